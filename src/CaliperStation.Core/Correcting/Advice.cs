@@ -1,0 +1,51 @@
+using CaliperStation.Core.Quantities;
+
+namespace CaliperStation.Core.Correcting;
+
+/// <summary>How to move one pin.</summary>
+/// <param name="Pin">Its position in the item's list of pins, from 0.</param>
+/// <param name="Right">To the viewer's right; negative to the left. Already rounded to what a hand can do.</param>
+/// <param name="Up">Upwards; negative down. Already rounded to what a hand can do.</param>
+/// <param name="Words">In words, e.g. <c>left pin: up 1½ t; right 2 t</c>, or <c>right pin: leave</c>.</param>
+public sealed record PinMove(int Pin, Length Right, Length Up, string Words);
+
+/// <summary>How to move one item.</summary>
+/// <param name="Item">Its id.</param>
+/// <param name="Pins">A move for each pin, in the item's order.</param>
+/// <param name="Should">What readings should become, by step, after the rounded moves.</param>
+/// <param name="WillBreak">Relations that hold now and that the move will push outside unless what stands above is moved too.</param>
+/// <param name="MakesStale">Steps that must be measured again after the move, in the order of work.</param>
+public sealed record ItemMove(
+    string Item,
+    IReadOnlyList<PinMove> Pins,
+    IReadOnlyList<(string Step, Length Should)> Should,
+    IReadOnlyList<string> WillBreak,
+    IReadOnlyList<string> MakesStale);
+
+/// <summary>Where an item lies, as far as the readings tell.</summary>
+/// <param name="Item">Its id.</param>
+/// <param name="RightNanometres">Displacement from its nominal place to the right.</param>
+/// <param name="UpNanometres">Displacement upwards.</param>
+/// <param name="TurnMilliradians">Turn about its centre, anticlockwise positive.</param>
+/// <param name="Covariance">Covariance of right, up (nm²) and turn (rad²), row by row, nine numbers; for seen directions only.</param>
+/// <param name="Unseen">Which of <c>right</c>, <c>up</c>, <c>turn</c> no reading sees; their values are 0 and mean nothing.</param>
+public sealed record ItemPose(
+    string Item,
+    double RightNanometres,
+    double UpNanometres,
+    double TurnMilliradians,
+    IReadOnlyList<double> Covariance,
+    IReadOnlyList<string> Unseen);
+
+/// <summary>What the readings so far say about every item, and what to do.</summary>
+/// <param name="Poses">Each item that has any reading, in the order of work.</param>
+/// <param name="Moves">The fewest re-pins, in the order of work; empty when nothing needs to move or nothing helps.</param>
+/// <param name="ProvenFewest">False when there were too many items to try every set.</param>
+/// <param name="Doubtful">Steps whose reading does not fit the rest: measure again before any pin is moved.</param>
+/// <param name="Conflicts">Pairs of relations that cannot both hold on this coat, in words.</param>
+public sealed record Advice(
+    IReadOnlyList<ItemPose> Poses,
+    IReadOnlyList<ItemMove> Moves,
+    bool ProvenFewest,
+    IReadOnlyList<string> Doubtful,
+    IReadOnlyList<string> Conflicts);

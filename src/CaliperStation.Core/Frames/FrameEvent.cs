@@ -1,0 +1,66 @@
+using CaliperStation.Core.Quantities;
+
+namespace CaliperStation.Core.Frames;
+
+/// <summary>What a decoder made of some bytes.</summary>
+public enum FrameEventKind
+{
+    /// <summary>A value that passed every check of its format.</summary>
+    Value,
+
+    /// <summary>Bytes that are no frame of this format, or a frame that fails a check; counted and shown, never guessed at.</summary>
+    Refused,
+
+    /// <summary>The instrument says that it cannot measure: an error or overflow line.</summary>
+    DeviceError,
+
+    /// <summary>A pedal or button was pressed.</summary>
+    Press,
+
+    /// <summary>A line that is legal but carries no value: identification, echo, command reply.</summary>
+    Ignored,
+}
+
+/// <summary>One event of a decoder. A value type, so that decoding allocates nothing.</summary>
+/// <param name="Kind">What it is.</param>
+/// <param name="Value">The length, for <see cref="FrameEventKind.Value"/>; taken in <see cref="Unit"/>, or in the unit the decoder was told when the frame names none.</param>
+/// <param name="Unit">The unit the frame names; null when it names none.</param>
+/// <param name="Resolution">One step of the last digit sent.</param>
+/// <param name="Why">For the other kinds, the reason: a constant sentence without anything from the wire.</param>
+public readonly record struct FrameEvent(FrameEventKind Kind, Length Value, LengthUnit? Unit, Length Resolution, string? Why)
+{
+    /// <summary>A value.</summary>
+    public static FrameEvent Of(Length value, LengthUnit? unit, Length resolution) => new(FrameEventKind.Value, value, unit, resolution, null);
+
+    /// <summary>Not a frame, and why.</summary>
+    public static FrameEvent Refused(string why) => new(FrameEventKind.Refused, default, null, default, why);
+
+    /// <summary>The instrument's own error, and what it means.</summary>
+    public static FrameEvent DeviceError(string why) => new(FrameEventKind.DeviceError, default, null, default, why);
+
+    /// <summary>A press, and where it came from.</summary>
+    public static FrameEvent Press(string why) => new(FrameEventKind.Press, default, null, default, why);
+
+    /// <summary>Nothing to use, and why.</summary>
+    public static FrameEvent Ignored(string why) => new(FrameEventKind.Ignored, default, null, default, why);
+}
+
+/// <summary>Takes what a decoder finds. The raw bytes are only valid during the call.</summary>
+public interface IFrameSink
+{
+    /// <summary>One event with the bytes it came from.</summary>
+    void Take(in FrameEvent frameEvent, ReadOnlySpan<byte> raw);
+}
+
+/// <summary>A decoder of a stream of bytes. It knows no port, clock or logger; a silence is an input like any other.</summary>
+public interface IFrameDecoder
+{
+    /// <summary>Bytes as they came, in any pieces.</summary>
+    void Feed(ReadOnlySpan<byte> bytes, IFrameSink sink);
+
+    /// <summary>Nothing came for so long.</summary>
+    void Silence(TimeSpan gap, IFrameSink sink);
+
+    /// <summary>Forgets half a frame without a word: the line was lost or opened anew.</summary>
+    void Reset();
+}

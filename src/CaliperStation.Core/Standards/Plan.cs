@@ -1,0 +1,110 @@
+using CaliperStation.Core.Quantities;
+
+namespace CaliperStation.Core.Standards;
+
+/// <summary>What one blouse must go through: a standard with the questions answered, in the order of work.</summary>
+/// <remarks>
+/// The order is derived: readiness lines in the order of the file; then items with what they stand on before what
+/// stands on them, and within that the order of the file; then an item's steps in the order of the file. A step or
+/// rule whose condition looks at another relation comes after every reading that relation needs; whether it applies is
+/// known only then, see <see cref="Standards.Condition"/>.
+/// </remarks>
+public sealed class Plan
+{
+    private readonly Dictionary<string, int> _position;
+
+    private Plan(Standard standard, IReadOnlyDictionary<string, string> answers, List<ReadyLine> ready, List<Item> items, List<Step> steps, List<Relation> relations)
+    {
+        Standard = standard;
+        Answers = answers;
+        Ready = ready;
+        Items = items;
+        Steps = steps;
+        Relations = relations;
+        _position = steps.Select((step, index) => (step.Id, index)).ToDictionary(pair => pair.Id, pair => pair.index);
+    }
+
+    /// <summary>The standard.</summary>
+    public Standard Standard { get; }
+
+    /// <summary>An answer to every question of the standard.</summary>
+    public IReadOnlyDictionary<string, string> Answers { get; }
+
+    /// <summary>The readiness lines that apply, in order.</summary>
+    public IReadOnlyList<ReadyLine> Ready { get; }
+
+    /// <summary>The items worn, each after what it stands on.</summary>
+    public IReadOnlyList<Item> Items { get; }
+
+    /// <summary>The steps that apply or may yet apply, in the order of work.</summary>
+    public IReadOnlyList<Step> Steps { get; }
+
+    /// <summary>The relations that apply or may yet apply, in the order of the file.</summary>
+    public IReadOnlyList<Relation> Relations { get; }
+
+    /// <summary>A plan from answers that were checked with <see cref="Answered"/>; questions without an answer take their first.</summary>
+    public static Plan For(Standard standard, IReadOnlyDictionary<string, string> answers)
+    {
+        Dictionary<string, string> all = standard.Questions.ToDictionary(q => q.Id, q => answers.GetValueOrDefault(q.Id, q.Answers[0]));
+        bool Applies(Condition? when) => when is null || when.Parts.All(part => part switch
+        {
+            ConditionPart.AnswerIs a => a.Answers.Contains(all[a.Question]),
+            ConditionPart.RowsAre r => Compare(standard.FindItem(r.Item)?.Rows?.RowCount ?? 1, r.Comparison, r.Rows),
+            _ => true,   // a value is known only when it is measured
+        });
+
+        List<Item> worn = [.. standard.Items.Where(item => Applies(item.When))];
+        HashSet<string> wornIds = [.. worn.Select(item => item.Id)];
+        bool Worn(string name) => standard.FindItem(name) is null || wornIds.Contains(name);
+        List<Step> steps = [.. standard.Steps.Where(step => Applies(step.When) && Worn(step.Of) && Worn(step.From))];
+        HashSet<string> stepIds = [.. steps.Select(step => step.Id)];
+        List<Relation> relations = [.. standard.Relations.Where(relation => Applies(relation.When) && relation.Needs.All(stepIds.Contains))];
+        List<Item> items = WorkOrder.Items(worn);
+        return new Plan(standard, all, [.. standard.Ready.Where(line => Applies(line.When))], items, WorkOrder.Steps(items, steps, relations), relations);
+    }
+
+    /// <summary>The position of a step in the order of work, from 0; -1 when it does not apply.</summary>
+    public int PositionOf(string step) => _position.GetValueOrDefault(step, -1);
+
+    /// <summary>The step of that id, or null when it does not apply.</summary>
+    public Step? FindStep(string id) => _position.TryGetValue(id, out int index) ? Steps[index] : null;
+
+    /// <summary>The items that stand on the given one, directly or through others, not itself.</summary>
+    public IReadOnlySet<string> ItemsAbove(string item)
+    {
+        HashSet<string> above = [];
+        foreach (Item candidate in Items)   // each after what it stands on, so one pass is enough
+        {
+            if (candidate.StandsOn == item || above.Contains(candidate.StandsOn))
+            {
+                above.Add(candidate.Id);
+            }
+        }
+
+        return above;
+    }
+
+    /// <summary>The complaint about an answer, or null when the standard knows the question and the answer.</summary>
+    public static string? Answered(Standard standard, string question, string answer)
+    {
+        Question? known = standard.Questions.FirstOrDefault(q => q.Id == question);
+        return known is null
+            ? $"there is no question {Quote(question)}; this standard asks: {string.Join(", ", standard.Questions.Select(q => q.Id).DefaultIfEmpty("nothing"))}"
+            : known.Answers.Contains(answer) ? null : $"{Quote(answer)} is no answer to {question}; say one of: {string.Join(", ", known.Answers)}";
+    }
+
+    internal static bool Compare(IComparable left, Comparison comparison, object right)
+    {
+        int order = left.CompareTo(right);
+        return comparison switch
+        {
+            Comparison.Less => order < 0,
+            Comparison.AtMost => order <= 0,
+            Comparison.Equal => order == 0,
+            Comparison.AtLeast => order >= 0,
+            Comparison.More => order > 0,
+        };
+    }
+
+    private static string Quote(string text) => $"\"{PrintableText.Escape(text)}\"";
+}

@@ -1,0 +1,161 @@
+using CaliperStation.Core.Quantities;
+
+namespace CaliperStation.Core.Standards;
+
+/// <summary>A company's placement rules, as read from one file without faults.</summary>
+/// <param name="Name">What the file calls itself.</param>
+/// <param name="Edition">The edition of the rules.</param>
+/// <param name="Unit">The unit of a bare number.</param>
+/// <param name="Show">What the bench shows first.</param>
+/// <param name="Sides">Whose left and right the file means.</param>
+/// <param name="Judging">How verdicts are given.</param>
+/// <param name="Questions">What is asked of the blouse, in the order of the file.</param>
+/// <param name="Ready">What is confirmed before any reading, in the order of the file.</param>
+/// <param name="Landmarks">Places of the garment that items stand on, with their place on the picture where known.</param>
+/// <param name="Items">The things that are placed, in the order of the file.</param>
+/// <param name="Steps">The readings, in the order of the file; <see cref="Plan"/> derives the order of work.</param>
+/// <param name="Relations">The rules over readings, in the order of the file.</param>
+/// <param name="Sha256">Hash of the file's bytes, lower-case hexadecimal: a record names the exact text it was judged by.</param>
+public sealed record Standard(
+    string Name,
+    string Edition,
+    LengthUnit Unit,
+    LengthDisplay Show,
+    Sides Sides,
+    JudgingSettings Judging,
+    IReadOnlyList<Question> Questions,
+    IReadOnlyList<ReadyLine> Ready,
+    IReadOnlyList<Landmark> Landmarks,
+    IReadOnlyList<Item> Items,
+    IReadOnlyList<Step> Steps,
+    IReadOnlyList<Relation> Relations,
+    string Sha256)
+{
+    /// <summary>The item of that id, or null when the name is a landmark's or nobody's.</summary>
+    public Item? FindItem(string id) => Items.FirstOrDefault(item => item.Id == id);
+
+    /// <summary>The step of that id, or null.</summary>
+    public Step? FindStep(string id) => Steps.FirstOrDefault(step => step.Id == id);
+
+    /// <summary>The relation of that id, or null.</summary>
+    public Relation? FindRelation(string id) => Relations.FirstOrDefault(relation => relation.Id == id);
+
+    /// <summary>The words for an item or a landmark: its name, or the landmark's own words.</summary>
+    public string NameOf(string idOrLandmark) => FindItem(idOrLandmark)?.Name ?? idOrLandmark;
+}
+
+/// <summary>Whose left and right a file means.</summary>
+public enum Sides
+{
+    /// <summary>As the viewer faces the blouse.</summary>
+    Viewer,
+
+    /// <summary>As the wearer has it on.</summary>
+    AsWorn,
+}
+
+/// <summary>How a sitting's verdicts are given; the company's own setting, kept in the record.</summary>
+/// <param name="Rule">Plain or guarded.</param>
+/// <param name="Confidence">One-sided, 0.5 to 0.9999, for the guarded rule.</param>
+/// <param name="Within">The tolerance where a relation names none.</param>
+/// <param name="Hand">Standard uncertainty of a hand on cloth.</param>
+/// <param name="Caliper">The caliper's permissible error, plus or minus.</param>
+public sealed record JudgingSettings(DecisionRule Rule, double Confidence, Length Within, Length Hand, Length Caliper);
+
+/// <summary>The rule that turns a value and its uncertainty into a verdict.</summary>
+public enum DecisionRule
+{
+    /// <summary>Inside the limits is within (JCGM 106:2012, 8.2).</summary>
+    Plain,
+
+    /// <summary>Inside the limits drawn in by z·u is within, beyond them pushed out by z·u outside, else borderline (ISO 14253-1).</summary>
+    Guarded,
+}
+
+/// <summary>A question about what this blouse carries.</summary>
+/// <param name="Id">Its id.</param>
+/// <param name="Ask">Its words.</param>
+/// <param name="Answers">The answers, at least two; the first is taken where nothing is said.</param>
+public sealed record Question(string Id, string Ask, IReadOnlyList<string> Answers);
+
+/// <summary>A line to confirm before any reading.</summary>
+public sealed record ReadyLine(string Id, string Ask, string? Hint, string? Caution, Condition? When);
+
+/// <summary>A place of the garment.</summary>
+/// <param name="Name">The words the file uses for it.</param>
+/// <param name="At">Its place on the picture of the front, from the middle of the chest, or null when the program must choose.</param>
+/// <param name="Size">Its width and height for the picture, or null.</param>
+public sealed record Landmark(string Name, PlanePoint? At, PlanePoint? Size);
+
+/// <summary>A thing worn on the blouse and placed by pins.</summary>
+/// <param name="Id">Its id.</param>
+/// <param name="Name">Its words on the screen.</param>
+/// <param name="StandsOn">The item's id or the landmark's name it is placed from.</param>
+/// <param name="Size">Width and height.</param>
+/// <param name="Place">Nominal place of its centre, from the lower item's centre or, on a landmark, from the landmark's top middle (a corner for a corner): for picture and template.</param>
+/// <param name="Pins">Offsets of the pins from the centre; one or more.</param>
+/// <param name="Rows">How it is made of rows, or null.</param>
+/// <param name="When">Worn only then, or null for always.</param>
+public sealed record Item(
+    string Id,
+    string Name,
+    string StandsOn,
+    PlanePoint Size,
+    PlanePoint Place,
+    IReadOnlyList<PlanePoint> Pins,
+    RowLayout? Rows,
+    Condition? When);
+
+/// <summary>How an item is made of rows of equal parts, such as a rack of ribbons.</summary>
+/// <param name="Count">Number of parts.</param>
+/// <param name="PerRow">Parts in a full row, from the bottom up.</param>
+/// <param name="Part">Width and height of one part.</param>
+/// <param name="RowGap">Between two rows.</param>
+/// <param name="LastRow">Where a short top row lies.</param>
+public sealed record RowLayout(int Count, int PerRow, PlanePoint Part, Length RowGap, LastRow LastRow)
+{
+    /// <summary>Number of rows.</summary>
+    public int RowCount => (Count + PerRow - 1) / PerRow;
+}
+
+/// <summary>Where a short top row lies over the row beneath.</summary>
+public enum LastRow
+{
+    /// <summary>Its middle over the middle beneath.</summary>
+    Centred,
+
+    /// <summary>Its viewer's left end over the left end beneath.</summary>
+    FlushLeft,
+
+    /// <summary>Its viewer's right end over the right end beneath.</summary>
+    FlushRight,
+}
+
+/// <summary>The direction an item moves in when a gap grows: a unit vector, right and up as the viewer faces the blouse.</summary>
+/// <param name="Name">As the file writes it: <c>right</c>, <c>up-left</c>, <c>30 deg</c>.</param>
+/// <param name="Right">Component to the viewer's right.</param>
+/// <param name="Up">Component upwards.</param>
+public sealed record Direction(string Name, double Right, double Up);
+
+/// <summary>One reading to take.</summary>
+/// <param name="Id">Its id.</param>
+/// <param name="Of">The item read.</param>
+/// <param name="From">The lower item's id or the landmark's name at the other end; the item itself when its own size is read.</param>
+/// <param name="At">Where on the item, from its centre.</param>
+/// <param name="FromAt">Where on the lower item, from its centre; null: the point of its outline that faces <paramref name="At"/>.</param>
+/// <param name="Grows">The way the item moves when the reading grows; null for a size of the item itself.</param>
+/// <param name="Ask">What to do, naming the edges that the jaws touch.</param>
+/// <param name="Hint">Technique, or null.</param>
+/// <param name="Caution">Caution, or null.</param>
+/// <param name="When">Taken only then, or null for always.</param>
+public sealed record Step(
+    string Id,
+    string Of,
+    string From,
+    PlanePoint At,
+    PlanePoint? FromAt,
+    Direction? Grows,
+    string Ask,
+    string? Hint,
+    string? Caution,
+    Condition? When);

@@ -1,0 +1,6 @@
+namespace CaliperStation;
+
+internal static class Program
+{
+    private static int Main() => 0;
+}
