@@ -93,7 +93,7 @@ public sealed class Plan
             : known.Answers.Contains(answer) ? null : $"{Quote(answer)} is no answer to {question}; say one of: {string.Join(", ", known.Answers)}";
     }
 
-    internal static bool Compare(IComparable left, Comparison comparison, object right)
+    internal static bool Compare<T>(T left, Comparison comparison, T right) where T : IComparable<T>
     {
         int order = left.CompareTo(right);
         return comparison switch

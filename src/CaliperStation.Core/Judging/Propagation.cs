@@ -1,0 +1,40 @@
+namespace CaliperStation.Core.Judging;
+
+/// <summary>The law of propagation of uncertainty (JCGM 100:2008, 5.1.2 and 5.2.2).</summary>
+public static class Propagation
+{
+    /// <summary>Combined standard uncertainty of a function with that gradient, inputs independent.</summary>
+    /// <exception cref="ArgumentException">The two lists differ in length.</exception>
+    public static double Combine(ReadOnlySpan<double> gradient, ReadOnlySpan<double> uncertainties)
+    {
+        if (gradient.Length != uncertainties.Length)
+        {
+            throw new ArgumentException("Each input has one sensitivity and one uncertainty.", nameof(uncertainties));
+        }
+
+        double sum = 0;
+        for (int i = 0; i < gradient.Length; i++)
+        {
+            double term = gradient[i] * uncertainties[i];
+            sum += term * term;
+        }
+
+        return Math.Sqrt(sum);
+    }
+
+    /// <summary>The same with correlated inputs; <paramref name="correlation"/> gives the coefficient of inputs i and j, −1 to 1.</summary>
+    /// <exception cref="ArgumentException">The two lists differ in length.</exception>
+    public static double Combine(ReadOnlySpan<double> gradient, ReadOnlySpan<double> uncertainties, Func<int, int, double> correlation)
+    {
+        double sum = Math.Pow(Combine(gradient, uncertainties), 2);
+        for (int i = 0; i < gradient.Length; i++)
+        {
+            for (int j = i + 1; j < gradient.Length; j++)
+            {
+                sum += 2 * gradient[i] * gradient[j] * uncertainties[i] * uncertainties[j] * correlation(i, j);
+            }
+        }
+
+        return Math.Sqrt(Math.Max(0, sum));   // rounding may leave −0 where everything cancels
+    }
+}

@@ -1,0 +1,46 @@
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Judging;
+
+/// <summary>A tolerance that this bench cannot confirm with one take: its acceptance zone is empty.</summary>
+/// <param name="Relation">The relation.</param>
+/// <param name="Uncertainty">The standard uncertainty expected of its value, in nanometres, milliradians or plain.</param>
+/// <param name="Needed">The largest standard uncertainty that would leave any acceptance zone.</param>
+/// <param name="Dimension">The unit of the two numbers.</param>
+public sealed record TooNarrow(Relation Relation, double Uncertainty, double Needed, Dimension Dimension)
+{
+    /// <summary>
+    /// The relations of a plan that cannot be confirmed, told before the first reading. The uncertainty is that of single
+    /// takes of nominal readings at the display's step given; the plain rule draws nothing in, so it has none.
+    /// </summary>
+    public static IReadOnlyList<TooNarrow> In(Plan plan, Length resolution)
+    {
+        JudgingSettings settings = plan.Standard.Judging;
+        if (settings.Rule == DecisionRule.Plain)
+        {
+            return [];
+        }
+
+        double z = Conformance.GuardFactor(settings.Confidence);
+        double single = Budget.Of(settings, resolution, 1).Combined;
+        List<TooNarrow> found = [];
+        foreach (Relation relation in plan.Relations)
+        {
+            Measured Expected(string step) => new(ExactLength.From(Nominals.Of(plan.Standard, step)), single);
+            ExactLength? span = Spans.Of(plan.Standard, relation, Expected);
+            RelationValue value = RelationValue.Of(relation, relation.Of[0], span, Expected);
+            double uncertainty = value.Uncertainty(Expected);
+            double? width = relation.Limits.Select(limits => Width(value.Dimension, limits)).Max();
+            if (width is { } wide && relation.Limits.All(limits => Width(value.Dimension, limits) is not null) && wide < 2 * z * uncertainty)
+            {
+                found.Add(new TooNarrow(relation, uncertainty, wide / (2 * z), value.Dimension));
+            }
+        }
+
+        return found;
+    }
+
+    private static double? Width(Dimension dimension, Limits limits) =>
+        dimension == Dimension.Length ? (limits.Upper - limits.Lower)?.Nanometres : limits.UpperNumber - limits.LowerNumber;
+}
