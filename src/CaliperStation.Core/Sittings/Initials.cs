@@ -1,0 +1,21 @@
+namespace CaliperStation.Core.Sittings;
+
+/// <summary>Initials of a hand: all that is kept of a person.</summary>
+public static class Initials
+{
+    /// <summary>What is wrong with these initials, or null: one to four letters or digits.</summary>
+    public static string? Complaint(string initials) =>
+        initials.Length is >= 1 and <= 4 && initials.All(char.IsLetterOrDigit)
+            ? null
+            : "initials are one to four letters or digits, such as AB; names are not kept";
+}
+
+/// <summary>The tag of a blouse.</summary>
+public static class BlouseTag
+{
+    /// <summary>What is wrong with this tag, or null: 1 to 32 letters, digits, points, hyphens or underscores, a letter or digit first.</summary>
+    public static string? Complaint(string tag) =>
+        tag.Length is >= 1 and <= 32 && char.IsAsciiLetterOrDigit(tag[0]) && tag.All(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' or '_')
+            ? null
+            : "a tag is 1 to 32 letters, digits, points, hyphens or underscores, a letter or digit first, such as QG-017";
+}

@@ -1,0 +1,171 @@
+using System.Collections.Immutable;
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Sittings;
+
+/// <summary>The sitting as two pure functions: state + command → events or a refusal; state + event → state.</summary>
+/// <remarks>
+/// The screen, the plain bench, replay after a crash and the tests all drive these two. Rules that may live here: which
+/// command fits which prompt, and what an event changes. What the prompt is follows from the state, see
+/// <see cref="SittingView"/>. Time comes in as a value; nothing here reads a clock, a file or a port.
+/// <code>
+/// prompt   | Confirm | Take | Retake | Move | Aside | Sign
+/// Ready    |   yes   |      |        |      |       |
+/// Read     |         | yes  |  yes*  | yes  |  yes† |
+/// Decide   |         |      |  yes   | yes  |  yes  |
+/// Sign     |         |      |  yes*  | yes  |       | yes
+/// Closed   |         |      |        |      |       |
+/// * when there is a reading to take again   † when a further take is wanted for a borderline judgement
+/// </code>
+/// </remarks>
+public static class Sitting
+{
+    /// <summary>The state a sitting begins in. The plan must have been made from the event's own answers.</summary>
+    public static SittingState Begin(Plan plan, SittingEvent.Started started) => new(plan, started);
+
+    /// <summary>What a command comes to. A refused command changes nothing.</summary>
+    /// <param name="view">What follows from the present state.</param>
+    /// <param name="command">What is asked.</param>
+    /// <param name="at">The present instant, UTC.</param>
+    public static Decision Decide(SittingView view, SittingCommand command, DateTimeOffset at) => command switch
+    {
+        SittingCommand.Confirm => view.Prompt is Prompt.Ready ready
+            ? Decision.Of(new SittingEvent.Confirmed(ready.Line.Id) { At = at })
+            : Decision.Refused($"there is nothing to confirm: {Wanted(view.Prompt)}"),
+        SittingCommand.Take take => Take(view, take, at),
+        SittingCommand.Retake retake => Retake(view, retake, at),
+        SittingCommand.Move move => Move(view, move, at),
+        SittingCommand.Aside aside => Aside(view, aside, at),
+        SittingCommand.Sign sign => Sign(view, sign, at),
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    /// <summary>What an event makes of a state.</summary>
+    public static SittingState Apply(SittingState state, SittingEvent happened) => happened switch
+    {
+        SittingEvent.Started => throw new ArgumentException("A sitting begins once.", nameof(happened)),
+        SittingEvent.Confirmed confirmed => state.With(confirmed: state.Confirmed.Add(confirmed.Line)),
+        SittingEvent.Took took => Took(state, took),
+        SittingEvent.Withdrew withdrew => state.With(
+            readings: state.Readings.Remove(withdrew.Step),
+            history: state.History.Remove(withdrew.Step),
+            asides: Standing(state, [withdrew.Step])),
+        SittingEvent.Moved moved => Moved(state, moved),
+        SittingEvent.SetAside aside => state.With(asides: state.Asides.Add(new AsideNote(aside.Relation, aside.Step, aside.Reason, aside.At))),
+        SittingEvent.Signed signed => state.With(signed: signed),
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    /// <summary>What is wanted, in words for a refusal.</summary>
+    public static string Wanted(Prompt prompt) => prompt switch
+    {
+        Prompt.Ready ready => $"confirm first: {ready.Line.Ask}",
+        Prompt.Read { Again: { } again } read => $"{again.Relation.Id} is borderline; take {read.Step.Id} again, or move an item, or set it aside with a reason",
+        Prompt.Read read => $"a reading is wanted: {read.Step.Ask}",
+        Prompt.Decide decide => $"{string.Join(", ", decide.Outside.Select(j => j.Relation.Id).Distinct())} is outside; retake, move an item, or set it aside with a reason",
+        Prompt.Sign => "all is read; sign",
+        Prompt.Closed => "this sitting is closed",
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    private static Decision Take(SittingView view, SittingCommand.Take take, DateTimeOffset at)
+    {
+        if (view.Prompt is not Prompt.Read read)
+        {
+            return Decision.Refused($"no reading is taken now: {Wanted(view.Prompt)}");
+        }
+
+        bool dividesByIt = view.State.Plan.Relations.Any(relation => relation.Kind == RelationKind.Share && relation.Of[1] == read.Step.Id);
+        return dividesByIt && take.Reading.Value == Quantities.Length.Zero
+            ? Decision.Refused("a share of nothing cannot be told: this reading must not be 0")
+            : Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading) { At = at });
+    }
+
+    private static Decision Retake(SittingView view, SittingCommand.Retake retake, DateTimeOffset at)
+    {
+        if (view.Prompt is Prompt.Closed or Prompt.Ready)
+        {
+            return Decision.Refused($"there is nothing to take again: {Wanted(view.Prompt)}");
+        }
+
+        if (retake.Step is { } named)
+        {
+            return view.State.Measured(named) is not null
+                ? Decision.Of(new SittingEvent.Withdrew(named) { At = at })
+                : Decision.Refused($"\"{Quantities.PrintableText.Escape(named)}\" has no reading to take again; read so far: {string.Join(", ", view.State.History.DefaultIfEmpty("nothing"))}");
+        }
+
+        return view.State.History.IsEmpty
+            ? Decision.Refused($"there is nothing to take again: {Wanted(view.Prompt)}")
+            : Decision.Of(new SittingEvent.Withdrew(view.State.History[^1]) { At = at });
+    }
+
+    private static Decision Move(SittingView view, SittingCommand.Move move, DateTimeOffset at)
+    {
+        if (view.Prompt is Prompt.Closed or Prompt.Ready)
+        {
+            return Decision.Refused($"nothing is moved now: {Wanted(view.Prompt)}");
+        }
+
+        Plan plan = view.State.Plan;
+        string known = string.Join(", ", plan.Items.Select(item => item.Id));
+        if (move.Items.Count == 0)
+        {
+            return Decision.Refused($"say which item was moved: {known}");
+        }
+
+        string? unknown = move.Items.FirstOrDefault(item => plan.Items.All(worn => worn.Id != item));
+        return unknown is null
+            ? Decision.Of(new SittingEvent.Moved([.. move.Items.Distinct()]) { At = at })
+            : Decision.Refused($"there is no item \"{Quantities.PrintableText.Escape(unknown)}\" on this blouse; say one or more of: {known}");
+    }
+
+    private static Decision Aside(SittingView view, SittingCommand.Aside aside, DateTimeOffset at)
+    {
+        IReadOnlyList<Judgement> held = view.Prompt switch
+        {
+            Prompt.Decide decide => decide.Outside,
+            Prompt.Read { Again: { } again } => [again],
+            _ => [],
+        };
+        string reason = aside.Reason.Trim();
+        return held.Count == 0 ? Decision.Refused($"there is nothing to set aside: {Wanted(view.Prompt)}")
+            : reason.Length == 0 ? Decision.Refused("say the reason after aside: it goes into the record")
+            : reason.Length > LongestReason ? Decision.Refused($"the reason is longer than {LongestReason} characters; say it shorter")
+            : Decision.Of([.. held.Select(judgement => new SittingEvent.SetAside(judgement.Relation.Id, SittingView.AsideStep(judgement), reason) { At = at })]);
+    }
+
+    private static Decision Sign(SittingView view, SittingCommand.Sign sign, DateTimeOffset at) =>
+        view.Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Wanted(view.Prompt)}")
+        : Initials.Complaint(sign.Initials) is { } complaint ? Decision.Refused(complaint)
+        : Decision.Of(new SittingEvent.Signed(sign.Initials) { At = at });
+
+    private static SittingState Took(SittingState state, SittingEvent.Took took)
+    {
+        ImmutableArray<Readings.Reading> before = state.Readings.GetValueOrDefault(took.Step) is { IsStale: false } counting ? counting.Takes : [];
+        return state.With(
+            readings: state.Readings.SetItem(took.Step, new StepReadings(before.Add(took.Reading), false)),
+            history: state.History.Remove(took.Step).Add(took.Step),
+            asides: Standing(state, [took.Step]));
+    }
+
+    private static SittingState Moved(SittingState state, SittingEvent.Moved moved)
+    {
+        IReadOnlyList<string> stale = StaleReadings.After(state.Plan, moved.Items);
+        return state.With(
+            readings: state.Readings.SetItems(stale
+                .Where(state.Readings.ContainsKey)
+                .Select(step => KeyValuePair.Create(step, state.Readings[step] with { IsStale = true }))),
+            history: state.History.RemoveAll(stale.Contains),
+            asides: Standing(state, stale),
+            moves: state.Moves.Add(new MoveNote([.. moved.Items], moved.At)));
+    }
+
+    /// <summary>The asides that stand when these steps lose or change their readings: what was set aside was another value.</summary>
+    private static ImmutableList<AsideNote> Standing(SittingState state, IReadOnlyList<string> steps) => state.Asides.RemoveAll(aside =>
+        aside.Step is { } step ? steps.Contains(step) : state.Plan.Standard.FindRelation(aside.Relation)?.Needs.Any(steps.Contains) ?? true);
+
+    private const int LongestReason = 200;
+}

@@ -1,0 +1,43 @@
+using CaliperStation.Core.Readings;
+
+namespace CaliperStation.Core.Sittings;
+
+/// <summary>Something that happened in a sitting. A sitting is the list of its events; each is on the disk before the screen moves on.</summary>
+public abstract record SittingEvent
+{
+    private SittingEvent()
+    {
+    }
+
+    /// <summary>When, UTC.</summary>
+    public required DateTimeOffset At { get; init; }
+
+    /// <summary>The sitting began.</summary>
+    /// <param name="Sitting">Its id.</param>
+    /// <param name="Tag">The blouse.</param>
+    /// <param name="Hand">Initials of the hand, or empty until the signature.</param>
+    /// <param name="StandardSha256">The exact text of the standard.</param>
+    /// <param name="Answers">An answer to every question, by its id.</param>
+    public sealed record Started(string Sitting, string Tag, string Hand, string StandardSha256, IReadOnlyDictionary<string, string> Answers) : SittingEvent;
+
+    /// <summary>A readiness line was confirmed.</summary>
+    public sealed record Confirmed(string Line) : SittingEvent;
+
+    /// <summary>A reading was taken for a step; on top of readings that still count it is a further take.</summary>
+    public sealed record Took(string Step, Reading Reading) : SittingEvent;
+
+    /// <summary>The readings of a step were withdrawn, to be taken again.</summary>
+    public sealed record Withdrew(string Step) : SittingEvent;
+
+    /// <summary>Items were moved; readings that depend on them are stale.</summary>
+    public sealed record Moved(IReadOnlyList<string> Items) : SittingEvent;
+
+    /// <summary>A judgement that is not within was set aside; the record will not be verified.</summary>
+    /// <param name="Relation">The relation.</param>
+    /// <param name="Step">The one step, for a relation that holds for each of its readings; else null.</param>
+    /// <param name="Reason">The reason, as given.</param>
+    public sealed record SetAside(string Relation, string? Step, string Reason) : SittingEvent;
+
+    /// <summary>The sitting was signed and is closed.</summary>
+    public sealed record Signed(string Initials) : SittingEvent;
+}

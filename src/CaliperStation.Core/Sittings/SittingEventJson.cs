@@ -1,0 +1,155 @@
+using System.Buffers;
+using System.Globalization;
+using System.Text;
+using System.Text.Encodings.Web;
+using System.Text.Json;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+
+namespace CaliperStation.Core.Sittings;
+
+/// <summary>Sitting events as the journal keeps them: a kind and one JSON object. The instant is the journal line's own.</summary>
+public static class SittingEventJson
+{
+    private static readonly JsonWriterOptions Options = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };   // a file, never a web page
+
+    /// <summary>Kind of an event.</summary>
+    public static string Kind(SittingEvent happened) => happened switch
+    {
+        SittingEvent.Started => "started",
+        SittingEvent.Confirmed => "ready",
+        SittingEvent.Took => "reading",
+        SittingEvent.Withdrew => "retaken",
+        SittingEvent.Moved => "moved",
+        SittingEvent.SetAside => "aside",
+        SittingEvent.Signed => "signed",
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    /// <summary>The event's body as one JSON object.</summary>
+    public static string Body(SittingEvent happened)
+    {
+        ArrayBufferWriter<byte> buffer = new(256);
+        using (Utf8JsonWriter json = new(buffer, Options))
+        {
+            json.WriteStartObject();
+            Write(json, happened);
+            json.WriteEndObject();
+        }
+
+        return Encoding.UTF8.GetString(buffer.WrittenSpan);
+    }
+
+    /// <summary>The event of a kind and body, or null when they are none of ours: the text is as untrusted as any file.</summary>
+    public static SittingEvent? Read(string kind, string body, DateTimeOffset at)
+    {
+        try
+        {
+            using JsonDocument document = JsonDocument.Parse(body);
+            return Read(kind, document.RootElement, at);
+        }
+        catch (Exception fault) when (fault is JsonException or KeyNotFoundException or InvalidOperationException or FormatException or OverflowException)
+        {
+            return null;   // JsonElement throws these for a missing or ill-typed member
+        }
+    }
+
+    /// <summary>The instant as it is kept: ISO 8601, UTC, whole milliseconds.</summary>
+    public static string Instant(DateTimeOffset at) => at.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss.fff'Z'", CultureInfo.InvariantCulture);
+
+    private static void Write(Utf8JsonWriter json, SittingEvent happened)
+    {
+        switch (happened)
+        {
+            case SittingEvent.Started started:
+                json.WriteString("sitting", started.Sitting);
+                json.WriteString("tag", started.Tag);
+                json.WriteString("hand", started.Hand);
+                json.WriteString("standard", started.StandardSha256);
+                json.WriteStartObject("answers");
+                foreach ((string question, string answer) in started.Answers.OrderBy(pair => pair.Key, StringComparer.Ordinal))
+                {
+                    json.WriteString(question, answer);
+                }
+
+                json.WriteEndObject();
+                break;
+            case SittingEvent.Confirmed confirmed:
+                json.WriteString("line", confirmed.Line);
+                break;
+            case SittingEvent.Took took:
+                json.WriteString("step", took.Step);
+                json.WriteNumber("valueNm", took.Reading.Value.Nanometres);
+                json.WriteString("unit", took.Reading.Unit == LengthUnit.Inch ? "in" : "mm");
+                json.WriteNumber("resolutionNm", took.Reading.Resolution.Nanometres);
+                json.WriteString("source", SourceName(took.Reading.Source));
+                json.WriteString("taken", Instant(took.Reading.At));
+                json.WriteString("raw", took.Reading.Raw);
+                break;
+            case SittingEvent.Withdrew withdrew:
+                json.WriteString("step", withdrew.Step);
+                break;
+            case SittingEvent.Moved moved:
+                json.WriteStartArray("items");
+                foreach (string item in moved.Items)
+                {
+                    json.WriteStringValue(item);
+                }
+
+                json.WriteEndArray();
+                break;
+            case SittingEvent.SetAside aside:
+                json.WriteString("relation", aside.Relation);
+                json.WriteString("step", aside.Step);
+                json.WriteString("reason", aside.Reason);
+                break;
+            case SittingEvent.Signed signed:
+                json.WriteString("initials", signed.Initials);
+                break;
+            default:
+                throw new System.Diagnostics.UnreachableException();
+        }
+    }
+
+    private static SittingEvent? Read(string kind, JsonElement body, DateTimeOffset at) => kind switch
+    {
+        "started" => new SittingEvent.Started(
+            Text(body, "sitting"), Text(body, "tag"), Text(body, "hand"), Text(body, "standard"),
+            body.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => answer.Value.GetString()!)) { At = at },
+        "ready" => new SittingEvent.Confirmed(Text(body, "line")) { At = at },
+        "reading" => new SittingEvent.Took(Text(body, "step"), new Reading(
+            Length.FromNanometres(body.GetProperty("valueNm").GetInt64()),
+            Text(body, "unit") == "in" ? LengthUnit.Inch : LengthUnit.Millimetre,
+            Length.FromNanometres(body.GetProperty("resolutionNm").GetInt64()),
+            SourceOf(Text(body, "source")),
+            body.GetProperty("taken").GetDateTimeOffset(),
+            Text(body, "raw"))) { At = at },
+        "retaken" => new SittingEvent.Withdrew(Text(body, "step")) { At = at },
+        "moved" => new SittingEvent.Moved([.. body.GetProperty("items").EnumerateArray().Select(item => item.GetString()!)]) { At = at },
+        "aside" => new SittingEvent.SetAside(Text(body, "relation"), body.GetProperty("step").GetString(), Text(body, "reason")) { At = at },
+        "signed" => new SittingEvent.Signed(Text(body, "initials")) { At = at },
+        _ => null,
+    };
+
+    private static string Text(JsonElement body, string name) => body.GetProperty(name).GetString() ?? throw new FormatException(name);
+
+    /// <summary>The word a source is kept and shown under.</summary>
+    public static string SourceName(ReadingSource source) => source switch
+    {
+        ReadingSource.Typed => "typed",
+        ReadingSource.Serial => "serial",
+        ReadingSource.Keyboard => "keyboard",
+        ReadingSource.Replay => "replay",
+        ReadingSource.Emulated => "emulated",
+    };
+
+    private static ReadingSource SourceOf(string name) => name switch
+    {
+        "typed" => ReadingSource.Typed,
+        "serial" => ReadingSource.Serial,
+        "keyboard" => ReadingSource.Keyboard,
+        "replay" => ReadingSource.Replay,
+        "emulated" => ReadingSource.Emulated,
+        _ => throw new FormatException(name),
+    };
+}

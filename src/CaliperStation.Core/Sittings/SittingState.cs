@@ -1,0 +1,124 @@
+using System.Collections.Immutable;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Sittings;
+
+/// <summary>The readings of one step.</summary>
+/// <param name="Takes">One or more; the value is their mean.</param>
+/// <param name="IsStale">True when an item they depend on was moved since: they no longer count.</param>
+public sealed record StepReadings(ImmutableArray<Reading> Takes, bool IsStale)
+{
+    /// <summary>The mean with its uncertainty.</summary>
+    public Measured Measured(JudgingSettings settings) => new(
+        ExactLength.Mean([.. Takes.Select(take => take.Value)]),
+        Budget.Of(settings, Takes.Max(take => take.Resolution), Takes.Length).Combined);
+
+    /// <inheritdoc />
+    public bool Equals(StepReadings? other) => other is not null && IsStale == other.IsStale && Takes.SequenceEqual(other.Takes);
+
+    /// <inheritdoc />
+    public override int GetHashCode() => HashCode.Combine(IsStale, Takes.Length);
+}
+
+/// <summary>A judgement set aside.</summary>
+public sealed record AsideNote(string Relation, string? Step, string Reason, DateTimeOffset At);
+
+/// <summary>Items moved.</summary>
+public sealed record MoveNote(ImmutableArray<string> Items, DateTimeOffset At)
+{
+    /// <inheritdoc />
+    public bool Equals(MoveNote? other) => other is not null && At == other.At && Items.SequenceEqual(other.Items);
+
+    /// <inheritdoc />
+    public override int GetHashCode() => HashCode.Combine(At, Items.Length);
+}
+
+/// <summary>A sitting as its events have made it. Immutable; two states made by the same events are equal.</summary>
+public sealed class SittingState : IEquatable<SittingState>
+{
+    internal SittingState(Plan plan, SittingEvent.Started started)
+    {
+        Plan = plan;
+        Started = started;
+    }
+
+    private SittingState(SittingState before)
+    {
+        Plan = before.Plan;
+        Started = before.Started;
+        Confirmed = before.Confirmed;
+        Readings = before.Readings;
+        History = before.History;
+        Asides = before.Asides;
+        Moves = before.Moves;
+        Signed = before.Signed;
+    }
+
+    /// <summary>What is to be done.</summary>
+    public Plan Plan { get; }
+
+    /// <summary>How it began.</summary>
+    public SittingEvent.Started Started { get; }
+
+    /// <summary>Readiness lines confirmed.</summary>
+    public ImmutableHashSet<string> Confirmed { get; init; } = [];
+
+    /// <summary>Readings by step, stale ones too.</summary>
+    public ImmutableDictionary<string, StepReadings> Readings { get; init; } = ImmutableDictionary<string, StepReadings>.Empty;
+
+    /// <summary>Steps in the order they were last read, those withdrawn or stale left out.</summary>
+    public ImmutableList<string> History { get; init; } = [];
+
+    /// <summary>Judgements set aside that still stand.</summary>
+    public ImmutableList<AsideNote> Asides { get; init; } = [];
+
+    /// <summary>Every move, in order.</summary>
+    public ImmutableList<MoveNote> Moves { get; init; } = [];
+
+    /// <summary>The signature; the sitting is closed when it is there.</summary>
+    public SittingEvent.Signed? Signed { get; init; }
+
+    /// <summary>What a step was read as, or null when it was not or is stale.</summary>
+    public Measured? Measured(string step) => Readings.GetValueOrDefault(step) is { IsStale: false } readings ? readings.Measured(Plan.Standard.Judging) : null;
+
+    internal SittingState With(
+        ImmutableHashSet<string>? confirmed = null,
+        ImmutableDictionary<string, StepReadings>? readings = null,
+        ImmutableList<string>? history = null,
+        ImmutableList<AsideNote>? asides = null,
+        ImmutableList<MoveNote>? moves = null,
+        SittingEvent.Signed? signed = null) => new(this)
+        {
+            Confirmed = confirmed ?? Confirmed,
+            Readings = readings ?? Readings,
+            History = history ?? History,
+            Asides = asides ?? Asides,
+            Moves = moves ?? Moves,
+            Signed = signed ?? Signed,
+        };
+
+    /// <inheritdoc />
+    public bool Equals(SittingState? other) => other is not null
+        && Started.Sitting == other.Started.Sitting
+        && Started.At == other.Started.At
+        && Started.Tag == other.Started.Tag
+        && Started.Hand == other.Started.Hand
+        && Plan.Standard.Sha256 == other.Plan.Standard.Sha256
+        && Plan.Answers.OrderBy(a => a.Key).SequenceEqual(other.Plan.Answers.OrderBy(a => a.Key))
+        && Confirmed.SetEquals(other.Confirmed)
+        && Readings.Count == other.Readings.Count
+        && Readings.All(pair => pair.Value.Equals(other.Readings.GetValueOrDefault(pair.Key)))
+        && History.SequenceEqual(other.History)
+        && Asides.SequenceEqual(other.Asides)
+        && Moves.SequenceEqual(other.Moves)
+        && Equals(Signed, other.Signed);
+
+    /// <inheritdoc />
+    public override bool Equals(object? obj) => Equals(obj as SittingState);
+
+    /// <inheritdoc />
+    public override int GetHashCode() => HashCode.Combine(Started.Sitting, Confirmed.Count, Readings.Count, History.Count, Signed);
+}

@@ -1,0 +1,117 @@
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Sittings;
+
+/// <summary>What a sitting wants next.</summary>
+public abstract record Prompt
+{
+    private Prompt()
+    {
+    }
+
+    /// <summary>Confirm a readiness line.</summary>
+    public sealed record Ready(ReadyLine Line) : Prompt;
+
+    /// <summary>Read a step; <paramref name="Again"/> names the borderline judgement a further take is wanted for, else null.</summary>
+    public sealed record Read(Step Step, Judgement? Again) : Prompt;
+
+    /// <summary>Something is outside: retake, move or set aside. <paramref name="Last"/> is the step read last.</summary>
+    public sealed record Decide(IReadOnlyList<Judgement> Outside, Step Last) : Prompt;
+
+    /// <summary>All is read: sign.</summary>
+    public sealed record Sign : Prompt;
+
+    /// <summary>Nothing more.</summary>
+    public sealed record Closed : Prompt;
+}
+
+/// <summary>What follows from a state: every judgement, what holds the work up, and what is wanted next.</summary>
+/// <remarks>
+/// The rules of going on:
+/// 1. Readiness lines come first, in order.
+/// 2. A judgement outside that is not set aside holds up everything.
+/// 3. A borderline one that is not set aside holds up the steps of every item above the items it was read on, and the
+///    signature; what is wanted then is a further take, whose mean the bench can tell better.
+/// 4. Else the first step in the order of work that applies and has no reading that counts.
+/// </remarks>
+public sealed class SittingView
+{
+    private SittingView(SittingState state, IReadOnlyList<Judgement> judgements, IReadOnlyList<Step> missing, Prompt prompt)
+    {
+        State = state;
+        Judgements = judgements;
+        Missing = missing;
+        Prompt = prompt;
+    }
+
+    /// <summary>The state this follows from.</summary>
+    public SittingState State { get; }
+
+    /// <summary>Every judgement that can be given, in the order of the file.</summary>
+    public IReadOnlyList<Judgement> Judgements { get; }
+
+    /// <summary>Steps that apply, as far as can be told, and have no reading that counts, in the order of work.</summary>
+    public IReadOnlyList<Step> Missing { get; }
+
+    /// <summary>What is wanted next.</summary>
+    public Prompt Prompt { get; }
+
+    /// <summary>True when every judgement is within and nothing was set aside.</summary>
+    public bool IsVerified => State.Asides.IsEmpty && Missing.Count == 0 && Judgements.All(judgement => judgement.Verdict == Verdict.Within);
+
+    /// <summary>Judgements that are not within and were not set aside.</summary>
+    public IEnumerable<Judgement> Open => Judgements.Where(judgement => judgement.Verdict != Verdict.Within && !IsAside(State, judgement));
+
+    /// <summary>Works everything out anew.</summary>
+    public static SittingView Of(SittingState state)
+    {
+        Judged judged = new(state);
+        List<Step> missing = [.. state.Plan.Steps.Where(step => state.Measured(step.Id) is null && judged.Applies(step) != false)];
+        return new SittingView(state, judged.All, missing, Next(state, judged.All, missing));
+    }
+
+    /// <summary>True when that judgement was set aside.</summary>
+    public static bool IsAside(SittingState state, Judgement judgement) => state.Asides.Any(aside => aside.Relation == judgement.Relation.Id && aside.Step == AsideStep(judgement));
+
+    /// <summary>The step an aside is kept under: the one read, for a relation that holds for each; else null.</summary>
+    internal static string? AsideStep(Judgement judgement) => judgement.Relation.HoldsForEach ? judgement.Steps[0] : null;
+
+    private static Prompt Next(SittingState state, IReadOnlyList<Judgement> judgements, List<Step> missing)
+    {
+        Plan plan = state.Plan;
+        if (state.Signed is not null)
+        {
+            return new Prompt.Closed();
+        }
+
+        if (plan.Ready.FirstOrDefault(line => !state.Confirmed.Contains(line.Id)) is { } line)
+        {
+            return new Prompt.Ready(line);
+        }
+
+        List<Judgement> open = [.. judgements.Where(judgement => judgement.Verdict != Verdict.Within && !IsAside(state, judgement))];
+        List<Judgement> outside = [.. open.Where(judgement => judgement.Verdict == Verdict.Outside)];
+        if (outside.Count > 0)
+        {
+            return new Prompt.Decide(outside, plan.FindStep(state.History[^1])!);   // whatever is outside was read
+        }
+
+        Step? next = missing.FirstOrDefault();
+        Judgement? borderline = open.FirstOrDefault(judgement => next is null || HoldsUp(plan, judgement, next));
+        return borderline is not null ? new Prompt.Read(FewestTakes(state, borderline), borderline)
+            : next is not null ? new Prompt.Read(next, null)
+            : new Prompt.Sign();
+    }
+
+    private static bool HoldsUp(Plan plan, Judgement judgement, Step next) => judgement.Steps
+        .Select(step => plan.FindStep(step)!.Of)
+        .Any(item => plan.ItemsAbove(item).Contains(next.Of));
+
+    /// <summary>Of the steps of a judgement the one with the fewest takes, the later one of equals: it is at hand.</summary>
+    private static Step FewestTakes(SittingState state, Judgement judgement) => judgement.Steps
+        .OrderBy(step => state.Readings[step].Takes.Length)
+        .ThenByDescending(state.Plan.PositionOf)
+        .Select(step => state.Plan.FindStep(step)!)
+        .First();
+}
