@@ -61,7 +61,7 @@ public static class PrintableText
         return escaped.ToString();
     }
 
-    private static void AppendEscape(StringBuilder escaped, char value) => 
+    private static void AppendEscape(StringBuilder escaped, char value) =>
         escaped.Append(value <= 0xFF ? "\\x" : "\\u").Append(((int)value).ToString(value <= 0xFF ? "X2" : "X4", CultureInfo.InvariantCulture));
 
     private static bool IsPrintable(Rune rune) => Rune.GetUnicodeCategory(rune) is not (

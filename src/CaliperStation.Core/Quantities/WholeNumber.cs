@@ -10,6 +10,7 @@ public static class WholeNumber
 
     /// <summary>The quotient as a whole number, rounded as said.</summary>
     /// <exception cref="DivideByZeroException"><paramref name="divisor"/> is 0.</exception>
+    /// <exception cref="OverflowException">The divisor is negative and one of the two is <see cref="Int128.MinValue"/>.</exception>
     public static Int128 Divide(Int128 dividend, Int128 divisor, Rounding rounding)
     {
         if (divisor < 0)
@@ -28,14 +29,14 @@ public static class WholeNumber
             return quotient;
         }
 
-        Int128 twice = 2 * remainder;
+        int toHalf = remainder.CompareTo(divisor - remainder);   // twice the remainder could overflow
         bool up = rounding switch
         {
             Rounding.Down => false,
             Rounding.Up => true,
             Rounding.TowardZero => dividend < 0,
-            Rounding.HalfEven => twice > divisor || (twice == divisor && !Int128.IsEvenInteger(quotient)),
-            Rounding.HalfAwayFromZero => twice > divisor || (twice == divisor && dividend > 0),
+            Rounding.HalfEven => toHalf > 0 || (toHalf == 0 && !Int128.IsEvenInteger(quotient)),
+            Rounding.HalfAwayFromZero => toHalf > 0 || (toHalf == 0 && dividend > 0),
         };
         return up ? quotient + 1 : quotient;
     }
