@@ -1,0 +1,158 @@
+namespace CaliperStation.Core.Frames;
+
+/// <summary>Cuts a stream into lines ended by CR, LF or CRLF and reads each with <see cref="AsciiLine"/>.</summary>
+/// <remarks>
+/// <para>The sink gets the line without its terminator (with <see cref="AsciiOptions.MaskBit8"/>, without bit 8). Empty lines are nothing: they lie between CR and LF.</para>
+/// <para>
+/// After <see cref="Reset"/> the stream may begin in the middle of a line, unless a silence of <see cref="QuietStart"/> came
+/// first: the tail <c>2.345 mm</c> of <c>+12.345 mm</c> is a legal line with a wrong value. So a first line is taken only when it
+/// fits a grammar and begins with more than a bare number; anything else up to the first terminator is ignored. The same
+/// holds for the line after one that broke off.
+/// </para>
+/// </remarks>
+public sealed class AsciiLineDecoder : IFrameDecoder
+{
+    /// <summary>The widest published line has 27 characters; 64 leaves room for an instrument's name and is all a hostile stream can fill.</summary>
+    public const int LongestLine = 64;
+
+    /// <summary>The slowest published line, 25 characters at 1200 baud 8N2, takes 230 ms; a longer gap is a line that broke off.</summary>
+    public static readonly TimeSpan BreakOff = TimeSpan.FromMilliseconds(250);
+
+    /// <summary>Three times the pieces of 16 ms in which common USB adapters deliver: after it a line begins.</summary>
+    public static readonly TimeSpan QuietStart = TimeSpan.FromMilliseconds(50);
+
+    private readonly AsciiOptions _options;
+    private readonly byte[] _line = new byte[LongestLine];
+    private int _length;
+    private bool _overlong;
+    private Start _start = Start.Known;
+
+    /// <summary>A decoder at the start of a line.</summary>
+    public AsciiLineDecoder(AsciiOptions? options = null) => _options = options ?? AsciiOptions.Default;
+
+    private enum Start
+    {
+        /// <summary>A terminator or a silence went before.</summary>
+        Known,
+
+        /// <summary>The line was opened anew; bytes may be the tail of something.</summary>
+        Opened,
+
+        /// <summary>The line before broke off; this may be its rest.</summary>
+        AfterCut,
+    }
+
+    /// <inheritdoc />
+    public void Feed(ReadOnlySpan<byte> bytes, IFrameSink sink)
+    {
+        if (!_options.MaskBit8)
+        {
+            Split(bytes, sink);
+            return;
+        }
+
+        Span<byte> masked = stackalloc byte[LongestLine];
+        while (!bytes.IsEmpty)
+        {
+            ReadOnlySpan<byte> piece = bytes[..Math.Min(bytes.Length, masked.Length)];
+            for (int i = 0; i < piece.Length; i++)
+            {
+                masked[i] = (byte)(piece[i] & 0x7F);
+            }
+
+            Split(masked[..piece.Length], sink);
+            bytes = bytes[piece.Length..];
+        }
+    }
+
+    /// <inheritdoc />
+    public void Silence(TimeSpan gap, IFrameSink sink)
+    {
+        if (_length == 0 && !_overlong)
+        {
+            if (gap >= QuietStart && _start == Start.Opened)
+            {
+                _start = Start.Known;
+            }
+
+            return;
+        }
+
+        if (gap < BreakOff)
+        {
+            return;
+        }
+
+        FrameEvent dropped = _start == Start.Opened
+            ? FrameEvent.Ignored(AsciiReasons.BeforeFirstLine)
+            : FrameEvent.Refused(AsciiReasons.CutBySilence);
+        sink.Take(dropped, _line.AsSpan(0, _length));
+        Clear(Start.AfterCut);
+    }
+
+    /// <inheritdoc />
+    public void Reset() => Clear(Start.Opened);
+
+    private void Split(ReadOnlySpan<byte> bytes, IFrameSink sink)
+    {
+        while (!bytes.IsEmpty)
+        {
+            int end = bytes.IndexOfAny((byte)'\r', (byte)'\n');
+            if (end < 0)
+            {
+                Keep(bytes);
+                return;
+            }
+
+            if (_length == 0 && !_overlong && end <= LongestLine)
+            {
+                Line(bytes[..end], sink);   // the usual case: no copy
+            }
+            else
+            {
+                Keep(bytes[..end]);
+                Line(_line.AsSpan(0, _length), sink);
+            }
+
+            bytes = bytes[(end + 1)..];
+        }
+    }
+
+    private void Keep(ReadOnlySpan<byte> bytes)
+    {
+        int room = Math.Min(bytes.Length, _line.Length - _length);
+        bytes[..room].CopyTo(_line.AsSpan(_length));
+        _length += room;
+        _overlong |= room < bytes.Length;
+    }
+
+    private void Line(ReadOnlySpan<byte> line, IFrameSink sink)
+    {
+        if (line.IsEmpty)
+        {
+            return;
+        }
+
+        FrameEvent found = _overlong ? FrameEvent.Refused(AsciiReasons.TooLong) : AsciiLine.Read(line, _options);
+        if (_start != Start.Known && (found.Kind == FrameEventKind.Refused || (found.Kind == FrameEventKind.Value && MayBeTail(line))))
+        {
+            found = _start == Start.Opened
+                ? FrameEvent.Ignored(AsciiReasons.BeforeFirstLine)
+                : FrameEvent.Refused(AsciiReasons.RestOfCutLine);
+        }
+
+        Clear(Start.Known);
+        sink.Take(found, line);
+    }
+
+    /// <summary>A value line that begins with a digit or a blank may have lost its sign and its first digits.</summary>
+    private static bool MayBeTail(ReadOnlySpan<byte> line) =>
+        line[0] is not ((byte)'+' or (byte)'-') && (AsciiCursor.IsDigit(line[0]) || line[0] == ' ') && !AsciiChannelForms.Fits(line);
+
+    private void Clear(Start start)
+    {
+        _length = 0;
+        _overlong = false;
+        _start = start;
+    }
+}
