@@ -19,7 +19,7 @@ internal ref struct LengthGrammar(string text, LengthUnit bareUnit)
             _cursor.SkipSpaces();
         }
 
-        LengthFault? fault = NumberGrammar.Read(ref _cursor, out WrittenNumber number);
+        LengthFault? fault = NumberGrammar.Read(ref _cursor, belowOne: false, out WrittenNumber number);
         if (fault is not null)
         {
             return fault;
@@ -45,7 +45,7 @@ internal ref struct LengthGrammar(string text, LengthUnit bareUnit)
     /// <summary>What may follow whole inches: a fraction without a unit, or ticks, less than an inch in all.</summary>
     private LengthFault? ReadBelowInch(WrittenNumber inches, ref ParsedLength length)
     {
-        if (!_cursor.AtDigit && !_cursor.AtMark && !_cursor.AtSign && WrittenFraction.OfCharacter(_cursor.Current) is null)
+        if (!_cursor.AtNumber && !_cursor.AtSign)
         {
             return ExpectEnd();
         }
@@ -55,12 +55,13 @@ internal ref struct LengthGrammar(string text, LengthUnit bareUnit)
             return new(_cursor.Position, "Only whole inches may stand before ticks or a fraction: write 1 in 20 t.");
         }
 
-        LengthFault? fault = NumberGrammar.Read(ref _cursor, out WrittenNumber rest);
+        LengthFault? fault = NumberGrammar.Read(ref _cursor, belowOne: true, out WrittenNumber rest);
         if (fault is not null)
         {
             return fault;
         }
 
+        _cursor.SkipSpaces();
         int unitAt = _cursor.Position;
         fault = ReadUnit(out UnitMark unit);
         if (fault is not null)
@@ -106,7 +107,7 @@ internal ref struct LengthGrammar(string text, LengthUnit bareUnit)
         }
 
         int at = _cursor.Position;
-        bool number = _cursor.AtDigit || _cursor.AtMark || WrittenFraction.OfCharacter(_cursor.Current) is not null;
+        bool number = _cursor.AtNumber;
         LengthFault? fault = UnitGrammar.Read(ref _cursor, out UnitMark second);
         return fault ?? new(at, (second, number) switch
         {

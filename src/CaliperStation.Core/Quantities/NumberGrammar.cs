@@ -15,7 +15,10 @@ internal static class NumberGrammar
 {
     private const int MostDecimals = 12;   // 10⁻¹² of any unit here is far below a nanometre
 
-    public static LengthFault? Read(ref TextCursor cursor, out WrittenNumber number)
+    /// <param name="cursor">Where the number begins; afterwards, behind it.</param>
+    /// <param name="belowOne">True after whole inches: a fraction with a larger top then has no likely meaning to offer.</param>
+    /// <param name="number">The number, when there is no fault.</param>
+    public static LengthFault? Read(ref TextCursor cursor, bool belowOne, out WrittenNumber number)
     {
         number = default;
         int start = cursor.Position;
@@ -32,7 +35,7 @@ internal static class NumberGrammar
         ReadOnlySpan<char> digits = cursor.TakeDigits();
         return cursor.AtMark
             ? Decimals(ref cursor, start, digits, out number)
-            : AfterDigits(ref cursor, start, digits, out number);
+            : AfterDigits(ref cursor, start, digits, belowOne, out number);
     }
 
     private static LengthFault? Decimals(ref TextCursor cursor, int start, ReadOnlySpan<char> digits, out WrittenNumber number)
@@ -73,7 +76,8 @@ internal static class NumberGrammar
         return null;
     }
 
-    private static LengthFault? AfterDigits(ref TextCursor cursor, int start, ReadOnlySpan<char> digits, out WrittenNumber number)
+    private static LengthFault? AfterDigits(
+        ref TextCursor cursor, int start, ReadOnlySpan<char> digits, bool belowOne, out WrittenNumber number)
     {
         long value = TextCursor.ValueOf(digits);
         number = new(value, 1, NumberShape.Whole, start, start);
@@ -82,7 +86,7 @@ internal static class NumberGrammar
         if (ahead.AtSlash)
         {
             cursor = ahead;
-            return Slash(ref cursor, start, start, null, digits, out number);
+            return Slash(ref cursor, start, start, null, digits, belowOne, out number);
         }
 
         bool joined = ahead.AtMinus && !spaced;
@@ -111,7 +115,7 @@ internal static class NumberGrammar
             cursor = ahead;
             return (ahead.AtSlash, joined) switch
             {
-                (true, _) => Slash(ref cursor, start, topAt, value, top, out number),
+                (true, _) => Slash(ref cursor, start, topAt, value, top, belowOne, out number),
                 (false, true) => new(sign, "Write one length, not from one to another."),
                 (false, false) => new(topAt, "Two numbers stand side by side: write one, without spaces inside, as in 1234.5 or 1 5/8."),
             };
@@ -123,7 +127,7 @@ internal static class NumberGrammar
     }
 
     private static LengthFault? Slash(
-        ref TextCursor cursor, int start, int topAt, long? whole, ReadOnlySpan<char> top, out WrittenNumber number)
+        ref TextCursor cursor, int start, int topAt, long? whole, ReadOnlySpan<char> top, bool belowOne, out WrittenNumber number)
     {
         number = default;
         cursor.Advance();
@@ -141,7 +145,7 @@ internal static class NumberGrammar
             return new(bottomAt, bottomFault);
         }
 
-        if (whole is null && WrittenFraction.FaultOfTop(top, bottom) is { } topFault)
+        if (whole is null && !belowOne && WrittenFraction.FaultOfTop(top, bottom) is { } topFault)
         {
             return new(topAt, topFault);
         }

@@ -25,6 +25,9 @@ internal struct TextCursor(string text)
     /// <summary>A decimal mark: a point, or a comma where the writer's country has one.</summary>
     public readonly bool AtMark => Current is '.' or ',';
 
+    /// <summary>Where a number without its sign begins.</summary>
+    public readonly bool AtNumber => AtDigit || (AtMark && char.IsAsciiDigit(Next)) || WrittenFraction.OfCharacter(Current) is not null;
+
     /// <summary>A slash, the fraction slash U+2044 or the division slash U+2215.</summary>
     public readonly bool AtSlash => Current is '/' or '\u2044' or '\u2215';
 

@@ -53,14 +53,14 @@ internal static class WrittenFraction
 
         if (top > 999)
         {
-            return "The top of the fraction is larger than its bottom: write the whole number, a space and the rest, as in 1 1/4.";
+            return "The top of the fraction is not smaller than its bottom: write the whole number, a space and the rest, as in 1 1/4.";
         }
 
         string meant = Whole(top / bottom, top % bottom, bottom);
         List<string> lost = WithSpaceLost(topDigits, bottom);
         return lost.Count == 0
             ? $"The top of the fraction is not smaller than its bottom: write {meant}."
-            : $"The top of the fraction is larger than its bottom: write {string.Join(" or ", lost)} if a space was lost, {meant} if that was meant.";
+            : $"The top of the fraction is not smaller than its bottom: write {string.Join(" or ", lost)} if a space was lost, {meant} if that was meant.";
     }
 
     private static List<string> WithSpaceLost(ReadOnlySpan<char> digits, long bottom)

@@ -1,0 +1,36 @@
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+
+namespace CaliperStation.Core.Tests.Readings;
+
+public sealed class TypedRuleTests
+{
+    [Theory]
+    [InlineData("1 5/8 in", 396_875)]
+    [InlineData("20t", 396_875)]
+    [InlineData("1 in 20t", 396_875)]
+    [InlineData("1 in 20/32", 396_875)]
+    [InlineData("41.27 mm", 10_000)]
+    [InlineData("4.127 cm", 10_000)]
+    [InlineData("1.6250 in", 12_700)]
+    [InlineData("1.6250", 12_700)]
+    public void A_typed_reading_carries_the_resolution_of_what_it_was_read_on(string text, long nanometres) =>
+        Assert.Equal(nanometres, TypedRule.Usual.ResolutionOf(LengthText.Parse(text, LengthUnit.Inch).Value).Nanometres);
+
+    [Fact]
+    public void A_coarser_rule_gives_a_coarser_reading()
+    {
+        TypedRule rule = TypedRule.Usual with { FractionStep = Length.FromSixtyFourths(4), DecimalMillimetre = Length.FromMicrometres(20) };
+
+        Assert.Equal(Length.FromSixtyFourths(4), rule.ResolutionOf(LengthText.Parse("5/8 in", LengthUnit.Inch).Value));
+        Assert.Equal(Length.FromMicrometres(20), rule.ResolutionOf(LengthText.Parse("5 mm", LengthUnit.Inch).Value));
+    }
+
+    [Fact]
+    public void A_step_that_is_not_positive_is_misuse()
+    {
+        Assert.Throws<ArgumentOutOfRangeException>(() => new TypedRule { FractionStep = Length.Zero });
+        Assert.Throws<ArgumentOutOfRangeException>(() => new TypedRule { DecimalInch = -Length.Tick });
+        Assert.Throws<ArgumentOutOfRangeException>(() => new TypedRule { DecimalMillimetre = Length.Zero });
+    }
+}
