@@ -22,9 +22,7 @@ public sealed class AsciiLineDecoder : IFrameDecoder
     public static readonly TimeSpan QuietStart = TimeSpan.FromMilliseconds(50);
 
     private readonly AsciiOptions _options;
-    private readonly byte[] _line = new byte[LongestLine];
-    private int _length;
-    private bool _overlong;
+    private readonly LineBuffer _buffer = new(LongestLine);
     private Start _start = Start.Known;
 
     /// <summary>A decoder at the start of a line.</summary>
@@ -68,7 +66,7 @@ public sealed class AsciiLineDecoder : IFrameDecoder
     /// <inheritdoc />
     public void Silence(TimeSpan gap, IFrameSink sink)
     {
-        if (_length == 0 && !_overlong)
+        if (!_buffer.HasPart)
         {
             if (gap >= QuietStart && _start == Start.Opened)
             {
@@ -86,54 +84,32 @@ public sealed class AsciiLineDecoder : IFrameDecoder
         FrameEvent dropped = _start == Start.Opened
             ? FrameEvent.Ignored(AsciiReasons.BeforeFirstLine)
             : FrameEvent.Refused(AsciiReasons.CutBySilence);
-        sink.Take(dropped, _line.AsSpan(0, _length));
-        Clear(Start.AfterCut);
+        sink.Take(dropped, _buffer.Part);
+        _buffer.Clear();
+        _start = Start.AfterCut;
     }
 
     /// <inheritdoc />
-    public void Reset() => Clear(Start.Opened);
+    public void Reset()
+    {
+        _buffer.Clear();
+        _start = Start.Opened;
+    }
 
     private void Split(ReadOnlySpan<byte> bytes, IFrameSink sink)
     {
-        while (!bytes.IsEmpty)
+        while (_buffer.TryTake(ref bytes, out ReadOnlySpan<byte> line, out bool overlong))
         {
-            int end = bytes.IndexOfAny((byte)'\r', (byte)'\n');
-            if (end < 0)
+            if (!line.IsEmpty)
             {
-                Keep(bytes);
-                return;
+                Line(line, overlong, sink);
             }
-
-            if (_length == 0 && !_overlong && end <= LongestLine)
-            {
-                Line(bytes[..end], sink);   // the usual case: no copy
-            }
-            else
-            {
-                Keep(bytes[..end]);
-                Line(_line.AsSpan(0, _length), sink);
-            }
-
-            bytes = bytes[(end + 1)..];
         }
     }
 
-    private void Keep(ReadOnlySpan<byte> bytes)
+    private void Line(ReadOnlySpan<byte> line, bool overlong, IFrameSink sink)
     {
-        int room = Math.Min(bytes.Length, _line.Length - _length);
-        bytes[..room].CopyTo(_line.AsSpan(_length));
-        _length += room;
-        _overlong |= room < bytes.Length;
-    }
-
-    private void Line(ReadOnlySpan<byte> line, IFrameSink sink)
-    {
-        if (line.IsEmpty)
-        {
-            return;
-        }
-
-        FrameEvent found = _overlong ? FrameEvent.Refused(AsciiReasons.TooLong) : AsciiLine.Read(line, _options);
+        FrameEvent found = overlong ? FrameEvent.Refused(AsciiReasons.TooLong) : AsciiLine.Read(line, _options);
         if (_start != Start.Known && (found.Kind == FrameEventKind.Refused || (found.Kind == FrameEventKind.Value && MayBeTail(line))))
         {
             found = _start == Start.Opened
@@ -141,18 +117,11 @@ public sealed class AsciiLineDecoder : IFrameDecoder
                 : FrameEvent.Refused(AsciiReasons.RestOfCutLine);
         }
 
-        Clear(Start.Known);
+        _start = Start.Known;
         sink.Take(found, line);
     }
 
     /// <summary>A value line that begins with a digit or a blank may have lost its sign and its first digits.</summary>
     private static bool MayBeTail(ReadOnlySpan<byte> line) =>
         line[0] is not ((byte)'+' or (byte)'-') && (AsciiCursor.IsDigit(line[0]) || line[0] == ' ') && !AsciiChannelForms.Fits(line);
-
-    private void Clear(Start start)
-    {
-        _length = 0;
-        _overlong = false;
-        _start = start;
-    }
 }

@@ -1,0 +1,98 @@
+using CaliperStation.Core.Quantities;
+
+namespace CaliperStation.Core.Frames;
+
+/// <summary>The 13-nibble BCD frame. Every nibble is checked: a frame that slipped by one nibble is refused, not read.</summary>
+public static class Bcd13Decoder
+{
+    internal const string WrongLength = "the frame does not have 52 bits";
+    internal const string BadType = "the frame's type nibble is not defined";
+    internal const string ExtendedType = "the frame is of the extended type 8, whose published example contradicts itself";
+    internal const string BadFiller = "the frame's filler nibbles are not F";
+    internal const string BadEntry = "the number of the stored entry is not 1 to 999";
+    internal const string BadSign = "the frame's sign nibble is neither 0 nor 8";
+    internal const string BadDigit = "a digit of the frame is not 0 to 9";
+    internal const string BadPoint = "the frame's point nibble is not 0 to 5";
+    internal const string BadUnit = "the frame's unit nibble names no unit";
+    internal const string CountOfData = "the frame tells how many entries are stored";
+
+    /// <summary>The value or why there is none.</summary>
+    public static FrameEvent Decode(FrameBits frame) => Decode(frame, out _);
+
+    /// <summary>The same, and what kind of value; meaningless when refused.</summary>
+    public static FrameEvent Decode(FrameBits frame, out Bcd13Type type)
+    {
+        type = (Bcd13Type)frame.Nibble(Bcd13Layout.Type);
+        if (frame.Count != Bcd13Layout.Bits)
+        {
+            return FrameEvent.Refused(WrongLength);
+        }
+
+        string? wrongHead = type switch
+        {
+            Bcd13Type.StoredEntry => IsNumber(frame, Bcd13Layout.Filler, Bcd13Layout.FillerNibbles, out long entry) && entry > 0 ? null : BadEntry,   // a line stuck at 0 is no entry
+            Bcd13Type.NumberOfData or Bcd13Type.Normal or Bcd13Type.Maximum or Bcd13Type.Minimum or Bcd13Type.Mean or Bcd13Type.Sigma
+                or Bcd13Type.MaximumHold or Bcd13Type.MinimumHold => AllEmpty(frame, Bcd13Layout.Filler, Bcd13Layout.FillerNibbles) ? null : BadFiller,
+            Bcd13Type.Extended => ExtendedType,
+            _ => BadType,
+        };
+        if (wrongHead is not null)
+        {
+            return FrameEvent.Refused(wrongHead);
+        }
+
+        return type == Bcd13Type.NumberOfData ? NumberOfData(frame) : Value(frame);
+    }
+
+    private static FrameEvent Value(FrameBits frame)
+    {
+        int sign = frame.Nibble(Bcd13Layout.Sign);
+        int decimals = frame.Nibble(Bcd13Layout.Point);
+        int unitNibble = frame.Nibble(Bcd13Layout.Unit);
+        string? wrong = sign is not (Bcd13Layout.Plus or Bcd13Layout.Minus) ? BadSign
+            : decimals > Bcd13Layout.MostDecimals ? BadPoint
+            : unitNibble > Bcd13Layout.LastUnit ? BadUnit
+            : null;
+        if (wrong is not null || !IsNumber(frame, Bcd13Layout.Digits, Bcd13Layout.DigitNibbles, out long digits))
+        {
+            return FrameEvent.Refused(wrong ?? BadDigit);
+        }
+
+        LengthUnit unit = unitNibble is 0 or 2 or 3 or 4 ? LengthUnit.Millimetre : LengthUnit.Inch;
+        AsciiNumber number = new(digits, decimals, Bcd13Layout.DigitNibbles);
+        return FrameEvent.Of(number.In(unit, sign == Bcd13Layout.Minus), unit, number.StepIn(unit));
+    }
+
+    private static FrameEvent NumberOfData(FrameBits frame)
+    {
+        bool legal = AllEmpty(frame, Bcd13Layout.Sign, Bcd13Layout.Count - Bcd13Layout.Sign)
+            && IsNumber(frame, Bcd13Layout.Count, Bcd13Layout.CountNibbles, out _)
+            && AllEmpty(frame, Bcd13Layout.Point, 2);
+        return legal ? FrameEvent.Ignored(CountOfData) : FrameEvent.Refused(BadFiller);
+    }
+
+    private static bool IsNumber(FrameBits frame, int from, int count, out long number)
+    {
+        number = 0;
+        bool legal = true;
+        for (int i = from; i < from + count; i++)
+        {
+            int digit = frame.Nibble(i);
+            legal &= digit <= 9;
+            number = (number * 10) + digit;
+        }
+
+        return legal;
+    }
+
+    private static bool AllEmpty(FrameBits frame, int from, int count)
+    {
+        bool empty = true;
+        for (int i = from; i < from + count; i++)
+        {
+            empty &= frame.Nibble(i) == Bcd13Layout.Empty;
+        }
+
+        return empty;
+    }
+}
