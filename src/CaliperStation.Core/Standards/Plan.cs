@@ -4,8 +4,9 @@ namespace CaliperStation.Core.Standards;
 
 /// <summary>What one blouse must go through: a standard with the questions answered, in the order of work.</summary>
 /// <remarks>
-/// The order is derived: readiness lines in the order of the file; then items with what they stand on before what
-/// stands on them, and within that the order of the file; then an item's steps in the order of the file. A step or
+/// The order is derived: readiness lines in the order of the file; then sizes of the garment; then items with what they
+/// stand on (and what their steps are measured from) before them, and within that the order of the file; then an item's
+/// steps in the order of the file. A step or
 /// rule whose condition looks at another relation comes after every reading that relation needs; whether it applies is
 /// known only then, see <see cref="Standards.Condition"/>.
 /// </remarks>
@@ -59,7 +60,7 @@ public sealed class Plan
         List<Step> steps = [.. standard.Steps.Where(step => Applies(step.When) && Worn(step.Of) && Worn(step.From))];
         HashSet<string> stepIds = [.. steps.Select(step => step.Id)];
         List<Relation> relations = [.. standard.Relations.Where(relation => Applies(relation.When) && relation.Needs.All(stepIds.Contains))];
-        List<Item> items = WorkOrder.Items(worn);
+        List<Item> items = WorkOrder.Items(worn, steps);
         return new Plan(standard, all, [.. standard.Ready.Where(line => Applies(line.When))], items, WorkOrder.Steps(items, steps, relations), relations);
     }
 

@@ -83,7 +83,7 @@ public sealed record ReadyLine(string Id, string Ask, string? Hint, string? Caut
 
 /// <summary>A place of the garment.</summary>
 /// <param name="Name">The words the file uses for it.</param>
-/// <param name="At">Its place on the picture of the front, from the middle of the chest, or null when the program must choose.</param>
+/// <param name="At">Place of its top middle (for a corner, the corner) on the picture of the front, from the middle of the chest, or null when the program must choose.</param>
 /// <param name="Size">Its width and height for the picture, or null.</param>
 public sealed record Landmark(string Name, PlanePoint? At, PlanePoint? Size);
 
@@ -116,6 +116,9 @@ public sealed record RowLayout(int Count, int PerRow, PlanePoint Part, Length Ro
 {
     /// <summary>Number of rows.</summary>
     public int RowCount => (Count + PerRow - 1) / PerRow;
+
+    /// <summary>Width and height of the whole: as wide as the widest row, as high as all rows with the gaps between them.</summary>
+    public PlanePoint Size => new(Part.Right.Times(Math.Min(Count, PerRow)), Part.Up.Times(RowCount) + RowGap.Times(RowCount - 1));
 }
 
 /// <summary>Where a short top row lies over the row beneath.</summary>
@@ -139,11 +142,11 @@ public sealed record Direction(string Name, double Right, double Up);
 
 /// <summary>One reading to take.</summary>
 /// <param name="Id">Its id.</param>
-/// <param name="Of">The item read.</param>
-/// <param name="From">The lower item's id or the landmark's name at the other end; the item itself when its own size is read.</param>
+/// <param name="Of">The item read; or a landmark, when a width or height of the garment is read, which no move of an item changes.</param>
+/// <param name="From">The lower item's id or the landmark's name at the other end; the same as <paramref name="Of"/> when its own size is read.</param>
 /// <param name="At">Where on the item, from its centre.</param>
 /// <param name="FromAt">Where on the lower item, from its centre; null: the point of its outline that faces <paramref name="At"/>.</param>
-/// <param name="Grows">The way the item moves when the reading grows; null for a size of the item itself.</param>
+/// <param name="Grows">The way the item moves when the reading grows; null for a size of the item or landmark itself.</param>
 /// <param name="Ask">What to do, naming the edges that the jaws touch.</param>
 /// <param name="Hint">Technique, or null.</param>
 /// <param name="Caution">Caution, or null.</param>

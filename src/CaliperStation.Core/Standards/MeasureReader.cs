@@ -1,0 +1,180 @@
+using System.Globalization;
+using CaliperStation.Core.Quantities;
+
+namespace CaliperStation.Core.Standards;
+
+/// <summary>Reads lengths, points, angles and ratios of the file; a fault in the middle of a text is told at its very column.</summary>
+/// <param name="unit">The unit of a bare number.</param>
+/// <param name="mirrored">True when the file's left and right are the wearer's: the model's are always the viewer's.</param>
+/// <param name="faults">Where faults go.</param>
+internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList faults)
+{
+    private const string LengthExample = "a length such as \"1 5/8\", \"41.3 mm\" or \"20t\"";
+    private const string PointExample = "[right, up], such as [\"-1 1/2\", \"0\"]";
+
+    // No coat is longer; a bound keeps every sum of lengths far from the end of the numbers.
+    private static readonly Length Longest = Quantities.Length.FromNanometres(10_000_000_000);
+
+    internal LengthUnit Unit => unit;
+
+    internal bool Mirrored => mirrored;
+
+    internal Length? Length(TableReader table, string key) => table.Find(key) is { } entry ? Length(entry.Node, key) : null;
+
+    internal Length? Length(TomlNode node, string key)
+    {
+        switch (node)
+        {
+            case TomlText text:
+                return Length(text, text.Value, 0, key);
+            case TomlNumber number:
+                LengthParse parse = LengthText.Parse(number.Raw, unit);
+                return Checked(parse, number.Place, position => number.Place with { Column = number.Place.Column + position }, key);
+            default:
+                faults.Add(node.Place, $"{key} is {node.Words}", LengthExample);
+                return null;
+        }
+    }
+
+    /// <summary>A length in a text, from an index on: <paramref name="part"/> is what stands there.</summary>
+    internal Length? Length(TomlText text, string part, int from, string key) =>
+        Checked(LengthText.Parse(part, unit), text.PlaceOf(from), position => text.PlaceOf(from + position), key);
+
+    /// <summary>An offset or a place. <paramref name="size"/> is what <c>left</c>, <c>right</c>, <c>top</c> and <c>bottom</c> are the edges of, when it is known.</summary>
+    internal PlanePoint? Point(TomlNode node, string key, PlanePoint? size = null, bool edges = false)
+    {
+        if (node is not TomlList { Items.Count: 2 } list)
+        {
+            faults.Add(node.Place, node is TomlList other ? $"{key} has {other.Items.Count} entries" : $"{key} is {node.Words}", PointExample);
+            return null;
+        }
+
+        Length? right = edges && list.Items[0] is TomlText x && Edge(x, key, "left", "right", size?.Right, size is not null) is { } side ? side.Value : Length(list.Items[0], key);
+        Length? up = edges && list.Items[1] is TomlText y && Edge(y, key, "bottom", "top", size?.Up, size is not null) is { } end ? end.Value : Length(list.Items[1], key);
+        return right is { } r && up is { } u ? Turned(new PlanePoint(r, u)) : null;
+    }
+
+    internal PlanePoint? Point(TableReader table, string key, PlanePoint? size = null, bool edges = false) =>
+        table.Find(key) is { } entry ? Point(entry.Node, key, size, edges) : null;
+
+    /// <summary>Width and height, both positive.</summary>
+    internal PlanePoint? Size(TableReader table, string key)
+    {
+        if (table.Find(key)?.Node is not { } node)
+        {
+            return null;
+        }
+
+        if (node is not TomlList { Items.Count: 2 } list)
+        {
+            faults.Add(node.Place, $"{key} of {table.Label} is not a width and a height", $"{key} = [\"4 1/8\", \"3/4\"]");
+            return null;
+        }
+
+        Length? width = Positive(list.Items[0], key), height = Positive(list.Items[1], key);
+        return width is { } w && height is { } h ? new PlanePoint(w, h) : null;
+    }
+
+    internal Length? Positive(TomlNode node, string key)
+    {
+        Length? length = Length(node, key);
+        if (length is { Nanometres: <= 0 })
+        {
+            faults.Add(node.Place, $"{key} is not positive", "a length above 0");
+            return null;
+        }
+
+        return length;
+    }
+
+    /// <summary>An angle such as <c>45 deg</c>, in milliradians.</summary>
+    internal double? Angle(TomlNode node, string key)
+    {
+        if (node is TomlText text && Degrees(text.Value) is { } degrees && Math.Abs(degrees) <= 360)
+        {
+            return degrees * Math.PI / 180 * 1000;
+        }
+
+        faults.Add(node.Place, node is TomlText bad ? $"{key} is no angle: {FaultList.Quote(bad.Value)}" : $"{key} is {node.Words}", "an angle such as \"45 deg\"");
+        return null;
+    }
+
+    /// <summary>A ratio such as <c>1/3</c> or <c>0.333</c>.</summary>
+    internal double? Ratio(TomlNode node, string key)
+    {
+        double? value = node switch
+        {
+            TomlNumber number => number.Value,
+            TomlText text => Ratio(text.Value),
+            _ => null,
+        };
+        if (value is { } ratio && double.IsFinite(ratio) && Math.Abs(ratio) <= 1000)
+        {
+            return ratio;
+        }
+
+        faults.Add(node.Place, node is TomlText bad ? $"{key} is no share: {FaultList.Quote(bad.Value)}" : $"{key} is no share", "a share such as \"1/3\" or 0.333");
+        return null;
+    }
+
+    internal static double? Ratio(string text)
+    {
+        string[] parts = text.Trim().Split('/');
+        double?[] numbers = [.. parts.Select(part => Number(part.Trim()))];
+        return numbers switch
+        {
+            [{ } one] => one,
+            [{ } over, { } under] when under != 0 => over / under,
+            _ => null,
+        };
+    }
+
+    /// <summary>The number before <c>deg</c> or <c>°</c>, or null.</summary>
+    internal static double? Degrees(string text)
+    {
+        string trimmed = text.Trim();
+        string? number = trimmed.EndsWith("deg", StringComparison.Ordinal) ? trimmed[..^3] : trimmed.EndsWith('°') ? trimmed[..^1] : null;
+        return number is null ? null : Number(number.Trim());
+    }
+
+    /// <summary>The point as the viewer sees it.</summary>
+    internal PlanePoint Turned(PlanePoint point) => mirrored ? point with { Right = -point.Right } : point;
+
+    private Length? Checked(LengthParse parse, TextPlace place, Func<int, TextPlace> at, string key)
+    {
+        if (!parse.IsLength)
+        {
+            faults.Add(at(parse.Fault.Position), $"{key}: {parse.Fault.Message}", LengthExample);
+            return null;
+        }
+
+        if (parse.Value.Value > Longest || parse.Value.Value < -Longest)
+        {
+            faults.Add(place, $"{key} is more than 10 m", "a length that fits on a coat");
+            return null;
+        }
+
+        return parse.Value.Value;
+    }
+
+    // Outer null: the text is no edge's name. Inner null: it is one, but the size is not known.
+    private (Length? Value, bool Known)? Edge(TomlText text, string key, string low, string high, Length? size, bool known)
+    {
+        if (text.Value != low && text.Value != high && text.Value != "middle")
+        {
+            return null;
+        }
+
+        if (!known)
+        {
+            faults.AddWhole(text.Place, $"{key} names an edge of something whose size is not known", "a length from its centre");
+            return (null, false);
+        }
+
+        Length half = size!.Value.DividedBy(2, Rounding.HalfEven);
+        return (text.Value == low ? -half : text.Value == high ? half : Quantities.Length.Zero, true);
+    }
+
+    private static double? Number(string text) =>
+        double.TryParse(text, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out double number) && double.IsFinite(number) ? number : null;
+}

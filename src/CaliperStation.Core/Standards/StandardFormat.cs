@@ -1,0 +1,96 @@
+namespace CaliperStation.Core.Standards;
+
+/// <summary>One key of a table.</summary>
+/// <param name="Name">As written.</param>
+/// <param name="Required">True when the table means nothing without it.</param>
+/// <param name="Example">What a value looks like, for the message about a missing one.</param>
+internal sealed record KeyFormat(string Name, bool Required, string Example);
+
+/// <summary>One kind of table.</summary>
+/// <param name="Name">Its name; empty for the top of the file.</param>
+/// <param name="Many">True for <c>[[name]]</c>.</param>
+/// <param name="Most">How many entries at most.</param>
+/// <param name="Keys">Its keys.</param>
+internal sealed record TableFormat(string Name, bool Many, int Most, IReadOnlyList<KeyFormat> Keys)
+{
+    /// <summary>As its header is written.</summary>
+    internal string Header => Name.Length == 0 ? "the file" : Many ? $"[[{Name}]]" : $"[{Name}]";
+}
+
+/// <summary>Every table and key the format knows; the loader, its messages and the test of the JSON Schema read this one list.</summary>
+internal static class StandardFormat
+{
+    // Far beyond any blouse, small enough that the order of work and every check stay instant.
+    internal const int MostBytes = 1_000_000;
+    private const int MostSteps = 500;
+    private const int MostItems = 200;
+    private const int MostLines = 100;
+
+    internal static TableFormat Top { get; } = new(string.Empty, false, 1, [
+        Must("name", "\"Harbour blouse\""), Must("edition", "\"2026-1\""), Must("unit", "\"in\" or \"mm\""),
+        May("show", "\"ticks\""), May("sides", "\"as-worn\""), May("judging", "a [judging] table"),
+        May("question", "[[question]] tables"), May("ready", "[[ready]] tables"), May("landmark", "[[landmark]] tables"),
+        May("item", "[[item]] tables"), May("step", "[[step]] tables"), May("relation", "[[relation]] tables")]);
+
+    internal static TableFormat Judging { get; } = new("judging", false, 1, [
+        May("rule", "\"guarded\""), May("confidence", "0.95"), May("within", "\"1/32\""), May("hand", "\"0.10 mm\""), May("caliper", "\"0.02 mm\"")]);
+
+    internal static TableFormat Question { get; } = new("question", true, MostLines, [
+        Must("id", "\"cord\""), Must("ask", "\"Is the cord worn?\""), Must("answers", "[\"yes\", \"no\"]")]);
+
+    internal static TableFormat Ready { get; } = new("ready", true, MostLines, [
+        Must("id", "\"hands\""), Must("ask", "\"Hands clean and dry\""), May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }")]);
+
+    internal static TableFormat Landmark { get; } = new("landmark", true, MostLines, [
+        Must("name", "\"left pocket\""), May("at", "[\"3 1/2\", \"1\"]"), May("size", "[\"5\", \"5 1/2\"]")]);
+
+    internal static TableFormat Item { get; } = new("item", true, MostItems, [
+        Must("id", "\"rack\""), Must("name", "\"ribbon rack\""), Must("stands_on", "\"left pocket\""), May("size", "[\"4 1/8\", \"3/4\"]"),
+        Must("place", "[\"0\", \"1/2\"]"), Must("pins", "[[\"-1\", \"0\"], [\"1\", \"0\"]]"), May("rows", "{ count = 7, per-row = 3, part = [\"1 3/8\", \"3/8\"] }"),
+        May("when", "{ cord = \"yes\" }")]);
+
+    internal static TableFormat Rows { get; } = new("rows", false, 1, [
+        Must("count", "7"), Must("per-row", "3"), Must("part", "[\"1 3/8\", \"3/8\"]"), May("gap", "\"0\""), May("last", "\"centred\"")]);
+
+    internal static TableFormat Step { get; } = new("step", true, MostSteps, [
+        Must("id", "\"rack-left\""), Must("of", "\"rack\""), May("from", "\"left pocket\""), May("at", "[\"-2 1/16\", \"0\"]"), May("from-at", "[\"0\", \"1/2\"]"),
+        May("grows", "\"right\""), May("reads", "\"width\""), Must("ask", "\"Left edge of the pocket to the left edge of the rack\""),
+        May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }")]);
+
+    internal static TableFormat Relation { get; } = new("relation", true, MostSteps, [
+        Must("id", "\"rack-height\""), Must("kind", "\"gap\""), Must("of", "[\"rack-low-left\", \"rack-low-right\"]"), May("nominal", "\"1/8\""), May("within", "\"1/64\""),
+        May("above", "\"1/32\""), May("below", "\"1/64\""), May("min", "\"1/16\""), May("max", "\"3/16\""), May("any-of", "[\"0\", \"1/8\"]"),
+        May("span", "\"3\""), May("add", "[\"rack.width\"]"), May("mixed", "true"), May("when", "{ cord = \"yes\" }"), May("source", "\"document, clause\"")]);
+
+    internal static TableFormat Source { get; } = new("source", false, 1, [
+        Must("document", "\"the document's title\""), May("clause", "\"4.2\""), May("address", "\"https://…\"")]);
+
+    internal static IReadOnlyList<TableFormat> All { get; } = [Top, Judging, Question, Ready, Landmark, Item, Rows, Step, Relation, Source];
+
+    /// <summary>The word of the file for each kind of relation.</summary>
+    internal static IReadOnlyList<(string Word, RelationKind Kind)> Kinds { get; } = [
+        ("gap", RelationKind.Gap), ("pitch", RelationKind.Pitch), ("equal", RelationKind.Equal), ("level", RelationKind.Level), ("angle", RelationKind.Angle),
+        ("flush", RelationKind.Flush), ("size", RelationKind.Size), ("not-more-than", RelationKind.NotMoreThan), ("share", RelationKind.Share), ("sum", RelationKind.Sum)];
+
+    /// <summary>The word of the file for a kind of relation.</summary>
+    internal static string WordOf(RelationKind kind) => Kinds.First(pair => pair.Kind == kind).Word;
+
+    /// <summary>The keys that say something for this kind, beside <c>id kind of when source</c>.</summary>
+    internal static IReadOnlyList<string> KeysOf(RelationKind kind) => kind switch
+    {
+        RelationKind.Gap or RelationKind.Size => Limits,
+        RelationKind.Sum or RelationKind.Share => [.. Limits, "mixed"],
+        RelationKind.Pitch => [.. Limits, "add"],
+        RelationKind.Flush => ["within", "above", "below"],
+        RelationKind.Equal => ["within", "mixed"],
+        RelationKind.Level => ["within", "span"],
+        RelationKind.Angle => [.. Limits, "span"],
+        RelationKind.NotMoreThan => ["max", "mixed"],
+    };
+
+    private static string[] Limits { get; } = ["nominal", "within", "above", "below", "min", "max", "any-of"];
+
+    private static KeyFormat Must(string name, string example) => new(name, true, example);
+
+    private static KeyFormat May(string name, string example) => new(name, false, example);
+}
