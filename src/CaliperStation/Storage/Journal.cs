@@ -1,0 +1,224 @@
+using System.Globalization;
+
+namespace CaliperStation.Storage;
+
+/// <summary>The journal: every event of the store, one line each, in segments by month. It is the truth; all else can be made from it.</summary>
+/// <remarks>
+/// <para>An append is one write and one flush to the disk; only then is the event acknowledged. A write that fails leaves at
+/// most half a line, a flush that fails leaves a line nobody may count on: both are cut off at once if the disk allows,
+/// and in any case before the next append, and after a failed flush the segment is opened anew and read again first, because a
+/// system may forget what it could not write.</para>
+/// <para>Segments are named by the month of the first event in them and never go back: a clock set back goes on in the last
+/// segment, so the order of names is the order of events.</para>
+/// </remarks>
+internal sealed partial class Journal : IJournal, IDisposable
+{
+    private readonly Lock _lock = new();
+    private readonly IJournalFolder _folder;
+    private readonly bool _writable;
+    private readonly List<Segment> _segments;
+    private IJournalFile? _file;      // the last segment, open for writing
+    private bool _cutFirst;           // bytes that were never acknowledged may lie behind the end
+    private bool _proveFirst;         // a flush failed
+    private bool _nameUnflushed;      // the last segment is new and its name may not be on the disk
+
+    private Journal(IJournalFolder folder, bool writable, List<Segment> segments, JournalChain chain, OpenReport report)
+    {
+        (_folder, _writable, _segments, Report) = (folder, writable, segments, report);
+        (LastNumber, LastHash) = (chain.LastNumber, chain.LastHash);
+    }
+
+    /// <summary>What was found when it was opened.</summary>
+    public OpenReport Report { get; }
+
+    /// <summary>The number of the last acknowledged event; 0 when there is none.</summary>
+    public long LastNumber { get; private set; }
+
+    /// <summary>Its hash.</summary>
+    public string LastHash { get; private set; }
+
+    /// <summary>Opens the journal of a store on this machine's disk. The store's lock must be held for writing.</summary>
+    public static Journal Open(StorePaths paths, bool forWriting, TimeProvider clock) =>
+        Open(new DiskJournalFolder(paths.Journal), forWriting, clock);
+
+    /// <inheritdoc />
+    public JournalLine Append(DateTimeOffset at, string sitting, string kind, string body)
+    {
+        lock (_lock)
+        {
+            if (!_writable)
+            {
+                throw new InvalidOperationException("The journal was opened for reading only.");
+            }
+
+            if (!Report.IsSound)
+            {
+                throw new StoreException($"The journal in {_folder.Path} is damaged ({Report.Damage[0]}), so nothing is added to it. Look at it with \"records verify\"; use another folder (--store) to go on working.");
+            }
+
+            byte[] bytes = JournalFormat.Write(LastNumber + 1, at, sitting, kind, body, LastHash, out JournalLine line);
+            try
+            {
+                Recover();
+                Segment segment = SegmentFor(at);
+                _cutFirst = true;
+                _file!.Write(bytes, segment.End);
+                _proveFirst = true;
+                _file.Flush();
+                (_cutFirst, _proveFirst) = (false, false);
+                segment.End += bytes.Length;
+                segment.Lines++;
+                (LastNumber, LastHash) = (line.Number, line.Hash);
+                return line;
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            {
+                CutIfPossible();
+                throw new StoreException($"The event could not be put on the disk in {_folder.Path} ({e.Message.TrimEnd('.')}); it does not count. Free some space or mend the disk, then do it again.", e);
+            }
+        }
+    }
+
+    /// <inheritdoc />
+    public IEnumerable<JournalLine> Read() => ReadFrom(1);
+
+    /// <summary>The acknowledged lines from a number on, in order; lines that cannot be proven are left out.</summary>
+    public IEnumerable<JournalLine> ReadFrom(long number) =>
+        Scan(number).Where(line => line.Holds && line.Line!.Number >= number).Select(line => line.Line!);
+
+    /// <summary>Every line with its standing, from the segment that holds a number on.</summary>
+    public IEnumerable<ChainedLine> Scan(long number = 1)
+    {
+        Segment[] segments;
+        long[] ends;
+        lock (_lock)
+        {
+            int first = Math.Max(0, _segments.FindLastIndex(segment => segment.AfterNumber < number));
+            segments = [.. _segments.Skip(first)];
+            ends = [.. segments.Select(segment => segment.End)];
+        }
+
+        return ScanThrough(segments, ends);
+    }
+
+    /// <inheritdoc />
+    public void Dispose() => _file?.Dispose();
+
+    private IEnumerable<ChainedLine> ScanThrough(Segment[] segments, long[] ends)
+    {
+        JournalChain? chain = null;
+        for (int index = 0; index < segments.Length; index++)
+        {
+            chain ??= new JournalChain(segments[index].AfterNumber, segments[index].AfterHash);
+            using IJournalFile file = Told(() => _folder.Open(segments[index].Name, forWriting: false));
+            foreach (RawLine raw in JournalLines.Read(file, ends[index]))
+            {
+                yield return chain.Take(raw.Bytes.Span, segments[index].Name, raw.Line);
+            }
+        }
+    }
+
+    private Segment SegmentFor(DateTimeOffset at)
+    {
+        string name = at.UtcDateTime.ToString("yyyy-MM'.jsonl'", CultureInfo.InvariantCulture);
+        if (_segments.Count == 0 || string.CompareOrdinal(name, _segments[^1].Name) > 0)
+        {
+            IJournalFile created = _folder.Open(name, forWriting: true);
+            _file?.Dispose();
+            _file = created;
+            _nameUnflushed = true;
+            _segments.Add(new Segment(name, LastNumber, LastHash, 0, 0));
+        }
+
+        _file ??= _folder.Open(_segments[^1].Name, forWriting: true);
+        if (_nameUnflushed)
+        {
+            _folder.FlushNames();
+            _nameUnflushed = false;
+        }
+
+        return _segments[^1];
+    }
+
+    private void Recover()
+    {
+        if (!_cutFirst)
+        {
+            return;
+        }
+
+        if (_proveFirst)
+        {
+            _file?.Dispose();
+            _file = null;
+        }
+
+        Segment segment = _segments[^1];
+        _file ??= _folder.Open(segment.Name, forWriting: true);
+        _file.Cut(segment.End);
+        _file.Flush();
+        if (_proveFirst)
+        {
+            Prove(segment);
+        }
+
+        (_cutFirst, _proveFirst) = (false, false);
+    }
+
+    private void Prove(Segment segment)
+    {
+        JournalChain chain = new(segment.AfterNumber, segment.AfterHash);
+        foreach (RawLine raw in JournalLines.Read(_file!, segment.End))
+        {
+            if (chain.Take(raw.Bytes.Span, segment.Name, raw.Line).Damage is { } damage)
+            {
+                throw new IOException($"after a failed flush the journal no longer holds: {damage}");
+            }
+        }
+
+        if (chain.LastHash != LastHash)
+        {
+            throw new IOException($"after a failed flush {segment.Name} no longer holds its last event");
+        }
+    }
+
+    private void CutIfPossible()
+    {
+        try
+        {
+            if (_cutFirst && _file is not null)
+            {
+                _file.Cut(_segments[^1].End);   // Recover cuts again and flushes; this only keeps a crash from finding the line
+            }
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // told by the exception that is on its way; Recover tries again before anything is written
+        }
+    }
+
+    private T Told<T>(Func<T> open)
+    {
+        try
+        {
+            return open();
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new StoreException($"The journal in {_folder.Path} cannot be read: {e.Message}", e);
+        }
+    }
+
+    private sealed class Segment(string name, long afterNumber, string afterHash, long end, int lines)
+    {
+        public string Name => name;
+
+        public long AfterNumber => afterNumber;   // the last event before this segment
+
+        public string AfterHash => afterHash;
+
+        public long End { get; set; } = end;      // where the next line goes
+
+        public int Lines { get; set; } = lines;
+    }
+}

@@ -1,0 +1,174 @@
+using System.Buffers;
+using System.Buffers.Text;
+using System.Globalization;
+using System.Security.Cryptography;
+using System.Text;
+using System.Text.Json;
+
+namespace CaliperStation.Storage;
+
+/// <summary>The bytes of one journal line.</summary>
+/// <remarks>
+/// <c>{"n":1,"at":"2026-11-25T01:19:05.123Z","sitting":"…","kind":"…","body":{…},"h":"…"}</c> and a line feed. The hash is
+/// SHA-256 (FIPS 180-4) over the 64 hexadecimal digits of the line before and this line's bytes before <c>,"h":</c>; the
+/// first line follows 64 zeros. Sitting and kind are letters, digits, <c>.</c>, <c>_</c> and <c>-</c>, so they need no escapes;
+/// no byte below 0x20 stands inside a line, so a line with one was never written whole.
+/// </remarks>
+internal static class JournalFormat
+{
+    /// <summary>Length of a hash in hexadecimal digits.</summary>
+    public const int HashLength = 64;
+
+    /// <summary>Length of <c>,"h":"</c>, the hash and <c>"}</c>.</summary>
+    public const int TailLength = 6 + HashLength + 2;
+
+    /// <summary>Longest line with its line feed: a record of 60 readings takes about 20 KB, so this is two hundred of those; a reader's memory stays bounded.</summary>
+    public const int MaximumLine = 4 * 1024 * 1024;
+
+    private const string InstantFormat = "yyyy-MM-dd'T'HH:mm:ss.fff'Z'";
+    private static readonly SearchValues<byte> _hashDigits = SearchValues.Create("0123456789abcdef"u8);
+    private static readonly SearchValues<char> _nameCharacters =
+        SearchValues.Create("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789._-");
+
+    /// <summary>The hash before the first line.</summary>
+    public static string FirstHash { get; } = new('0', HashLength);
+
+    /// <summary>An instant as the journal writes it.</summary>
+    public static string Instant(DateTimeOffset at) => at.UtcDateTime.ToString(InstantFormat, CultureInfo.InvariantCulture);
+
+    /// <summary>True when the text may stand as a sitting or a kind.</summary>
+    public static bool IsName(string text) => text.Length <= 100 && !text.AsSpan().ContainsAnyExcept(_nameCharacters);
+
+    /// <summary>A whole line with its line feed, and what it says.</summary>
+    /// <exception cref="ArgumentException">The kind, sitting or body may not stand in a journal.</exception>
+    public static byte[] Write(long number, DateTimeOffset at, string sitting, string kind, string body, string previousHash, out JournalLine line)
+    {
+        if (!IsName(sitting) || !IsName(kind) || kind.Length == 0)
+        {
+            throw new ArgumentException("Sitting and kind are up to 100 letters, digits, points, underscores and dashes.", nameof(sitting));
+        }
+
+        string head = string.Create(CultureInfo.InvariantCulture, $"{{\"n\":{number},\"at\":\"{Instant(at)}\",\"sitting\":\"{sitting}\",\"kind\":\"{kind}\",\"body\":");
+        byte[] bodyBytes = CheckedBody(body);
+        if (head.Length + bodyBytes.Length + TailLength + 1 > MaximumLine)
+        {
+            throw new ArgumentException("The event is too long for a line of the journal.", nameof(body));
+        }
+
+        byte[] bytes = new byte[head.Length + bodyBytes.Length + TailLength + 1];
+        Encoding.ASCII.GetBytes(head, bytes);
+        bodyBytes.CopyTo(bytes.AsSpan(head.Length));
+        int end = head.Length + bodyBytes.Length;
+        string hash = Hash(previousHash, bytes.AsSpan(0, end));
+        Encoding.ASCII.GetBytes($",\"h\":\"{hash}\"}}\n", bytes.AsSpan(end));
+        line = new(number, DateTimeOffset.FromUnixTimeMilliseconds(at.ToUnixTimeMilliseconds()), sitting, kind, body, hash);
+        return bytes;
+    }
+
+    /// <summary>SHA-256 over the hash before and a line's bytes before its own hash, as lower-case hexadecimal.</summary>
+    public static string Hash(string previousHash, ReadOnlySpan<byte> head)
+    {
+        byte[] scratch = ArrayPool<byte>.Shared.Rent(HashLength + head.Length);
+        Encoding.ASCII.GetBytes(previousHash, scratch);
+        head.CopyTo(scratch.AsSpan(HashLength));
+        Span<byte> hash = stackalloc byte[SHA256.HashSizeInBytes];
+        SHA256.HashData(scratch.AsSpan(0, HashLength + head.Length), hash);
+        ArrayPool<byte>.Shared.Return(scratch);
+        return Convert.ToHexStringLower(hash);
+    }
+
+    /// <summary>Reads a line without its line feed; null when it is not exactly of the shape above. The hash is not checked here.</summary>
+    public static JournalLine? Read(ReadOnlySpan<byte> bytes)
+    {
+        if (bytes.Length < TailLength || !bytes[^TailLength..].StartsWith(",\"h\":\""u8) || !bytes.EndsWith("\"}"u8))
+        {
+            return null;
+        }
+
+        ReadOnlySpan<byte> hash = bytes[^(HashLength + 2)..^2];
+        ReadOnlySpan<byte> rest = bytes[..^TailLength];
+        if (hash.ContainsAnyExcept(_hashDigits)
+            || !Skip(ref rest, "{\"n\":"u8) || !Number(ref rest, out long number)
+            || !Skip(ref rest, ",\"at\":\""u8) || !InstantOf(ref rest, out DateTimeOffset at)
+            || !Skip(ref rest, "\",\"sitting\":\""u8) || !Name(ref rest, out string? sitting)
+            || !Skip(ref rest, "\",\"kind\":\""u8) || !Name(ref rest, out string? kind) || kind.Length == 0
+            || !Skip(ref rest, "\",\"body\":"u8) || !rest.StartsWith((byte)'{') || !rest.EndsWith((byte)'}')
+            || rest.ContainsAnyInRange((byte)0, (byte)0x1F) || !System.Text.Unicode.Utf8.IsValid(rest))
+        {
+            return null;
+        }
+
+        return new JournalLine(number, at, sitting, kind, Encoding.UTF8.GetString(rest), Encoding.ASCII.GetString(hash));
+    }
+
+    private static byte[] CheckedBody(string body)
+    {
+        byte[] bytes;
+        try
+        {
+            bytes = new UTF8Encoding(false, true).GetBytes(body);
+            Utf8JsonReader reader = new(bytes);
+            bool isObject = reader.Read() && reader.TokenType == JsonTokenType.StartObject;
+            while (isObject && reader.Read())
+            {
+            }
+
+            if (isObject && bytes[0] == '{' && bytes[^1] == '}' && !bytes.AsSpan().ContainsAnyInRange((byte)0, (byte)0x1F))
+            {
+                return bytes;
+            }
+        }
+        catch (Exception e) when (e is JsonException or EncoderFallbackException)
+        {
+            throw new ArgumentException("The body of an event is one JSON object.", nameof(body), e);
+        }
+
+        throw new ArgumentException("The body of an event is one JSON object on one line.", nameof(body));
+    }
+
+    private static bool Skip(ref ReadOnlySpan<byte> rest, ReadOnlySpan<byte> expected)
+    {
+        bool there = rest.StartsWith(expected);
+        rest = there ? rest[expected.Length..] : rest;
+        return there;
+    }
+
+    private static bool Number(ref ReadOnlySpan<byte> rest, out long number)
+    {
+        bool there = Utf8Parser.TryParse(rest, out number, out int used) && number > 0 && rest[0] is >= (byte)'1' and <= (byte)'9';
+        rest = there ? rest[used..] : rest;
+        return there;
+    }
+
+    private static bool Name(ref ReadOnlySpan<byte> rest, [System.Diagnostics.CodeAnalysis.NotNullWhen(true)] out string? name)
+    {
+        int end = rest.IndexOf((byte)'"');
+        name = end is >= 0 and <= 100 ? Encoding.Latin1.GetString(rest[..end]) : null;
+        if (name is null || !IsName(name))
+        {
+            return false;
+        }
+
+        rest = rest[end..];
+        return true;
+    }
+
+    private static bool InstantOf(ref ReadOnlySpan<byte> rest, out DateTimeOffset at)
+    {
+        at = default;
+        if (rest.Length < 24)
+        {
+            return false;
+        }
+
+        Span<char> text = stackalloc char[24];
+        Encoding.Latin1.GetChars(rest[..24], text);
+        if (!DateTimeOffset.TryParseExact(text, InstantFormat, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out at))
+        {
+            return false;
+        }
+
+        rest = rest[24..];
+        return true;
+    }
+}

@@ -1,0 +1,117 @@
+namespace CaliperStation.Storage;
+
+/// <summary>Whose customs decide where files live.</summary>
+internal enum Platform
+{
+    /// <summary>Linux and other Unix systems: the XDG Base Directory Specification 0.8.</summary>
+    Unix,
+
+    /// <summary>macOS: the Library folder of the home.</summary>
+    Mac,
+
+    /// <summary>Windows: the application data folders.</summary>
+    Windows,
+}
+
+/// <summary>Where the store, the settings and the logs live.</summary>
+/// <param name="Store">The store's folder.</param>
+/// <param name="Settings">The settings file; it need not exist.</param>
+/// <param name="Logs">The folder of the logs.</param>
+internal sealed record StorePaths(string Store, string Settings, string Logs)
+{
+    private const string Home = "CALIPER_STATION_HOME";
+
+    /// <summary>The journal's folder.</summary>
+    public string Journal => Path.Combine(Store, "journal");
+
+    /// <summary>The folder of the station's keys.</summary>
+    public string Keys => Path.Combine(Store, "keys");
+
+    /// <summary>The index; it can be deleted at any time when no bench is open.</summary>
+    public string Index => Path.Combine(Store, "index.db");
+
+    /// <summary>The lock of the bench that writes.</summary>
+    public string Lock => Path.Combine(Store, "lock");
+
+    /// <summary>The places on this machine.</summary>
+    /// <param name="store">What <c>--store</c> named, or null.</param>
+    /// <exception cref="StoreException">The machine names no place.</exception>
+    public static StorePaths OnThisMachine(string? store) => Find(
+        store,
+        Environment.GetEnvironmentVariable,
+        OperatingSystem.IsWindows() ? Platform.Windows : OperatingSystem.IsMacOS() ? Platform.Mac : Platform.Unix,
+        Environment.GetFolderPath(Environment.SpecialFolder.UserProfile));
+
+    /// <summary>The places: <c>--store</c> over <c>CALIPER_STATION_HOME</c> over the platform's custom.</summary>
+    /// <param name="store">What <c>--store</c> named, or null.</param>
+    /// <param name="variable">Looks up an environment variable.</param>
+    /// <param name="platform">Whose customs hold.</param>
+    /// <param name="home">The person's home folder; may be empty.</param>
+    /// <exception cref="StoreException">Nothing names a place.</exception>
+    public static StorePaths Find(string? store, Func<string, string?> variable, Platform platform, string home)
+    {
+        string? own = store ?? NotEmpty(variable(Home));
+        if (own is not null)
+        {
+            string folder = Path.GetFullPath(own);
+            string settings = NotEmpty(variable(Home)) is { } place ? Path.GetFullPath(place) : folder;
+            return new(folder, Path.Combine(settings, "settings.toml"), Path.Combine(folder, "logs"));
+        }
+
+        string Place(string name, params string[] fallback)
+        {
+            string? named = NotEmpty(variable(name));
+            return named is not null && Path.IsPathRooted(named)   // the XDG specification says that a relative path is to be ignored
+                ? named
+                : home.Length > 0
+                    ? Path.Combine([home, .. fallback])
+                    : throw new StoreException($"No folder for the store: neither a home folder nor {name} is set. Name one with --store or {Home}.");
+        }
+
+        switch (platform)
+        {
+            case Platform.Unix:
+                return new(
+                    Path.Combine(Place("XDG_DATA_HOME", ".local", "share"), "caliper-station"),
+                    Path.Combine(Place("XDG_CONFIG_HOME", ".config"), "caliper-station", "settings.toml"),
+                    Path.Combine(Place("XDG_STATE_HOME", ".local", "state"), "caliper-station"));
+            case Platform.Mac:
+                string support = Path.Combine(Place(Home, "Library", "Application Support"), "CaliperStation");
+                return new(support, Path.Combine(support, "settings.toml"), Path.Combine(Place(Home, "Library", "Logs"), "CaliperStation"));
+            case Platform.Windows:
+                string local = Path.Combine(Place("LOCALAPPDATA", "AppData", "Local"), "CaliperStation");
+                return new(
+                    Path.Combine(local, "store"),
+                    Path.Combine(Place("APPDATA", "AppData", "Roaming"), "CaliperStation", "settings.toml"),
+                    Path.Combine(local, "logs"));
+            default:
+                throw new ArgumentOutOfRangeException(nameof(platform));
+        }
+    }
+
+    /// <summary>Makes the store's folders, readable by their owner only.</summary>
+    /// <exception cref="StoreException">They cannot be made.</exception>
+    public void Create()
+    {
+        foreach (string folder in (string[])[Store, Journal, Keys])
+        {
+            try
+            {
+                if (OperatingSystem.IsWindows())
+                {
+                    Directory.CreateDirectory(folder);
+                }
+                else
+                {
+                    Directory.CreateDirectory(folder, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
+                }
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            {
+                throw new StoreException($"The store's folder {folder} cannot be made: {e.Message} Choose another with --store.", e);
+            }
+        }
+    }
+
+    private static string? NotEmpty(string? text) => string.IsNullOrEmpty(text) ? null : text;
+}

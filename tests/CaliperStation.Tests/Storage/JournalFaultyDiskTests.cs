@@ -1,0 +1,160 @@
+using CaliperStation.Storage;
+using Microsoft.Extensions.Time.Testing;
+
+namespace CaliperStation.Tests.Storage;
+
+public class JournalFaultyDiskTests
+{
+    private static readonly DateTimeOffset _at = new(2026, 11, 30, 23, 59, 50, TimeSpan.Zero);
+    private static readonly FakeTimeProvider _clock = new(_at);
+
+    /// <summary>Every operation fails in turn, once; the caller tries the event again. Then the process is killed, or the plug pulled.</summary>
+    [Theory]
+    [InlineData(0)]
+    [InlineData(40)]
+    [InlineData(10_000)]
+    public void A_fault_at_every_operation_in_turn_acknowledges_nothing_that_is_not_there_and_loses_nothing(int halfWritten)
+    {
+        for (int fault = 1; fault < 60; fault++)
+        {
+            FaultyFolder folder = new() { HalfWritten = halfWritten };
+            int operations = 0;
+            folder.Before = _ => { if (++operations == fault) { throw new IOException("no space left on device"); } };
+            List<JournalLine> acknowledged = [];
+            using Journal journal = Journal.Open(folder, true, _clock);
+            for (int n = 1; n <= 12; n++)
+            {
+                DateTimeOffset at = _at.AddSeconds(n);   // goes over the end of the month
+                try
+                {
+                    acknowledged.Add(journal.Append(at, "s", "reading", $$"""{"v":{{n}}}"""));
+                }
+                catch (StoreException e)
+                {
+                    Assert.Contains("does not count", e.Message, StringComparison.Ordinal);
+                    SameAfterStart(folder.AfterPowerCut(), acknowledged);
+                    acknowledged.Add(journal.Append(at, "s", "reading", $$"""{"v":{{n}}}"""));
+                }
+
+                SameAfterStart(folder.AfterPowerCut(), acknowledged);
+            }
+
+            Assert.Equal(acknowledged, journal.Read());
+            SameAfterStart(folder.AfterKill(), acknowledged);
+        }
+    }
+
+    [Fact]
+    public void A_disk_that_stays_full_refuses_each_event_and_goes_on_when_there_is_space()
+    {
+        FaultyFolder folder = new() { HalfWritten = 17 };
+        using Journal journal = Journal.Open(folder, true, _clock);
+        JournalLine first = journal.Append(_at, "s", "a", "{}");
+        folder.Before = operation => { if (operation is "write") { throw new IOException("no space left on device"); } };
+        for (int n = 0; n < 5; n++)
+        {
+            Assert.Throws<StoreException>(() => journal.Append(_at, "s", "b", "{}"));
+        }
+
+        SameAfterStart(folder.AfterKill(), [first]);
+        folder.Before = _ => { };
+        JournalLine second = journal.Append(_at, "s", "c", "{}");
+        SameAfterStart(folder.AfterKill(), [first, second]);
+    }
+
+    [Fact]
+    public void An_event_whose_flush_failed_is_gone_even_after_a_kill()
+    {
+        FaultyFolder folder = new();
+        using Journal journal = Journal.Open(folder, true, _clock);
+        JournalLine first = journal.Append(_at, "s", "a", "{}");
+        folder.Before = operation => { if (operation == "flush") { throw new IOException("input/output error"); } };
+        Assert.Throws<StoreException>(() => journal.Append(_at, "s", "b", "{}"));
+        SameAfterStart(folder.AfterKill(), [first]);
+    }
+
+    [Fact]
+    public void A_segment_that_changed_under_a_failed_flush_is_not_written_again()
+    {
+        FaultyFolder folder = new();
+        using Journal journal = Journal.Open(folder, true, _clock);
+        journal.Append(_at, "s", "a", "{}");
+        byte[] forgotten = folder.Bytes("2026-11.jsonl");
+        forgotten[20] ^= 1;
+        folder.Before = operation => { if (operation == "flush") { throw new IOException("input/output error"); } };
+        Assert.Throws<StoreException>(() => journal.Append(_at, "s", "b", "{}"));
+        folder.Before = _ => { };
+        folder.Set("2026-11.jsonl", forgotten);
+        Assert.Contains("no longer holds", Assert.Throws<StoreException>(() => journal.Append(_at, "s", "c", "{}")).Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_torn_end_that_cannot_be_kept_is_not_cut()
+    {
+        FaultyFolder folder = JournalTests.Filled(2, out _);
+        byte[] torn = folder.Bytes("2026-11.jsonl")[..^30];
+        folder.Set("2026-11.jsonl", torn);
+        folder.Before = operation => { if (operation == "create") { throw new IOException("no space left on device"); } };
+        Assert.Throws<StoreException>(() => Journal.Open(folder, true, _clock));
+        Assert.Equal(torn, folder.Bytes("2026-11.jsonl"));
+    }
+
+    [Fact]
+    public void A_read_only_folder_is_told_before_anything_else()
+    {
+        FaultyFolder folder = new() { Before = _ => throw new UnauthorizedAccessException("access denied") };
+        using Journal journal = Journal.Open(folder, true, _clock);
+        Assert.Contains("access denied", Assert.Throws<StoreException>(() => journal.Append(_at, "s", "a", "{}")).Message, StringComparison.Ordinal);
+        Assert.Empty(journal.Read());
+    }
+
+    /// <summary>The power is cut while the last event is on its way; what was never flushed comes back cut, zeroed or garbled.</summary>
+    [Fact]
+    public void After_a_power_cut_with_any_tail_the_acknowledged_events_are_there()
+    {
+        Random random = new(20261125);
+        for (int round = 0; round < 300; round++)
+        {
+            FaultyFolder folder = new();
+            List<JournalLine> acknowledged = [];
+            using Journal journal = Journal.Open(folder, true, _clock);
+            for (int n = 0; n < 3; n++)
+            {
+                acknowledged.Add(journal.Append(_at, "s", "reading", $$"""{"v":{{n}},"raw":"{{new string('x', random.Next(900))}}"}"""));
+            }
+
+            folder.Before = operation => { if (operation is "flush" or "cut") { throw new IOException("the plug is pulled"); } };
+            Assert.Throws<StoreException>(() => journal.Append(_at, "s", "reading", $$"""{"lost":"{{new string('y', random.Next(2000))}}"}"""));
+            FaultyFolder left = folder.AfterPowerCut((durable, now) => Garble(durable, now, random));
+            using Journal after = Journal.Open(left, true, _clock);
+            Assert.True(after.Report.IsSound, string.Join("; ", after.Report.Damage));
+            List<JournalLine> read = [.. after.Read()];
+            Assert.Equal(acknowledged, read.Take(3));
+            Assert.True(read.Count == 3 || (read.Count == 4 && read[3].Body.StartsWith("{\"lost\":\"", StringComparison.Ordinal)));
+        }
+    }
+
+    private static byte[] Garble(byte[] durable, byte[] now, Random random)
+    {
+        byte[] tail = now[durable.Length..];
+        for (int sector = 0; sector < tail.Length; sector += 512)
+        {
+            Span<byte> part = tail.AsSpan(sector, Math.Min(512, tail.Length - sector));
+            switch (random.Next(3))
+            {
+                case 0: part.Clear(); break;
+                case 1: random.NextBytes(part); break;
+                default: break;
+            }
+        }
+
+        return [.. durable, .. tail[..random.Next(tail.Length + 1)]];
+    }
+
+    private static void SameAfterStart(FaultyFolder left, List<JournalLine> acknowledged)
+    {
+        using Journal after = Journal.Open(left, true, _clock);
+        Assert.True(after.Report.IsSound);
+        Assert.Equal(acknowledged, after.Read());
+    }
+}

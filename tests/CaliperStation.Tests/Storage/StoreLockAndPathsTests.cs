@@ -1,0 +1,69 @@
+using CaliperStation.Storage;
+
+namespace CaliperStation.Tests.Storage;
+
+public class StoreLockAndPathsTests
+{
+    [Fact]
+    public void Only_one_bench_has_the_lock_and_the_other_is_told_what_to_do()
+    {
+        using TemporaryFolder place = new();
+        using (StoreLock first = StoreLock.Take(place.Paths))
+        {
+            StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Take(place.Paths));
+            Assert.Contains("--store", refused.Message, StringComparison.Ordinal);
+        }
+
+        using StoreLock second = StoreLock.Take(place.Paths);
+        Assert.NotNull(second);
+    }
+
+    [Theory]
+    [InlineData((int)Platform.Unix, "/home/ab/.local/share/caliper-station", "/home/ab/.config/caliper-station/settings.toml", "/home/ab/.local/state/caliper-station")]
+    [InlineData((int)Platform.Mac, "/home/ab/Library/Application Support/CaliperStation", "/home/ab/Library/Application Support/CaliperStation/settings.toml", "/home/ab/Library/Logs/CaliperStation")]
+    [InlineData((int)Platform.Windows, "/home/ab/AppData/Local/CaliperStation/store", "/home/ab/AppData/Roaming/CaliperStation/settings.toml", "/home/ab/AppData/Local/CaliperStation/logs")]
+    public void Without_any_wish_the_platforms_places_are_taken(int platform, string store, string settings, string logs)
+    {
+        StorePaths paths = StorePaths.Find(null, _ => null, (Platform)platform, "/home/ab");
+        Assert.Equal((store, settings, logs), (paths.Store, paths.Settings, paths.Logs));
+    }
+
+    [Fact]
+    public void The_option_goes_over_the_own_variable_and_that_over_the_platform()
+    {
+        Dictionary<string, string> set = new() { ["XDG_DATA_HOME"] = "/data", ["XDG_STATE_HOME"] = "relative", ["CALIPER_STATION_HOME"] = "/own" };
+        Assert.Equal("/wish", StorePaths.Find("/wish", set.GetValueOrDefault, Platform.Unix, "/home/ab").Store);
+        Assert.Equal("/own", StorePaths.Find(null, set.GetValueOrDefault, Platform.Unix, "/home/ab").Store);
+        set.Remove("CALIPER_STATION_HOME");
+        StorePaths xdg = StorePaths.Find(null, set.GetValueOrDefault, Platform.Unix, "/home/ab");
+        Assert.Equal(("/data/caliper-station", "/home/ab/.local/state/caliper-station"), (xdg.Store, xdg.Logs));
+    }
+
+    [Fact]
+    public void Without_home_or_variable_the_person_is_told_what_to_name() =>
+        Assert.Contains("--store", Assert.Throws<StoreException>(() => StorePaths.Find(null, _ => null, Platform.Unix, "")).Message, StringComparison.Ordinal);
+
+    [Fact]
+    public void The_stores_folders_are_for_their_owner_only()
+    {
+        using TemporaryFolder place = new();
+        StorePaths paths = StorePaths.Find(System.IO.Path.Combine(place.Path, "new", "store"), _ => null, Platform.Unix, "");
+        using StoreLock held = StoreLock.Take(paths);
+        if (!OperatingSystem.IsWindows())
+        {
+            UnixFileMode owner = UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute;
+            Assert.Equal(owner, File.GetUnixFileMode(paths.Store));
+            Assert.Equal(owner, File.GetUnixFileMode(paths.Journal));
+        }
+    }
+
+    [Fact]
+    public void A_folder_that_cannot_be_made_is_told()
+    {
+        using TemporaryFolder place = new();
+        string file = System.IO.Path.Combine(place.Path, "a-file");
+        File.WriteAllText(file, "");
+        StorePaths paths = StorePaths.Find(System.IO.Path.Combine(file, "store"), _ => null, Platform.Unix, "");
+        Assert.Contains("cannot be made", Assert.Throws<StoreException>(() => StoreLock.Take(paths)).Message, StringComparison.Ordinal);
+    }
+}
