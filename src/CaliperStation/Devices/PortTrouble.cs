@@ -1,0 +1,23 @@
+namespace CaliperStation.Devices;
+
+/// <summary>Why a port cannot be opened.</summary>
+internal enum PortTroubleKind
+{
+    /// <summary>There is no such port.</summary>
+    NoSuchPort,
+
+    /// <summary>Another program holds it.</summary>
+    Busy,
+
+    /// <summary>This user may not open it.</summary>
+    Denied,
+
+    /// <summary>There is something of that name, but no serial line behind it.</summary>
+    NotSerial,
+
+    /// <summary>The driver refused the settings, or failed.</summary>
+    Failed,
+}
+
+/// <summary>Why a port cannot be opened, and what to do, in words that are safe for a terminal.</summary>
+internal sealed record PortTrouble(PortTroubleKind Kind, string Words);

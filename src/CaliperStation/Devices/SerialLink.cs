@@ -1,0 +1,136 @@
+using CaliperStation.Core.Frames;
+
+namespace CaliperStation.Devices;
+
+/// <summary>Bytes as they came off a line, with the time since it was opened; the span is only valid during the call.</summary>
+internal delegate void ByteTap(TimeSpan sinceOpen, ReadOnlySpan<byte> bytes);
+
+/// <summary>One opening of a line from the first poll to its loss. Takes no time of its own: each poll is one call.</summary>
+internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, CaliperSink sink, TimeProvider time, ByteTap? tap)
+{
+    // Past this a decoder has heard all that a silence can tell it.
+    private static readonly TimeSpan LongSilence = TimeSpan.FromSeconds(2);
+
+    private const int MostChunksAtOpen = 16;
+    private const string NoAnswer = "it no longer answers: unplugged, or its driver failed";
+    private const string Ended = "it ended: unplugged, or its driver failed";
+
+    private readonly byte[] _buffer = new byte[4096];
+    private long _opened;
+    private long _lastByte;
+    private bool _quiet;
+
+    /// <summary>True for what a dying line throws; everything else is a fault of ours.</summary>
+    internal static bool IsLineFailure(Exception e) =>
+        e is IOException or UnauthorizedAccessException or InvalidOperationException or ArgumentException or TimeoutException;
+
+    /// <summary>
+    /// Begins to listen on a line just opened: what already waits was sent before it, so it is not a reading of now, and
+    /// what comes next may be the rest of it: the decoder is told by its reset.
+    /// Returns null, or why the line is lost.
+    /// </summary>
+    internal string? Begin()
+    {
+        decoder.Reset();
+        _opened = _lastByte = time.GetTimestamp();
+        int waiting = Waiting();
+        for (int chunk = 0; waiting > 0 && chunk < MostChunksAtOpen; chunk++)   // a flood must not hold up the start
+        {
+            int read = Read(waiting);
+            if (read <= 0)
+            {
+                return Ended;
+            }
+
+            tap?.Invoke(TimeSpan.Zero, _buffer.AsSpan(0, read));
+            waiting = Waiting();
+        }
+
+        return waiting < 0 ? NoAnswer : null;
+    }
+
+    /// <summary>Takes what has come. Returns null, or why the line is lost.</summary>
+    internal string? Poll()
+    {
+        int waiting = Waiting();
+        if (waiting < 0)
+        {
+            return NoAnswer;
+        }
+
+        if (waiting == 0)
+        {
+            Silence();
+            return null;
+        }
+
+        int read = Read(waiting);
+        if (read <= 0)
+        {
+            return Ended;
+        }
+
+        Take(_buffer.AsSpan(0, read));
+        return null;
+    }
+
+    /// <summary>Sends a request. Returns null, or why the line is lost.</summary>
+    internal string? Send(byte[] bytes)
+    {
+        try
+        {
+            line.Write(bytes);
+            return null;
+        }
+        catch (Exception e) when (IsLineFailure(e))
+        {
+            return e is TimeoutException ? "it takes no request" : NoAnswer;
+        }
+    }
+
+    private int Waiting()
+    {
+        try
+        {
+            return line.BytesToRead;
+        }
+        catch (Exception e) when (IsLineFailure(e))
+        {
+            return -1;
+        }
+    }
+
+    private int Read(int waiting)
+    {
+        try
+        {
+            return line.Read(_buffer, Math.Min(waiting, _buffer.Length));
+        }
+        catch (Exception e) when (IsLineFailure(e))
+        {
+            return -1;
+        }
+    }
+
+    private void Take(ReadOnlySpan<byte> bytes)
+    {
+        long now = time.GetTimestamp();
+        tap?.Invoke(time.GetElapsedTime(_opened, now), bytes);
+        sink.Timestamp = now;
+        _lastByte = now;
+        _quiet = false;
+        decoder.Feed(bytes, sink);
+    }
+
+    private void Silence()
+    {
+        if (_quiet)
+        {
+            return;
+        }
+
+        TimeSpan gap = time.GetElapsedTime(_lastByte);
+        decoder.Silence(gap, sink);
+        _quiet = gap >= LongSilence;
+    }
+}
