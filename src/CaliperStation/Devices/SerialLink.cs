@@ -9,7 +9,7 @@ internal delegate void ByteTap(TimeSpan sinceOpen, ReadOnlySpan<byte> bytes);
 internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, CaliperSink sink, TimeProvider time, ByteTap? tap)
 {
     // Past this a decoder has heard all that a silence can tell it.
-    private static readonly TimeSpan LongSilence = TimeSpan.FromSeconds(2);
+    internal static readonly TimeSpan LongSilence = TimeSpan.FromSeconds(2);
 
     private const int MostChunksAtOpen = 16;
     private const string NoAnswer = "it no longer answers: unplugged, or its driver failed";
