@@ -4,13 +4,13 @@ using CaliperStation.Core.Standards;
 namespace CaliperStation.Core.Judging;
 
 /// <summary>The distance over which a level or an angle is taken.</summary>
-internal static class Spans
+public static class Spans
 {
     /// <summary>
     /// The stated span, the measured one, or, for two readings of one item, the distance of their places across the
     /// direction they are read in; null where none of these is there.
     /// </summary>
-    internal static ExactLength? Of(Standard standard, Relation relation, Func<string, Measured> reading) =>
+    public static ExactLength? Of(Standard standard, Relation relation, Func<string, Measured> reading) =>
         relation.Span is { } stated ? ExactLength.From(stated)
         : relation.SpanStep is { } step ? reading(step).Value
         : relation.Kind is RelationKind.Level or RelationKind.Angle && relation.Of.Count == 2 ? Between(standard.FindStep(relation.Of[0]), standard.FindStep(relation.Of[1]))
