@@ -1,0 +1,79 @@
+using Terminal.Gui.Drawing;
+using CellAttribute = Terminal.Gui.Drawing.Attribute;
+
+namespace CaliperStation.Bench;
+
+/// <summary>How each meaning looks, in three sets: true colour, the terminal's sixteen, and none.</summary>
+/// <remarks>
+/// The true colours are of the set that M. Okabe and K. Ito chose to be told apart with any colour vision
+/// ("Color Universal Design", 2008, https://jfly.uni-koeln.de/color/): sky blue within, yellow borderline, vermillion outside.
+/// The sixteen follow them as near as they go; there, outside is a filled bar, so that it stands out without any hue. Without
+/// colour there is bold, underline and reverse only (SGR 1, 4, 7), as no-color.org asks.
+/// </remarks>
+internal sealed class BenchColours
+{
+    private readonly CellAttribute[] _of;
+
+    private BenchColours(Func<Ink, CellAttribute> of) => _of = Array.ConvertAll(Enum.GetValues<Ink>(), ink => of(ink));
+
+    /// <summary>For a terminal that says it shows 24-bit colours.</summary>
+    public static BenchColours True { get; } = new(OfTrue);
+
+    /// <summary>For every other terminal with colours.</summary>
+    public static BenchColours Sixteen { get; } = new(OfSixteen);
+
+    /// <summary>For <c>NO_COLOR</c>.</summary>
+    public static BenchColours None { get; } = new(OfNone);
+
+    /// <summary>The attribute of a meaning.</summary>
+    public CellAttribute this[Ink ink] => _of[(int)ink];
+
+    /// <summary>The set that the environment asks for.</summary>
+    /// <param name="noColor"><c>NO_COLOR</c>: anything but empty turns colour off (no-color.org).</param>
+    /// <param name="colorTerm"><c>COLORTERM</c>: <c>truecolor</c> or <c>24bit</c>, common practice of terminals.</param>
+    public static BenchColours For(string? noColor, string? colorTerm) =>
+        !string.IsNullOrEmpty(noColor) ? None : colorTerm is "truecolor" or "24bit" ? True : Sixteen;
+
+    private static CellAttribute OfTrue(Ink ink) => ink switch
+    {
+        Ink.Ground => On(new Color(215, 215, 215), Black),
+        Ink.Quiet => On(new Color(140, 140, 140), Black),
+        Ink.Strong => On(new Color(255, 255, 255), Black, TextStyle.Bold),
+        Ink.Heading => On(new Color(215, 215, 215), Black, TextStyle.Bold),
+        Ink.Within => On(new Color(86, 180, 233), Black),
+        Ink.Borderline => On(new Color(240, 228, 66), Black),
+        Ink.Outside => On(Black, new Color(213, 94, 0), TextStyle.Bold),
+        Ink.Caution => On(new Color(230, 159, 0), Black, TextStyle.Bold),
+        Ink.Gap => On(new Color(204, 121, 167), Black, TextStyle.Bold),
+        Ink.Key => On(Black, new Color(190, 190, 190)),
+    };
+
+    private static CellAttribute OfSixteen(Ink ink) => ink switch
+    {
+        Ink.Ground => On(ColorName16.Gray, ColorName16.Black),
+        Ink.Quiet => On(ColorName16.DarkGray, ColorName16.Black),
+        Ink.Strong => On(ColorName16.White, ColorName16.Black, TextStyle.Bold),
+        Ink.Heading => On(ColorName16.White, ColorName16.Black),
+        Ink.Within => On(ColorName16.BrightCyan, ColorName16.Black),
+        Ink.Borderline => On(ColorName16.BrightYellow, ColorName16.Black),
+        Ink.Outside => On(ColorName16.White, ColorName16.Red, TextStyle.Bold),
+        Ink.Caution => On(ColorName16.Yellow, ColorName16.Black, TextStyle.Bold),
+        Ink.Gap => On(ColorName16.BrightMagenta, ColorName16.Black, TextStyle.Bold),
+        Ink.Key => On(ColorName16.Black, ColorName16.Gray),
+    };
+
+    private static CellAttribute OfNone(Ink ink) => On(Color.None, Color.None, ink switch
+    {
+        Ink.Ground or Ink.Quiet => TextStyle.None,
+        Ink.Strong or Ink.Heading or Ink.Within or Ink.Caution or Ink.Gap => TextStyle.Bold,
+        Ink.Borderline => TextStyle.Underline,
+        Ink.Outside => TextStyle.Bold | TextStyle.Reverse,
+        Ink.Key => TextStyle.Reverse,
+    });
+
+    private static Color Black => new(0, 0, 0);
+
+    private static CellAttribute On(Color ink, Color ground, TextStyle style = TextStyle.None) => new(ink, ground, style);
+
+    private static CellAttribute On(ColorName16 ink, ColorName16 ground, TextStyle style = TextStyle.None) => new(new Color(ink), new Color(ground), style);
+}

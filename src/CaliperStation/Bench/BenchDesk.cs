@@ -1,0 +1,60 @@
+namespace CaliperStation.Bench;
+
+/// <summary>What the keys mean: actions and typed text in, intents out. Knows no terminal.</summary>
+internal sealed class BenchDesk
+{
+    /// <summary>The typed entry.</summary>
+    public EntryLine Entry { get; } = new();
+
+    /// <summary>Text typed or pasted.</summary>
+    public void Type(string text) => Entry.Insert(text);
+
+    /// <summary>Does what an action asks of the entry, and returns what is to be told to the sitting, or null.</summary>
+    public BenchIntent? Do(BenchAction action)
+    {
+        switch (action)
+        {
+            case BenchAction.Enter:
+                return Entry.Submit();
+            case BenchAction.Space when Entry.Text.Length > 0 || Entry.IsReason:
+                Entry.Insert(" ");
+                return null;
+            case BenchAction.Press when Entry.IsReason:
+                return null;
+            case BenchAction.Space:
+            case BenchAction.Press:
+                Entry.Clear();
+                return new BenchIntent.Press();
+            case BenchAction.Retake:
+                Entry.Clear();
+                return new BenchIntent.Retake();
+            case BenchAction.Moved:
+                Entry.Clear();
+                return new BenchIntent.Moved();
+            case BenchAction.Stop:
+                return new BenchIntent.Stop();
+            case BenchAction.Aside:
+                Entry.AskReason();
+                return null;
+            default:
+                Edit(action);
+                return null;
+        }
+    }
+
+    private void Edit(BenchAction action)
+    {
+        Action edit = action switch
+        {
+            BenchAction.Clear => Entry.Clear,
+            BenchAction.Backspace => Entry.Backspace,
+            BenchAction.Delete => Entry.Delete,
+            BenchAction.Left => Entry.MoveLeft,
+            BenchAction.Right => Entry.MoveRight,
+            BenchAction.Home => Entry.MoveHome,
+            BenchAction.End => Entry.MoveEnd,
+            _ => throw new ArgumentOutOfRangeException(nameof(action)),
+        };
+        edit();
+    }
+}

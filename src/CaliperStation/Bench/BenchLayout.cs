@@ -1,0 +1,140 @@
+namespace CaliperStation.Bench;
+
+/// <summary>Where everything of the screen lies, from its size alone and the rows that its texts need.</summary>
+/// <param name="IsPlain">True for the one-column layout of a small terminal.</param>
+/// <param name="Header">Blouse, standard, caliper; empty in the plain layout.</param>
+/// <param name="Order">The order of work; empty in the plain layout.</param>
+/// <param name="Front">The drawing; empty in the plain layout.</param>
+/// <param name="Divider">The line between the two columns; empty in the plain layout.</param>
+/// <param name="Prompt">What to do, with caution and hint.</param>
+/// <param name="Value">The live value.</param>
+/// <param name="Other">The live value in other displays.</param>
+/// <param name="Strip">The strip.</param>
+/// <param name="Verdict">The last verdict.</param>
+/// <param name="Advice">What to move.</param>
+/// <param name="Message">The last message.</param>
+/// <param name="Entry">The typed entry.</param>
+/// <param name="Keys">The line of keys.</param>
+internal sealed record BenchLayout(
+    bool IsPlain,
+    Region Header,
+    Region Order,
+    Region Front,
+    Region Divider,
+    Region Prompt,
+    Region Value,
+    Region Other,
+    Region Strip,
+    Region Verdict,
+    Region Advice,
+    Region Message,
+    Region Entry,
+    Region Keys)
+{
+    /// <summary>Least columns of the two-column layout: below, the right column could not hold a prompt beside a drawing.</summary>
+    public const int LeastWidth = 60;
+
+    /// <summary>Least rows of the two-column layout: below, a block would be without a row.</summary>
+    public const int LeastHeight = 16;
+
+    private static Region None => default;
+
+    /// <summary>True when the size calls for the plain layout.</summary>
+    public static bool IsPlainAt(int width, int height) => width < LeastWidth || height < LeastHeight;
+
+    /// <summary>Columns of the texts, known before their rows are.</summary>
+    public static int TextWidth(int width, int height) => IsPlainAt(width, height) ? Math.Max(0, width) : width - LeftWidth(width) - 2;
+
+    /// <summary>The layout.</summary>
+    /// <param name="width">Columns of the terminal, 0 or more.</param>
+    /// <param name="height">Rows of the terminal, 0 or more.</param>
+    /// <param name="promptRows">Rows of the prompt with its caution and hint at <see cref="TextWidth"/>.</param>
+    /// <param name="adviceRows">Rows of the advice at <see cref="TextWidth"/>.</param>
+    public static BenchLayout Compute(int width, int height, int promptRows, int adviceRows) =>
+        IsPlainAt(width, height) ? Plain(Math.Max(0, width), Math.Max(0, height), promptRows, adviceRows) : Full(width, height, promptRows, adviceRows);
+
+    /// <summary>Three eighths for order and drawing, the rest for what is read at arm's length.</summary>
+    private static int LeftWidth(int width) => Math.Clamp(width * 3 / 8, 20, 60);
+
+    private static BenchLayout Full(int width, int height, int promptRows, int adviceRows)
+    {
+        int left = LeftWidth(width);
+        int body = height - 2;
+        int orderRows = Math.Max(5, body * 4 / 10);
+
+        // The prompt keeps five rows even when it needs fewer, so that the value does not jump from step to step.
+        int[] rows = RowBudget.Share(
+            body,
+            new RowWish(1, 1),
+            new RowWish(2, Math.Max(5, promptRows)),
+            new RowWish(2, Math.Max(2, adviceRows)),
+            new RowWish(1, 5),
+            new RowWish(2, 3),
+            new RowWish(1, 3),
+            new RowWish(1, 2),
+            new RowWish(0, 1),
+            new RowWish(0, height >= 36 ? 5 : 0));
+        Stack stack = new(left + 2, 1, width - left - 2);
+        Region prompt = stack.Next(rows[1]);
+        Region value = stack.Next(rows[3] + rows[8]);
+        Region other = stack.Next(rows[7]);
+        Region strip = stack.Next(rows[5]);
+        Region verdict = stack.Next(rows[4]);
+        Region advice = stack.Next(rows[2]);
+        Region message = stack.Next(body - rows.Sum() + rows[6]);
+        return new BenchLayout(
+            false,
+            new Region(0, 0, width, 1),
+            new Region(0, 1, left, orderRows),
+            new Region(0, 2 + orderRows, left, body - orderRows - 1),
+            new Region(left, 1, 1, body),
+            prompt,
+            value,
+            other,
+            strip,
+            verdict,
+            advice,
+            message,
+            stack.Next(rows[0]),
+            new Region(0, height - 1, width, 1));
+    }
+
+    private static BenchLayout Plain(int width, int height, int promptRows, int adviceRows)
+    {
+        int[] rows = RowBudget.Share(
+            height,
+            new RowWish(1, 1),
+            new RowWish(1, promptRows),
+            new RowWish(1, 1),
+            new RowWish(1, 1),
+            new RowWish(0, adviceRows),
+            new RowWish(1, 1),
+            new RowWish(0, 2),
+            new RowWish(0, 2),
+            new RowWish(0, 1));
+        Stack stack = new(0, 0, width);
+        Region prompt = stack.Next(rows[1]);
+        Region value = stack.Next(rows[2] + rows[6]);
+        Region verdict = stack.Next(rows[3] + rows[8]);
+        Region advice = stack.Next(rows[4]);
+        Region message = stack.Next(rows[7]);
+        stack.Skip(height - rows.Sum());
+        return new BenchLayout(
+            true, None, None, None, None, prompt, value, None, None, verdict, advice, message, stack.Next(rows[0]), stack.Next(rows[5]));
+    }
+
+    /// <summary>Regions of one column, one under the other.</summary>
+    private struct Stack(int x, int y, int width)
+    {
+        private int _y = y;
+
+        public Region Next(int rows)
+        {
+            Region region = new(x, _y, width, rows);
+            _y += rows;
+            return region;
+        }
+
+        public void Skip(int rows) => _y += rows;
+    }
+}

@@ -1,0 +1,147 @@
+namespace CaliperStation.Bench;
+
+/// <summary>Draws the whole screen of a model on a canvas. Pure: the same model, entry and size give the same cells.</summary>
+internal static class BenchPainter
+{
+    /// <summary>The screen.</summary>
+    public static Canvas Paint(BenchModel model, EntryLine entry, int width, int height)
+    {
+        Canvas canvas = new(width, height);
+        bool isPlain = BenchLayout.IsPlainAt(canvas.Width, canvas.Height);
+        int columns = BenchLayout.TextWidth(canvas.Width, canvas.Height);
+
+        // A text is never wrapped to more rows than the screen has, so that a hostile one costs no more than a long one.
+        int most = canvas.Height + 1;
+        IReadOnlyList<InkedLine> prompt = TextPainter.Prompt(model.Prompt, columns, most, withHint: !isPlain);
+        IReadOnlyList<InkedLine> advice = TextPainter.Advice(model.Advice, columns, most);
+        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, advice.Count);
+        if (prompt.Count > layout.Prompt.Height)
+        {
+            prompt = TextPainter.Prompt(model.Prompt, columns, layout.Prompt.Height, withHint: false);
+        }
+
+        for (int row = 0; row < layout.Divider.Height; row++)
+        {
+            canvas.Put(layout.Divider.X, layout.Divider.Y + row, '│', Ink.Quiet);
+        }
+
+        PaintHeader(canvas, layout.Header, model);
+        OrderPainter.Paint(canvas, layout.Order, model.Order, model.Current);
+        canvas.Draw(layout.Front, FrontPainter.Paint(model.Front, layout.Front.Width, layout.Front.Height));
+        PaintLines(canvas, layout.Prompt, prompt);
+        PaintValue(canvas, layout.Value, model);
+        PaintOther(canvas, layout.Other, model.Live);
+        if (model.Strip is { } strip)
+        {
+            canvas.Draw(layout.Strip, StripPainter.Paint(strip, layout.Strip.Width, layout.Strip.Height));
+        }
+
+        PaintVerdict(canvas, layout.Verdict, model.LastVerdict);
+        PaintLines(canvas, layout.Advice, advice);
+        PaintMessage(canvas, layout.Message, model, isPlain);
+        EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind);
+        PaintKeys(canvas, layout.Keys, model.Keys);
+        return canvas;
+    }
+
+    private static void PaintLines(Canvas canvas, Region region, IReadOnlyList<InkedLine> lines)
+    {
+        for (int row = 0; row < Math.Min(lines.Count, region.Height); row++)
+        {
+            canvas.Write(region.Row(row), lines[row].Text, lines[row].Ink);
+        }
+    }
+
+    private static void PaintHeader(Canvas canvas, Region region, BenchModel model)
+    {
+        if (region.IsEmpty)
+        {
+            return;
+        }
+
+        string caliper = TextCells.Fit((model.CaliperTrouble ? "! " : string.Empty) + model.Caliper, region.Width / 2);
+        int columns = TextCells.Columns(caliper);
+        string blouse = model.Tag + (model.Hand.Length > 0 ? "  " + model.Hand : string.Empty) + "  " + model.Standard;
+        canvas.Write(region, TextCells.Fit(blouse, region.Width - columns - 2), Ink.Heading);
+        canvas.Write(region, caliper, model.CaliperTrouble ? Ink.Caution : Ink.Quiet, region.Width - columns);
+    }
+
+    private static void PaintValue(Canvas canvas, Region region, BenchModel model)
+    {
+        if (model.Live.Big.Length == 0)
+        {
+            string words = model.Prompt.Kind == PromptKind.Reading ? "no value from the caliper yet" : string.Empty;
+            canvas.Write(region.Row(region.Height / 2), TextCells.Fit(words, region.Width), Ink.Quiet);
+            return;
+        }
+
+        IReadOnlyList<string> rows = BigFace.Render(model.Live.Big, region.Width, region.Height);
+        Region face = region.From((region.Height - rows.Count) / 2);
+        for (int row = 0; row < rows.Count; row++)
+        {
+            canvas.Write(face.Row(row), rows[row], model.Live.State == LiveState.Steady ? Ink.Strong : Ink.Quiet);
+        }
+    }
+
+    private static void PaintOther(Canvas canvas, Region region, LiveReadout live)
+    {
+        string state = live.State switch
+        {
+            LiveState.None => string.Empty,
+            LiveState.Moving => "moving, hold still",
+            LiveState.Steady => "steady",
+        };
+        string text = state.Length > 0 && live.Small.Length > 0 ? state + " · " + live.Small : state + live.Small;
+        canvas.Write(region, TextCells.Fit(text, region.Width), live.State == LiveState.Steady ? Ink.Ground : Ink.Quiet);
+    }
+
+    private static void PaintVerdict(Canvas canvas, Region region, VerdictLine? verdict)
+    {
+        if (verdict is null || region.IsEmpty)
+        {
+            return;
+        }
+
+        OrderState state = Marks.StateOf(verdict.Verdict);
+        canvas.Write(region.Row(0), TextCells.Fit(Marks.Of(state) + " " + verdict.Word, region.Width), Marks.InkOf(state));
+        if (state == OrderState.Outside)
+        {
+            canvas.Tint(region.Row(0), Ink.Outside);
+        }
+
+        IReadOnlyList<string> detail = TextCells.Wrap(verdict.Detail, region.Width, region.Height - 1);
+        for (int row = 0; row < detail.Count; row++)
+        {
+            canvas.Write(region.Row(row + 1), detail[row], Ink.Ground);
+        }
+    }
+
+    private static void PaintMessage(Canvas canvas, Region region, BenchModel model, bool isPlain)
+    {
+        // The plain layout has no header, and a lost caliper must be told in every layout.
+        string message = isPlain && model.CaliperTrouble ? "! " + model.Caliper + "  " + model.Message : model.Message;
+        IReadOnlyList<string> lines = TextCells.Wrap(message, region.Width, region.Height);
+        for (int row = 0; row < lines.Count; row++)
+        {
+            canvas.Write(region.Row(row), lines[row], isPlain && model.CaliperTrouble ? Ink.Caution : Ink.Ground);
+        }
+    }
+
+    /// <summary>Whole hints only: half a hint names a key and not what it does.</summary>
+    private static void PaintKeys(Canvas canvas, Region region, IReadOnlyList<KeyHint> keys)
+    {
+        int at = 0;
+        foreach (KeyHint hint in keys)
+        {
+            int columns = TextCells.Columns(hint.Key) + 1 + TextCells.Columns(hint.Does);
+            if (at + columns > region.Width)
+            {
+                continue;
+            }
+
+            int keyColumns = canvas.Write(region, hint.Key, Ink.Key, at);
+            canvas.Write(region, hint.Does, Ink.Ground, at + keyColumns + 1);
+            at += columns + 2;
+        }
+    }
+}

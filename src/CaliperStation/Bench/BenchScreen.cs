@@ -1,0 +1,200 @@
+using System.Runtime.ExceptionServices;
+using System.Runtime.InteropServices;
+using Terminal.Gui.App;
+using Terminal.Gui.Drivers;
+using Terminal.Gui.Input;
+
+namespace CaliperStation.Bench;
+
+/// <summary>The terminal while the bench is open: shows models from any thread, tells intents, and gives the terminal back as it was.</summary>
+/// <remarks>
+/// The kit is guarded where it was seen to need it. Without a terminal it would run on silently: <see cref="TryOpen"/> refuses.
+/// Esc would end it: its quit key is Ctrl-Q. Its <c>Invoke</c> throws before it runs and after it ends: <see cref="OnScreen"/>
+/// swallows that. A signal or an exception on any thread would leave the terminal raw: both give it back first. An unknown key
+/// sequence (F13, for one) throws inside it: it is told to carry on.
+/// </remarks>
+internal sealed class BenchScreen : IDisposable
+{
+    private readonly IApplication _app;
+    private readonly PaceKeeper _pace;
+    private readonly BellRinger _bell;
+    private readonly BenchWindow _window;
+    private readonly List<PosixSignalRegistration> _signals = [];
+    private readonly KitFaults _faults = new(TimeProvider.System);
+    private BenchModel? _newest;
+    private Action<BenchIntent> _onIntent = _ => { };
+    private ExceptionDispatchInfo? _failure;
+    private int _isDisposed;
+
+    private BenchScreen(BenchModel first, IApplication app, BenchColours colours)
+    {
+        _app = app;
+        _pace = new PaceKeeper(TimeProvider.System, rate => Application.MaximumIterationsPerSecond = rate);
+        _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
+        _window = new BenchWindow(first, colours, Tell);
+        app.Iteration += (_, _) => _pace.Tick();
+        app.Keyboard.KeyDown += (_, _) => _pace.Stir();
+        app.Paste += (_, pasted) =>
+        {
+            pasted.Handled = true;
+            _window.Paste(pasted.Text);
+        };
+        AppDomain.CurrentDomain.UnhandledException += GiveBack;
+        foreach (PosixSignal signal in (ReadOnlySpan<PosixSignal>)[PosixSignal.SIGINT, PosixSignal.SIGTERM, PosixSignal.SIGHUP])
+        {
+            _signals.Add(PosixSignalRegistration.Create(signal, StopOnSignal));
+        }
+    }
+
+    /// <summary>Why <see cref="Run"/> came back.</summary>
+    public ScreenEnd EndedBy { get; private set; }
+
+    /// <summary>Faults inside the kit that were survived, such as unknown key sequences; for the log.</summary>
+    public int SurvivedFaults => _faults.Count;
+
+    /// <summary>Opens the screen, or returns null when this is no terminal that a screen can be drawn on.</summary>
+    public static BenchScreen? TryOpen(BenchModel first)
+    {
+        if (Environment.GetEnvironmentVariable("TERM") == "dumb" || !Driver.IsAttachedToTerminal(out _, out _))
+        {
+            return null;
+        }
+
+        BenchColours colours = BenchColours.For(Environment.GetEnvironmentVariable("NO_COLOR"), Environment.GetEnvironmentVariable("COLORTERM"));
+        Prepare(colours);
+        IApplication app = Application.Create();
+        try
+        {
+            app.Init(DriverRegistry.Names.ANSI);
+
+            // Mouse tracking takes the terminal's own marking and copying of text away, and the bench has no use for it.
+            app.Mouse.IsMouseDisabled = true;
+            app.Driver?.WriteRaw("\e[?1003l\e[?1015l\e[?1006l");
+            return new BenchScreen(first, app, colours);
+        }
+        catch
+        {
+            app.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>The kit's process-wide settings, before it starts; tests use the same.</summary>
+    internal static void Prepare(BenchColours colours)
+    {
+        Application.DefaultKeyBindings![Command.Quit] = Bind.All(Key.Q.WithCtrl);
+        Application.DefaultKeyBindings!.Remove(Command.Suspend);
+        Driver.Force16Colors = colours != BenchColours.True;
+    }
+
+    /// <summary>Shows a model, from any thread. Of several posted between two drawings only the newest is drawn.</summary>
+    public void Post(BenchModel model)
+    {
+        if (Interlocked.Exchange(ref _newest, model) is null)
+        {
+            OnScreen(DrawNewest);
+        }
+    }
+
+    /// <summary>Rings the bell a number of times, from any thread: one for within, two for borderline, three for outside.</summary>
+    public void Bell(int count) => OnScreen(() => _bell.Ring(count));
+
+    /// <summary>Ends <see cref="Run"/>, from any thread.</summary>
+    public void Close() => OnScreen(() => _app.RequestStop());
+
+    /// <summary>
+    /// Shows the screen until a stop key, a signal or <see cref="Close"/>; then the terminal is as it was and lines may be
+    /// printed. Intents are told on this thread, a stop as the last one. What the receiver throws comes out of here, after the
+    /// terminal was given back.
+    /// </summary>
+    public void Run(Action<BenchIntent> onIntent)
+    {
+        _onIntent = onIntent;
+        try
+        {
+            _app.Run(_window, _faults.MayGoOn);
+        }
+        finally
+        {
+            Dispose();
+        }
+
+        _failure?.Throw();
+    }
+
+    /// <summary>Gives the terminal back; a second call does nothing.</summary>
+    public void Dispose()
+    {
+        if (Interlocked.Exchange(ref _isDisposed, 1) != 0)
+        {
+            return;
+        }
+
+        AppDomain.CurrentDomain.UnhandledException -= GiveBack;
+        _signals.ForEach(signal => signal.Dispose());
+        _window.Dispose();
+        _app.Dispose();
+    }
+
+    /// <summary>The process is about to die of an exception on another thread: its text must land on an ordinary terminal.</summary>
+    private void GiveBack(object sender, UnhandledExceptionEventArgs arguments) => _app.Dispose();
+
+    private void StopOnSignal(PosixSignalContext context)
+    {
+        context.Cancel = true;
+        OnScreen(() =>
+        {
+            EndedBy = ScreenEnd.Signal;
+            Tell(new BenchIntent.Stop());
+        });
+    }
+
+    private void DrawNewest()
+    {
+        if (Interlocked.Exchange(ref _newest, null) is { } model)
+        {
+            _pace.Stir();
+            _window.Show(model);
+
+            // Drawn here and now: the kit draws before it runs callbacks, so its own drawing comes a whole turn later.
+            _app.LayoutAndDraw();
+        }
+    }
+
+    private void Tell(BenchIntent intent)
+    {
+        try
+        {
+            if (intent is BenchIntent.Stop)
+            {
+                EndedBy = EndedBy == ScreenEnd.Signal ? ScreenEnd.Signal : ScreenEnd.StopKey;
+                _app.RequestStop();
+            }
+
+            _onIntent(intent);
+        }
+        catch (Exception failure)
+        {
+            _failure = ExceptionDispatchInfo.Capture(failure);
+            _app.RequestStop();
+        }
+    }
+
+    private void Later(TimeSpan time, Action action) => _app.AddTimeout(time, () =>
+    {
+        action();
+        return false;
+    });
+
+    private void OnScreen(Action action)
+    {
+        try
+        {
+            _app.Invoke(action);
+        }
+        catch (NotInitializedException)
+        {
+            // The screen is gone: there is nothing to show it on, and whoever posts need not know when that happened.
+        }
+    }
+}

@@ -1,0 +1,105 @@
+using Terminal.Gui.Drawing;
+using Terminal.Gui.Input;
+using Terminal.Gui.ViewBase;
+using Terminal.Gui.Views;
+
+namespace CaliperStation.Bench;
+
+/// <summary>The bench's only view: draws the model over all of the terminal and turns keys into intents.</summary>
+/// <remarks>
+/// One view and one canvas, not a tree of the kit's controls: only cells that differ from what the terminal shows are sent, so a
+/// changed digit costs a few bytes, and the same painters serve every size. The UI thread only.
+/// </remarks>
+internal sealed class BenchWindow : Runnable
+{
+    private readonly BenchColours _colours;
+    private readonly Action<BenchIntent> _onIntent;
+    private readonly BenchDesk _desk = new();
+    private BenchModel _model;
+
+    /// <summary>A view of a first model.</summary>
+    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchIntent> onIntent)
+    {
+        _model = model;
+        _colours = colours;
+        _onIntent = onIntent;
+        Width = Dim.Fill();
+        Height = Dim.Fill();
+        CanFocus = true;
+        SetScheme(new Scheme(colours[Ink.Ground]));
+    }
+
+    /// <summary>Shows another model at the next drawing.</summary>
+    public void Show(BenchModel model)
+    {
+        _model = model;
+        SetNeedsDraw();
+    }
+
+    /// <summary>Takes pasted text into the entry; it never presses Enter by itself.</summary>
+    public void Paste(string text)
+    {
+        _desk.Type(text);
+        SetNeedsDraw();
+    }
+
+    /// <inheritdoc/>
+    protected override bool OnKeyDown(Key key)
+    {
+        BenchIntent? intent = null;
+        if (KeyMap.ActionOf(key) is { } action)
+        {
+            intent = _desk.Do(action);
+        }
+        else if (KeyMap.TextOf(key) is { Length: > 0 } text)
+        {
+            _desk.Type(text);
+        }
+        else
+        {
+            return base.OnKeyDown(key);
+        }
+
+        SetNeedsDraw();
+        if (intent is not null)
+        {
+            _onIntent(intent);
+        }
+
+        return true;
+    }
+
+    /// <summary>Nothing is cleared: the canvas covers every cell, and clearing would send them all again.</summary>
+    protected override bool OnClearingViewport() => true;
+
+    /// <inheritdoc/>
+    protected override bool OnDrawingContent(DrawContext? context)
+    {
+        Canvas canvas = BenchPainter.Paint(_model, _desk.Entry, Viewport.Width, Viewport.Height);
+        for (int y = 0; y < canvas.Height; y++)
+        {
+            DrawRow(canvas, y);
+        }
+
+        return true;
+    }
+
+    private void DrawRow(Canvas canvas, int y)
+    {
+        for (int x = 0; x < canvas.Width; x++)
+        {
+            CanvasCell cell = canvas[x, y];
+            if (cell.Text.Length == 0 || IsShown(x, y, cell))
+            {
+                continue;
+            }
+
+            SetAttribute(_colours[cell.Ink]);
+            AddStr(x, y, cell.Text);
+        }
+    }
+
+    private bool IsShown(int x, int y, CanvasCell cell) =>
+        App?.Driver?.Contents is { } contents && y < contents.GetLength(0) && x < contents.GetLength(1)
+        && contents[y, x].Grapheme == cell.Text && contents[y, x].Attribute == _colours[cell.Ink];
+}

@@ -1,0 +1,121 @@
+using System.Text;
+
+namespace CaliperStation.Bench;
+
+/// <summary>Draws a value as large as a region allows.</summary>
+/// <remarks>
+/// A digit cut off at the edge would read as another value, so a face is used only when the whole text fits: the double face
+/// (10 rows), the large (5), the large with the unit in plain letters, the small (3), the same with a plain unit, then one
+/// plain line. When even that does not fit there is <c>…</c> and no digit at all.
+/// </remarks>
+internal static class BigFace
+{
+    private const int DoubleRows = 10;
+    private const int LargeRows = 5;
+    private const int LargeGap = 2; // as wide as a stroke, or neighbours run together
+    private const int SmallRows = 3;
+    private const int SmallGap = 1;
+
+    /// <summary>The value in rows of equal meaning, each at most <paramref name="width"/> columns, at most <paramref name="height"/> rows.</summary>
+    public static IReadOnlyList<string> Render(string text, int width, int height)
+    {
+        if (text.Length == 0 || width < 1 || height < 1)
+        {
+            return [];
+        }
+
+        int unitAt = UnitStart(text);
+        string digits = text[..unitAt].TrimEnd();
+        string unit = text[unitAt..];
+        string[]?[] faces =
+        [
+            height >= DoubleRows ? Twice(Compose(text, BigGlyphs.Large, LargeRows, LargeGap)) : null,
+            height >= LargeRows ? Compose(text, BigGlyphs.Large, LargeRows, LargeGap) : null,
+            height >= LargeRows ? WithUnit(Compose(digits, BigGlyphs.Large, LargeRows, LargeGap), unit) : null,
+            height >= SmallRows ? Compose(text, BigGlyphs.Small, SmallRows, SmallGap) : null,
+            height >= SmallRows ? WithUnit(Compose(digits, BigGlyphs.Small, SmallRows, SmallGap), unit) : null,
+            [text],
+        ];
+        foreach (string[]? face in faces)
+        {
+            if (face is not null && Array.TrueForAll(face, row => TextCells.Columns(row) <= width))
+            {
+                return face;
+            }
+        }
+
+        return ["…"];
+    }
+
+    /// <summary>Where the letters at the end begin; the length of the text when there are none.</summary>
+    private static int UnitStart(string text)
+    {
+        int start = text.Length;
+        while (start > 0 && char.IsLetter(text[start - 1]))
+        {
+            start--;
+        }
+
+        return start;
+    }
+
+    private static string[]? Compose(string text, Func<char, string[]?> glyphOf, int rows, int gap)
+    {
+        StringBuilder[] lines = new StringBuilder[rows];
+        for (int row = 0; row < rows; row++)
+        {
+            lines[row] = new StringBuilder();
+        }
+
+        foreach (char character in text)
+        {
+            if (glyphOf(character) is not { } glyph)
+            {
+                return null;
+            }
+
+            for (int row = 0; row < rows; row++)
+            {
+                lines[row].Append(' ', lines[row].Length > 0 ? gap : 0).Append(glyph[row]);
+            }
+        }
+
+        return text.Length == 0 ? null : Array.ConvertAll(lines, line => line.ToString());
+    }
+
+    private static string[]? WithUnit(string[]? face, string unit)
+    {
+        if (face is null || unit.Length == 0)
+        {
+            return null;
+        }
+
+        face[^1] += " " + unit;
+        return face;
+    }
+
+    private static string[]? Twice(string[]? face)
+    {
+        if (face is null)
+        {
+            return null;
+        }
+
+        string[] doubled = new string[face.Length * 2];
+        for (int row = 0; row < face.Length; row++)
+        {
+            StringBuilder upper = new();
+            StringBuilder lower = new();
+            foreach (char block in face[row])
+            {
+                upper.Append(block is '█' or '▀' ? '█' : ' ', 2);
+                lower.Append(block is '█' or '▄' ? '█' : ' ', 2);
+            }
+
+            doubled[row * 2] = upper.ToString();
+            doubled[(row * 2) + 1] = lower.ToString();
+        }
+
+        return doubled;
+    }
+}

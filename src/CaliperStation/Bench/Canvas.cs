@@ -1,0 +1,134 @@
+using System.Text;
+
+namespace CaliperStation.Bench;
+
+/// <summary>One cell: a text element and its meaning; <see cref="Text"/> is empty under the right half of a wide element.</summary>
+internal readonly record struct CanvasCell(string Text, Ink Ink);
+
+/// <summary>A grid of cells that painters write on; whatever is written outside its region is dropped.</summary>
+internal sealed class Canvas
+{
+    private static readonly CanvasCell Blank = new(" ", Ink.Ground);
+    private readonly CanvasCell[] _cells;
+
+    /// <summary>A blank canvas; sizes below one are taken as none.</summary>
+    public Canvas(int width, int height)
+    {
+        Width = Math.Max(0, width);
+        Height = Math.Max(0, height);
+        _cells = new CanvasCell[Width * Height];
+        Array.Fill(_cells, Blank);
+    }
+
+    /// <summary>Columns.</summary>
+    public int Width { get; }
+
+    /// <summary>Rows.</summary>
+    public int Height { get; }
+
+    /// <summary>All of it.</summary>
+    public Region All => new(0, 0, Width, Height);
+
+    /// <summary>The cell at a column and row of the canvas.</summary>
+    public CanvasCell this[int x, int y] => _cells[(y * Width) + x];
+
+    /// <summary>Writes a text from the left of a region's first row, never past its right end; returns the columns used.</summary>
+    public int Write(Region region, string text, Ink ink, int indent = 0)
+    {
+        if (region.IsEmpty)
+        {
+            return 0;
+        }
+
+        int x = region.X + Math.Max(0, indent);
+        int start = x;
+        foreach (TextElement element in TextCells.Elements(text))
+        {
+            if (x + element.Columns > region.Right)
+            {
+                break;
+            }
+
+            Put(x, region.Y, element, ink);
+            x += element.Columns;
+        }
+
+        return x - start;
+    }
+
+    /// <summary>Writes one single-column character; outside the canvas it is dropped.</summary>
+    public void Put(int x, int y, char character, Ink ink) => Put(x, y, new TextElement(character.ToString(), 1), ink);
+
+    /// <summary>Gives every cell of a region an ink and leaves its text.</summary>
+    public void Tint(Region region, Ink ink)
+    {
+        for (int y = Math.Max(0, region.Y); y < Math.Min(Height, region.Bottom); y++)
+        {
+            for (int x = Math.Max(0, region.X); x < Math.Min(Width, region.Right); x++)
+            {
+                _cells[(y * Width) + x] = this[x, y] with { Ink = ink };
+            }
+        }
+    }
+
+    /// <summary>Copies another canvas into a region, cut to it.</summary>
+    public void Draw(Region region, Canvas other)
+    {
+        for (int y = 0; y < Math.Min(region.Height, other.Height); y++)
+        {
+            for (int x = 0; x < Math.Min(region.Width, other.Width); x++)
+            {
+                if (IsInside(region.X + x, region.Y + y))
+                {
+                    _cells[((region.Y + y) * Width) + region.X + x] = other[x, y];
+                }
+            }
+        }
+    }
+
+    /// <summary>The text without inks, a line a row, blanks at the ends of rows left out.</summary>
+    public override string ToString()
+    {
+        StringBuilder text = new((Width + 1) * Height);
+        for (int y = 0; y < Height; y++)
+        {
+            StringBuilder row = new(Width);
+            for (int x = 0; x < Width; x++)
+            {
+                row.Append(this[x, y].Text);
+            }
+
+            text.Append(row.ToString().TrimEnd()).Append('\n');
+        }
+
+        return text.ToString();
+    }
+
+    private bool IsInside(int x, int y) => x >= 0 && x < Width && y >= 0 && y < Height;
+
+    private void Put(int x, int y, TextElement element, Ink ink)
+    {
+        if (!IsInside(x, y) || !IsInside(x + element.Columns - 1, y))
+        {
+            return;
+        }
+
+        // Half of a wide element must not stay behind when its other half is written over.
+        if (this[x, y].Text.Length == 0 && x > 0)
+        {
+            _cells[(y * Width) + x - 1] = Blank;
+        }
+
+        int after = x + element.Columns;
+        if (after < Width && this[after, y].Text.Length == 0)
+        {
+            _cells[(y * Width) + after] = Blank;
+        }
+
+        _cells[(y * Width) + x] = new CanvasCell(element.Text, ink);
+        for (int column = 1; column < element.Columns; column++)
+        {
+            _cells[(y * Width) + x + column] = new CanvasCell(string.Empty, ink);
+        }
+    }
+}

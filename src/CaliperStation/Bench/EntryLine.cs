@@ -1,0 +1,90 @@
+using CaliperStation.Core.Quantities;
+
+namespace CaliperStation.Bench;
+
+/// <summary>The line of typed entry, always open: a value, or the reason for setting something aside.</summary>
+/// <remarks>One thread only. The caret counts UTF-16 units and never stands inside a surrogate pair.</remarks>
+internal sealed class EntryLine
+{
+    /// <summary>Longest entry in UTF-16 units: a sentence of a reason, not a file pasted by mistake.</summary>
+    public const int Longest = 200;
+
+    /// <summary>What was typed so far.</summary>
+    public string Text { get; private set; } = string.Empty;
+
+    /// <summary>Before which unit of <see cref="Text"/> the next one goes.</summary>
+    public int Caret { get; private set; }
+
+    /// <summary>True while a reason is asked for.</summary>
+    public bool IsReason { get; private set; }
+
+    /// <summary>Puts text in at the caret: its first line, made printable, as much as there is room for.</summary>
+    public void Insert(string text)
+    {
+        int lineBreak = text.AsSpan().IndexOfAny('\r', '\n');
+        string line = PrintableText.Escape(lineBreak < 0 ? text : text[..lineBreak]);
+        int room = Math.Min(line.Length, Longest - Text.Length);
+        if (room > 0 && char.IsHighSurrogate(line[room - 1]))
+        {
+            room--;
+        }
+
+        Text = Text.Insert(Caret, line[..room]);
+        Caret += room;
+    }
+
+    /// <summary>Takes away what stands before the caret.</summary>
+    public void Backspace()
+    {
+        int end = Caret;
+        MoveLeft();
+        Text = Text.Remove(Caret, end - Caret);
+    }
+
+    /// <summary>Takes away what stands after the caret.</summary>
+    public void Delete() => Text = Text.Remove(Caret, StepRight());
+
+    /// <summary>One to the left.</summary>
+    public void MoveLeft() => Caret -= Caret == 0 ? 0 : Caret > 1 && char.IsLowSurrogate(Text[Caret - 1]) ? 2 : 1;
+
+    /// <summary>One to the right.</summary>
+    public void MoveRight() => Caret += StepRight();
+
+    /// <summary>To the beginning.</summary>
+    public void MoveHome() => Caret = 0;
+
+    /// <summary>To the end.</summary>
+    public void MoveEnd() => Caret = Text.Length;
+
+    /// <summary>Empties the line and asks for a value again.</summary>
+    public void Clear()
+    {
+        Text = string.Empty;
+        Caret = 0;
+        IsReason = false;
+    }
+
+    /// <summary>Asks for a reason; what was typed already becomes its beginning.</summary>
+    public void AskReason()
+    {
+        IsReason = true;
+        Caret = Text.Length;
+    }
+
+    /// <summary>Ends the entry: a press when nothing was typed, else what was typed; null when a reason was asked for and none given.</summary>
+    public BenchIntent? Submit()
+    {
+        string text = Text.Trim();
+        BenchIntent? intent = (IsReason, text.Length) switch
+        {
+            (true, 0) => null,
+            (true, _) => new BenchIntent.Aside(text),
+            (false, 0) => new BenchIntent.Press(),
+            (false, _) => new BenchIntent.Typed(text),
+        };
+        Clear();
+        return intent;
+    }
+
+    private int StepRight() => Caret == Text.Length ? 0 : Caret + 1 < Text.Length && char.IsHighSurrogate(Text[Caret]) ? 2 : 1;
+}

@@ -1,0 +1,47 @@
+using Terminal.Gui.Input;
+
+namespace CaliperStation.Bench;
+
+/// <summary>The bench's keys; <see cref="BenchKeys"/> has their shown names and why these.</summary>
+internal static class KeyMap
+{
+    private static readonly (Key Key, BenchAction Action)[] All =
+    [
+        (Key.Enter, BenchAction.Enter),
+        (Key.Space, BenchAction.Space),
+        (Key.F2, BenchAction.Press),
+        (Key.F4, BenchAction.Retake),
+        (Key.R.WithCtrl, BenchAction.Retake),
+        (Key.F6, BenchAction.Moved),
+        (Key.O.WithCtrl, BenchAction.Moved),
+        (Key.F8, BenchAction.Aside),
+        (Key.A.WithCtrl, BenchAction.Aside),
+        (Key.F12, BenchAction.Stop),
+        (Key.Q.WithCtrl, BenchAction.Stop),
+        (Key.C.WithCtrl, BenchAction.Stop),
+        (Key.Esc, BenchAction.Clear),
+        (Key.Backspace, BenchAction.Backspace),
+        (Key.Delete, BenchAction.Delete),
+        (Key.CursorLeft, BenchAction.Left),
+        (Key.CursorRight, BenchAction.Right),
+        (Key.Home, BenchAction.Home),
+        (Key.End, BenchAction.End),
+    ];
+
+    /// <summary>What a key does, or null.</summary>
+    public static BenchAction? ActionOf(Key key)
+    {
+        foreach ((Key known, BenchAction action) in All)
+        {
+            if (known == key)
+            {
+                return action;
+            }
+        }
+
+        return null;
+    }
+
+    /// <summary>The text a key types, or empty.</summary>
+    public static string TextOf(Key key) => key.IsCtrl || key.IsAlt ? string.Empty : key.AsGrapheme is { Length: > 0 } text && text[0] >= ' ' ? text : string.Empty;
+}

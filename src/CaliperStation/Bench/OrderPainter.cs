@@ -1,0 +1,67 @@
+namespace CaliperStation.Bench;
+
+/// <summary>Draws the order of work, scrolled so that what is to be done now is seen with its item's name.</summary>
+internal static class OrderPainter
+{
+    /// <summary>Draws the lines into a region.</summary>
+    public static void Paint(Canvas canvas, Region region, IReadOnlyList<OrderLine> order, int current)
+    {
+        if (region.IsEmpty || order.Count == 0)
+        {
+            return;
+        }
+
+        int first = FirstLine(order.Count, current, region.Height);
+        for (int row = 0; row < region.Height && first + row < order.Count; row++)
+        {
+            PaintLine(canvas, region.Row(row), order[first + row], first + row == current);
+        }
+
+        int heading = HeadingOf(order, current);
+        if (heading >= 0 && heading < first && region.Height > 1)
+        {
+            canvas.Write(region.Row(0), new string(' ', region.Width), Ink.Ground);
+            PaintLine(canvas, region.Row(0), order[heading], false);
+        }
+    }
+
+    /// <summary>The line shown first: what is now stands a little below the middle, for what was done tells more than what is to come.</summary>
+    private static int FirstLine(int count, int current, int rows) =>
+        Math.Clamp(current - (rows * 6 / 10), 0, Math.Max(0, count - rows));
+
+    private static int HeadingOf(IReadOnlyList<OrderLine> order, int current)
+    {
+        int index = Math.Min(current, order.Count - 1);
+        while (index >= 0 && !order[index].IsHeading)
+        {
+            index--;
+        }
+
+        return index;
+    }
+
+    private static void PaintLine(Canvas canvas, Region row, OrderLine line, bool isCurrent)
+    {
+        OrderState state = isCurrent ? OrderState.Now : line.State;
+        bool isQuietHeading = line.IsHeading && state is OrderState.Now or OrderState.Ahead;
+        canvas.Put(row.X, row.Y, line.IsHeading && isQuietHeading ? ' ' : Marks.Of(state), Marks.InkOf(state));
+
+        Ink ink = (line.IsHeading, state) switch
+        {
+            (true, _) => Ink.Heading,
+            (false, OrderState.Ahead) => Ink.Quiet,
+            (false, OrderState.Now) => Ink.Strong,
+            (false, OrderState.Outside) => Ink.Outside,
+            _ => Ink.Ground,
+        };
+        int indent = line.IsHeading ? 2 : 3;
+        int valueColumns = TextCells.Columns(line.Value);
+        bool hasValue = valueColumns > 0 && valueColumns + indent + 4 <= row.Width;
+        int room = row.Width - indent - (hasValue ? valueColumns + 1 : 0);
+        canvas.Write(row, TextCells.Fit(line.Text, room), ink, indent);
+        if (hasValue)
+        {
+            canvas.Write(row, line.Value, ink, row.Width - valueColumns);
+        }
+    }
+}

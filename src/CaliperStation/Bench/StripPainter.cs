@@ -1,0 +1,95 @@
+namespace CaliperStation.Bench;
+
+/// <summary>Draws where the live value lies between the limits, told by pattern as well as by colour.</summary>
+/// <remarks>
+/// <c>═</c> accepted, <c>─</c> inside the limits but too near one to be sure, <c>·</c> beyond, <c>├ ┤</c> the limits,
+/// <c>┼</c> the nominal, <c>▼</c> the value. All are in code page 437.
+/// </remarks>
+internal static class StripPainter
+{
+    /// <summary>A strip: three rows show the value's mark, the bar and the limits in figures; fewer rows drop the figures, then the mark's own row.</summary>
+    public static Canvas Paint(LimitStrip strip, int width, int height)
+    {
+        Canvas canvas = new(width, height);
+        if (canvas.Width < 2 || canvas.Height < 1)
+        {
+            return canvas;
+        }
+
+        int bar = canvas.Height >= 2 ? 1 : 0;
+        for (int x = 0; x < canvas.Width; x++)
+        {
+            (char character, Ink ink) = BarAt(strip, (x + 0.5) / canvas.Width);
+            canvas.Put(x, bar, character, ink);
+        }
+
+        Mark(canvas, bar, strip.Nominal, '┼', Ink.Strong);
+        Mark(canvas, bar, strip.Lower, '├', Ink.Strong);
+        Mark(canvas, bar, strip.Upper, '┤', Ink.Strong);
+        Mark(canvas, 0, strip.Value, ValueMark(strip.Value), Ink.Strong);
+        if (canvas.Height >= 3)
+        {
+            Figures(canvas, strip);
+        }
+
+        return canvas;
+    }
+
+    private static (char Character, Ink Ink) BarAt(LimitStrip strip, double at)
+    {
+        if (at < (strip.Lower ?? 0) || at > (strip.Upper ?? 1))
+        {
+            return ('·', Ink.Quiet);
+        }
+
+        // Without a guard the whole room between the limits is accepted; a guard that leaves no room has its ends crossed.
+        double acceptFrom = strip.AcceptLower ?? strip.Lower ?? 0;
+        double acceptTo = strip.AcceptUpper ?? strip.Upper ?? 1;
+        return at >= acceptFrom && at <= acceptTo ? ('═', Ink.Within) : ('─', Ink.Borderline);
+    }
+
+    /// <summary>At an end the value may lie further out than the strip reaches.</summary>
+    private static char ValueMark(double? value) => value switch
+    {
+        <= 0 => '◄',
+        >= 1 => '►',
+        _ => '▼',
+    };
+
+    private static int Column(Canvas canvas, double at) => Math.Clamp((int)(at * canvas.Width), 0, canvas.Width - 1);
+
+    private static void Mark(Canvas canvas, int row, double? at, char mark, Ink ink)
+    {
+        if (at is { } place && double.IsFinite(place))
+        {
+            canvas.Put(Column(canvas, place), row, mark, ink);
+        }
+    }
+
+    /// <summary>Each limit under its mark; pushed to the ends when they would meet; left out when they do not fit, for a cut figure lies.</summary>
+    private static void Figures(Canvas canvas, LimitStrip strip)
+    {
+        int lowerColumns = TextCells.Columns(strip.LowerText);
+        int upperColumns = TextCells.Columns(strip.UpperText);
+        int apart = lowerColumns > 0 && upperColumns > 0 ? 2 : 0;
+        if (lowerColumns + upperColumns + apart > canvas.Width)
+        {
+            return;
+        }
+
+        int lowerAt = Under(canvas, strip.Lower ?? 0, lowerColumns);
+        int upperAt = Under(canvas, strip.Upper ?? 1, upperColumns);
+        if (lowerAt + lowerColumns + apart > upperAt)
+        {
+            int middle = (lowerAt + lowerColumns + upperAt - apart) / 2;
+            lowerAt = Math.Clamp(middle - lowerColumns, 0, canvas.Width - upperColumns - apart - lowerColumns);
+            upperAt = lowerAt + lowerColumns + apart;
+        }
+
+        canvas.Write(new Region(0, 2, canvas.Width, 1), strip.LowerText, Ink.Ground, lowerAt);
+        canvas.Write(new Region(0, 2, canvas.Width, 1), strip.UpperText, Ink.Ground, upperAt);
+    }
+
+    private static int Under(Canvas canvas, double at, int columns) =>
+        Math.Clamp(Column(canvas, at) - (columns / 2), 0, Math.Max(0, canvas.Width - columns));
+}

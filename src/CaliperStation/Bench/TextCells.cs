@@ -1,0 +1,139 @@
+using System.Globalization;
+using System.Runtime.InteropServices;
+using System.Text;
+using CaliperStation.Core.Quantities;
+using Terminal.Gui.Text;
+
+namespace CaliperStation.Bench;
+
+/// <summary>A text element (what a reader takes for one character) and the columns it takes, 1 or 2.</summary>
+internal readonly record struct TextElement(string Text, int Columns);
+
+/// <summary>Texts counted in columns, as the terminal will show them: split, cut and wrapped.</summary>
+internal static class TextCells
+{
+    /// <summary>Longest text element that is shown, in UTF-16 units: a letter with a heap of marks on it would smear over other rows.</summary>
+    private const int LongestElement = 8;
+
+    /// <summary>The elements of a text. What is not plainly printable is escaped here once more, as the last door before the terminal.</summary>
+    public static IEnumerable<TextElement> Elements(string text)
+    {
+        string safe = PrintableText.Escape(text);
+        int index = 0;
+        while (index < safe.Length)
+        {
+            int length = StringInfo.GetNextTextElementLength(safe, index);
+            string element = safe.Substring(index, length);
+            index += length;
+            int columns = element.Length == 1 && element[0] < 0x7F ? 1 : element.GetColumns();
+            yield return columns is 1 or 2 && length <= LongestElement ? new TextElement(element, columns) : new TextElement("?", 1);
+        }
+    }
+
+    /// <summary>The columns a text takes.</summary>
+    public static int Columns(string text)
+    {
+        int columns = 0;
+        foreach (TextElement element in Elements(text))
+        {
+            columns += element.Columns;
+        }
+
+        return columns;
+    }
+
+    /// <summary>The text if it fits, else as much of it as fits with <c>…</c> at its end, so that a cut is seen as one.</summary>
+    public static string Fit(string text, int columns)
+    {
+        if (Columns(text) <= columns)
+        {
+            return text;
+        }
+
+        return columns < 1 ? string.Empty : Take(text, columns - 1) + "…";
+    }
+
+    /// <summary>
+    /// The text in lines of at most <paramref name="columns"/>, broken at blanks where it can be, and inside a word that is
+    /// longer than a line. No element is lost but the blanks a line is broken at; what needs more than <paramref name="rows"/>
+    /// ends with <c>…</c>.
+    /// </summary>
+    public static IReadOnlyList<string> Wrap(string text, int columns, int rows = int.MaxValue)
+    {
+        List<string> lines = [];
+        if (columns < 2 || rows < 1)
+        {
+            return lines;
+        }
+
+        TextElement[] elements = [.. Elements(text)];
+        int next = SkipBlanks(elements, 0);
+        while (next < elements.Length)
+        {
+            if (lines.Count == rows)
+            {
+                lines[^1] = Take(lines[^1], columns - 1) + "…";
+                break;
+            }
+
+            int end = LineEnd(elements, next, columns);
+            lines.Add(Text(elements.AsSpan(next, end - next)).TrimEnd());
+            next = SkipBlanks(elements, end);
+        }
+
+        return lines;
+    }
+
+    private static int SkipBlanks(TextElement[] elements, int index)
+    {
+        while (index < elements.Length && elements[index].Text == " ")
+        {
+            index++;
+        }
+
+        return index;
+    }
+
+    private static int LineEnd(TextElement[] elements, int start, int columns)
+    {
+        int end = start;
+        int blank = start;
+        while (end < elements.Length && elements[end].Columns <= columns)
+        {
+            blank = elements[end].Text == " " ? end : blank;
+            columns -= elements[end].Columns;
+            end++;
+        }
+
+        bool insideWord = end < elements.Length && elements[end].Text != " ";
+        return insideWord && blank > start ? blank : end;
+    }
+
+    private static string Take(string text, int columns)
+    {
+        List<TextElement> taken = [];
+        foreach (TextElement element in Elements(text))
+        {
+            columns -= element.Columns;
+            if (columns < 0)
+            {
+                break;
+            }
+
+            taken.Add(element);
+        }
+
+        return Text(CollectionsMarshal.AsSpan(taken));
+    }
+
+    private static string Text(ReadOnlySpan<TextElement> elements)
+    {
+        StringBuilder text = new(elements.Length);
+        foreach (TextElement element in elements)
+        {
+            text.Append(element.Text);
+        }
+
+        return text.ToString();
+    }
+}
