@@ -1,0 +1,122 @@
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Records;
+
+/// <summary>What a record is of.</summary>
+public enum RecordKind
+{
+    /// <summary>One blouse worked through, from tag to signature.</summary>
+    Sitting,
+
+    /// <summary>A second hand's blind measurement of another record's blouse.</summary>
+    Countersign,
+
+    /// <summary>A measurement after a touch-up, against another record.</summary>
+    Recheck,
+}
+
+/// <summary>A closed sitting: unchangeable once sealed. It holds a tag and initials, no names.</summary>
+/// <param name="Schema">The form of its bytes; 1.</param>
+/// <param name="Chain">The chain it belongs to: the id of the key that signed the chain's first record.</param>
+/// <param name="Number">Its place in the chain, from 1.</param>
+/// <param name="Previous">SHA-256 of the bytes of the record before it in the chain, lower-case hexadecimal; 64 zeros for the first.</param>
+/// <param name="Id">Its id: the sitting's.</param>
+/// <param name="Kind">What it is of.</param>
+/// <param name="OfRecord">For a countersign or a recheck, the record it looks back at; else null.</param>
+/// <param name="Tag">The blouse.</param>
+/// <param name="Hand">Initials of the hand that measured; may be empty.</param>
+/// <param name="SignedBy">Initials of the hand that signed.</param>
+/// <param name="Standard">The exact text it was judged by.</param>
+/// <param name="Judging">The settings it was judged with.</param>
+/// <param name="Answers">What the blouse carries, by question.</param>
+/// <param name="Started">When the sitting began, UTC, to the millisecond.</param>
+/// <param name="Closed">When it was signed, UTC, to the millisecond.</param>
+/// <param name="Readings">The readings that count, in the order of work.</param>
+/// <param name="Verdicts">What was said of them.</param>
+/// <param name="Asides">What was gone on with though not within.</param>
+/// <param name="Moves">Every move of items in the sitting.</param>
+/// <param name="Comparisons">For a countersign or a recheck, each step against the other record; else empty.</param>
+/// <param name="Seed">The seed that chose the random share of a countersign's steps, or null.</param>
+/// <param name="Verified">True when every verdict was within and nothing was set aside.</param>
+public sealed record Record(
+    int Schema,
+    string Chain,
+    long Number,
+    string Previous,
+    string Id,
+    RecordKind Kind,
+    string? OfRecord,
+    string Tag,
+    string Hand,
+    string SignedBy,
+    RecordStandard Standard,
+    JudgingSettings Judging,
+    IReadOnlyDictionary<string, string> Answers,
+    DateTimeOffset Started,
+    DateTimeOffset Closed,
+    IReadOnlyList<RecordReading> Readings,
+    IReadOnlyList<RecordVerdict> Verdicts,
+    IReadOnlyList<RecordAside> Asides,
+    IReadOnlyList<RecordMove> Moves,
+    IReadOnlyList<RecordComparison> Comparisons,
+    long? Seed,
+    bool Verified)
+{
+    /// <summary>The form that is written now.</summary>
+    public const int CurrentSchema = 1;
+
+    /// <summary>What stands as the previous record's hash in the first record of a chain.</summary>
+    public static string NoPrevious { get; } = new('0', 64);
+}
+
+/// <summary>The standard a record was judged by.</summary>
+public sealed record RecordStandard(string Name, string Edition, string Sha256);
+
+/// <summary>The readings of one step.</summary>
+/// <param name="Step">The step.</param>
+/// <param name="Of">The item it is read on.</param>
+/// <param name="From">What it is read from: an item or a landmark.</param>
+/// <param name="Takes">One or more readings; their mean counts.</param>
+public sealed record RecordReading(string Step, string Of, string From, IReadOnlyList<Reading> Takes);
+
+/// <summary>A verdict; numbers are nanometres, milliradians or plain, by <paramref name="Dimension"/>, all finite.</summary>
+/// <param name="Relation">The rule.</param>
+/// <param name="Kind">What it computes.</param>
+/// <param name="Steps">The steps it was computed from.</param>
+/// <param name="Dimension">The unit of the numbers.</param>
+/// <param name="Value">The value; for a mean of takes the nearest floating number, the takes have it exactly.</param>
+/// <param name="Lower">Lower limit, or null.</param>
+/// <param name="Upper">Upper limit, or null.</param>
+/// <param name="Nominal">The value aimed at, or null.</param>
+/// <param name="Uncertainty">Combined standard uncertainty.</param>
+/// <param name="Conformance">Conformance probability, 0 to 1.</param>
+/// <param name="Verdict">The verdict.</param>
+public sealed record RecordVerdict(
+    string Relation,
+    RelationKind Kind,
+    IReadOnlyList<string> Steps,
+    Dimension Dimension,
+    double Value,
+    double? Lower,
+    double? Upper,
+    double? Nominal,
+    double Uncertainty,
+    double Conformance,
+    Verdict Verdict);
+
+/// <summary>A judgement set aside; <paramref name="Step"/> is null when it is over several readings.</summary>
+public sealed record RecordAside(string Relation, string? Step, string Reason, DateTimeOffset At);
+
+/// <summary>Items moved.</summary>
+public sealed record RecordMove(IReadOnlyList<string> Items, DateTimeOffset At);
+
+/// <summary>One step measured again.</summary>
+/// <param name="Step">The step.</param>
+/// <param name="Why">Why it was chosen, a word: <c>carries</c>, <c>close</c>, <c>random</c>, <c>moved</c>.</param>
+/// <param name="FirstNanometres">What the other record says.</param>
+/// <param name="SecondNanometres">What this one says.</param>
+/// <param name="En">|first − second| / √(U₁² + U₂²), ISO 13528.</param>
+/// <param name="Agrees">True when En is at most 1.</param>
+public sealed record RecordComparison(string Step, string Why, double FirstNanometres, double SecondNanometres, double En, bool Agrees);

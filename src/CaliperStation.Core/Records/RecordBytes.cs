@@ -1,0 +1,127 @@
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Records;
+
+/// <summary>The bytes of a record, those that are hashed and signed; <c>docs/record-format.md</c> describes them for everybody.</summary>
+public static class RecordBytes
+{
+    /// <summary>The canonical bytes, UTF-8.</summary>
+    /// <exception cref="ArgumentException">The schema is not known, or a number is not finite.</exception>
+    public static byte[] Write(Record record)
+    {
+        if (record.Schema != Record.CurrentSchema)
+        {
+            throw new ArgumentException($"Records of schema {record.Schema} cannot be written.", nameof(record));
+        }
+
+        CanonicalJson json = new();
+        return json.Object(() => Members(json, record)).ToBytes();
+    }
+
+    private static void Members(CanonicalJson json, Record record)
+    {
+        json.Name("answers").Object(() =>
+        {
+            foreach ((string question, string answer) in record.Answers.OrderBy(pair => pair.Key, StringComparer.Ordinal))
+            {
+                json.Name(question).Text(answer);
+            }
+        });
+        json.Name("asides").Array(record.Asides, aside => json.Object(() =>
+        {
+            json.Name("at").Instant(aside.At);
+            json.Name("reason").Text(aside.Reason);
+            json.Name("relation").Text(aside.Relation);
+            json.Name("step").Text(aside.Step);
+        }));
+        json.Name("chain").Text(record.Chain);
+        json.Name("closed").Instant(record.Closed);
+        json.Name("comparisons").Array(record.Comparisons, comparison => Comparison(json, comparison));
+        json.Name("hand").Text(record.Hand);
+        json.Name("id").Text(record.Id);
+        json.Name("judging").Object(() => Judging(json, record.Judging));
+        json.Name("kind").Text(RecordWords.Of(record.Kind));
+        json.Name("moves").Array(record.Moves, move => json.Object(() =>
+        {
+            json.Name("at").Instant(move.At);
+            json.Name("items").Array(move.Items, json.Text);
+        }));
+        json.Name("number").Whole(record.Number);
+        json.Name("ofRecord").Text(record.OfRecord);
+        json.Name("previous").Text(record.Previous);
+        json.Name("readings").Array(record.Readings, reading => json.Object(() =>
+        {
+            json.Name("from").Text(reading.From);
+            json.Name("of").Text(reading.Of);
+            json.Name("step").Text(reading.Step);
+            json.Name("takes").Array(reading.Takes, take => Take(json, take));
+        }));
+        json.Name("schema").Whole(record.Schema);
+        json.Name("seed");
+        if (record.Seed is { } seed)
+        {
+            json.Whole(seed);
+        }
+        else
+        {
+            json.Null();
+        }
+
+        json.Name("signedBy").Text(record.SignedBy);
+        json.Name("standard").Object(() =>
+        {
+            json.Name("edition").Text(record.Standard.Edition);
+            json.Name("name").Text(record.Standard.Name);
+            json.Name("sha256").Text(record.Standard.Sha256);
+        });
+        json.Name("started").Instant(record.Started);
+        json.Name("tag").Text(record.Tag);
+        json.Name("verdicts").Array(record.Verdicts, verdict => Verdict(json, verdict));
+        json.Name("verified").Truth(record.Verified);
+    }
+
+    private static void Comparison(CanonicalJson json, RecordComparison comparison) => json.Object(() =>
+    {
+        json.Name("agrees").Truth(comparison.Agrees);
+        json.Name("en").Number(comparison.En);
+        json.Name("firstNm").Number(comparison.FirstNanometres);
+        json.Name("secondNm").Number(comparison.SecondNanometres);
+        json.Name("step").Text(comparison.Step);
+        json.Name("why").Text(comparison.Why);
+    });
+
+    private static void Judging(CanonicalJson json, JudgingSettings judging)
+    {
+        json.Name("caliperNm").Whole(judging.Caliper.Nanometres);
+        json.Name("confidence").Number(judging.Confidence);
+        json.Name("handNm").Whole(judging.Hand.Nanometres);
+        json.Name("rule").Text(RecordWords.Of(judging.Rule));
+        json.Name("withinNm").Whole(judging.Within.Nanometres);
+    }
+
+    private static void Take(CanonicalJson json, Reading take) => json.Object(() =>
+    {
+        json.Name("at").Instant(take.At);
+        json.Name("raw").Text(take.Raw);
+        json.Name("resolutionNm").Whole(take.Resolution.Nanometres);
+        json.Name("source").Text(RecordWords.Of(take.Source));
+        json.Name("unit").Text(RecordWords.Of(take.Unit));
+        json.Name("valueNm").Whole(take.Value.Nanometres);
+    });
+
+    private static void Verdict(CanonicalJson json, RecordVerdict verdict) => json.Object(() =>
+    {
+        json.Name("conformance").Number(verdict.Conformance);
+        json.Name("dimension").Text(RecordWords.Of(verdict.Dimension));
+        json.Name("kind").Text(RecordWords.Of(verdict.Kind));
+        json.Name("lower").Number(verdict.Lower);
+        json.Name("nominal").Number(verdict.Nominal);
+        json.Name("relation").Text(verdict.Relation);
+        json.Name("steps").Array(verdict.Steps, json.Text);
+        json.Name("uncertainty").Number(verdict.Uncertainty);
+        json.Name("upper").Number(verdict.Upper);
+        json.Name("value").Number(verdict.Value);
+        json.Name("verdict").Text(RecordWords.Of(verdict.Verdict));
+    });
+}

@@ -1,0 +1,63 @@
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Records;
+
+/// <summary>Where a new record comes in its chain.</summary>
+/// <param name="Chain">The chain.</param>
+/// <param name="Number">Its number.</param>
+/// <param name="Previous">Hash of the record before it.</param>
+public sealed record ChainPlace(string Chain, long Number, string Previous);
+
+/// <summary>Makes the record of a signed sitting.</summary>
+public static class RecordOfSitting
+{
+    /// <summary>The record.</summary>
+    /// <exception cref="ArgumentException">The sitting is not signed.</exception>
+    public static Record Make(SittingView view, ChainPlace place)
+    {
+        SittingState state = view.State;
+        SittingEvent.Signed signed = state.Signed ?? throw new ArgumentException("A sitting becomes a record by its signature.", nameof(view));
+        Standard standard = state.Plan.Standard;
+        return new Record(
+            Record.CurrentSchema,
+            place.Chain,
+            place.Number,
+            place.Previous,
+            state.Started.Sitting,
+            RecordKind.Sitting,
+            null,
+            state.Started.Tag,
+            state.Started.Hand,
+            signed.Initials,
+            new RecordStandard(standard.Name, standard.Edition, standard.Sha256),
+            standard.Judging,
+            state.Plan.Answers,
+            state.Started.At,
+            signed.At,
+            [.. state.Plan.Steps
+                .Where(step => state.Readings.GetValueOrDefault(step.Id) is { IsStale: false })
+                .Select(step => new RecordReading(step.Id, step.Of, step.From, state.Readings[step.Id].Takes))],
+            [.. view.Judgements.Select(Verdict)],
+            [.. state.Asides.Select(aside => new RecordAside(aside.Relation, aside.Step, aside.Reason, aside.At))],
+            [.. state.Moves.Select(move => new RecordMove(move.Items, move.At))],
+            [],
+            null,
+            view.IsVerified);
+    }
+
+    /// <summary>A judgement as a record keeps it.</summary>
+    public static RecordVerdict Verdict(Judgement judgement) => new(
+        judgement.Relation.Id,
+        judgement.Relation.Kind,
+        judgement.Steps,
+        judgement.Dimension,
+        judgement.Value,
+        judgement.Lower,
+        judgement.Upper,
+        judgement.Limits.Nominal is { } nominal ? nominal.Nanometres : judgement.Limits.NominalNumber,
+        judgement.Uncertainty,
+        judgement.Conformance,
+        judgement.Verdict);
+}

@@ -1,0 +1,129 @@
+using System.Diagnostics.CodeAnalysis;
+using System.Text.Json;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Records;
+
+/// <summary>A record, or why the bytes are none.</summary>
+public readonly struct RecordParse
+{
+    private RecordParse(Record? record, string? fault)
+    {
+        Record = record;
+        Fault = fault;
+    }
+
+    /// <summary>The record, or null.</summary>
+    public Record? Record { get; }
+
+    /// <summary>What is wrong, in words without anything from the bytes; null when there is a record.</summary>
+    public string? Fault { get; }
+
+    /// <summary>True when there is a record.</summary>
+    [MemberNotNullWhen(true, nameof(Record))]
+    [MemberNotNullWhen(false, nameof(Fault))]
+    public bool IsRecord => Record is not null;
+
+    /// <summary>Reads canonical bytes. Anything else, also the same record written in another way, is refused: one record, one form.</summary>
+    public static RecordParse Of(ReadOnlyMemory<byte> bytes)
+    {
+        try
+        {
+            using JsonDocument document = JsonDocument.Parse(bytes, new JsonDocumentOptions { MaxDepth = 16 });
+            JsonElement root = document.RootElement;
+            if (root.GetProperty("schema").GetInt32() != Record.CurrentSchema)
+            {
+                return Refused("a record of a form this program does not know; a newer program may");
+            }
+
+            Record record = Read(root);
+            return RecordBytes.Write(record).AsSpan().SequenceEqual(bytes.Span)
+                ? new RecordParse(record, null)
+                : Refused("a record that is not in its one form");
+        }
+        catch (JsonException)
+        {
+            return Refused("not JSON");
+        }
+        catch (Exception fault) when (fault is KeyNotFoundException or InvalidOperationException or FormatException or OverflowException or ArgumentException)
+        {
+            return Refused("JSON, but not a record");   // JsonElement throws these for a missing or ill-typed member
+        }
+    }
+
+    private static RecordParse Refused(string fault) => new(null, fault);
+
+    private static Record Read(JsonElement root) => new(
+        root.GetProperty("schema").GetInt32(),
+        Text(root, "chain"),
+        root.GetProperty("number").GetInt64(),
+        Text(root, "previous"),
+        Text(root, "id"),
+        RecordWords.Back<RecordKind>(Text(root, "kind"), RecordWords.Of),
+        root.GetProperty("ofRecord").GetString(),
+        Text(root, "tag"),
+        Text(root, "hand"),
+        Text(root, "signedBy"),
+        Standard(root.GetProperty("standard")),
+        Judging(root.GetProperty("judging")),
+        root.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => answer.Value.GetString() ?? throw new FormatException()),
+        Instant(root, "started"),
+        Instant(root, "closed"),
+        List(root, "readings", reading => new RecordReading(Text(reading, "step"), Text(reading, "of"), Text(reading, "from"), List(reading, "takes", Take))),
+        List(root, "verdicts", Verdict),
+        List(root, "asides", aside => new RecordAside(Text(aside, "relation"), aside.GetProperty("step").GetString(), Text(aside, "reason"), Instant(aside, "at"))),
+        List(root, "moves", move => new RecordMove(List(move, "items", Text), Instant(move, "at"))),
+        List(root, "comparisons", Comparison),
+        root.GetProperty("seed") is { ValueKind: not JsonValueKind.Null } seed ? seed.GetInt64() : null,
+        root.GetProperty("verified").GetBoolean());
+
+    private static RecordStandard Standard(JsonElement at) => new(Text(at, "name"), Text(at, "edition"), Text(at, "sha256"));
+
+    private static JudgingSettings Judging(JsonElement at) => new(
+        RecordWords.Back<DecisionRule>(Text(at, "rule"), RecordWords.Of),
+        Number(at, "confidence"),
+        LengthOf(at, "withinNm"),
+        LengthOf(at, "handNm"),
+        LengthOf(at, "caliperNm"));
+
+    private static Reading Take(JsonElement at) => new(
+        LengthOf(at, "valueNm"),
+        RecordWords.Back<LengthUnit>(Text(at, "unit"), RecordWords.Of),
+        LengthOf(at, "resolutionNm"),
+        RecordWords.Back<ReadingSource>(Text(at, "source"), RecordWords.Of),
+        Instant(at, "at"),
+        Text(at, "raw"));
+
+    private static RecordVerdict Verdict(JsonElement at) => new(
+        Text(at, "relation"),
+        RecordWords.Back<RelationKind>(Text(at, "kind"), RecordWords.Of),
+        List(at, "steps", Text),
+        RecordWords.Back<Dimension>(Text(at, "dimension"), RecordWords.Of),
+        Number(at, "value"),
+        Maybe(at, "lower"),
+        Maybe(at, "upper"),
+        Maybe(at, "nominal"),
+        Number(at, "uncertainty"),
+        Number(at, "conformance"),
+        RecordWords.Back<Verdict>(Text(at, "verdict"), RecordWords.Of));
+
+    private static RecordComparison Comparison(JsonElement at) => new(
+        Text(at, "step"), Text(at, "why"), Number(at, "firstNm"), Number(at, "secondNm"), Number(at, "en"), at.GetProperty("agrees").GetBoolean());
+
+    private static List<T> List<T>(JsonElement at, string name, Func<JsonElement, T> read) => [.. at.GetProperty(name).EnumerateArray().Select(read)];
+
+    private static string Text(JsonElement at, string name) => Text(at.GetProperty(name));
+
+    private static string Text(JsonElement at) => at.GetString() ?? throw new FormatException();
+
+    private static double Number(JsonElement at, string name) => at.GetProperty(name).GetDouble();
+
+    private static double? Maybe(JsonElement at, string name) => at.GetProperty(name).ValueKind == JsonValueKind.Null ? null : Number(at, name);
+
+    private static Length LengthOf(JsonElement at, string name) => Length.FromNanometres(at.GetProperty(name).GetInt64());
+
+    private static DateTimeOffset Instant(JsonElement at, string name) => RecordWords.InstantOf(Text(at, name));
+}

@@ -1,0 +1,83 @@
+using System.Diagnostics.CodeAnalysis;
+using System.Text;
+using System.Text.Json;
+
+namespace CaliperStation.Core.Records;
+
+/// <summary>A record with its seal: hash, public key and signature over its bytes.</summary>
+/// <remarks>
+/// As text: <c>{"hash":"…","publicKey":"…","record":{…},"signature":"…"}</c> on one line, canonical throughout. It carries the bytes as
+/// they came, so a record that was changed can still be looked at and told.
+/// </remarks>
+public sealed class SealedRecord
+{
+    private SealedRecord(byte[] bytes, Record? record, string? fault, string hash, string publicKey, string signature) =>
+        (Bytes, Record, Fault, Hash, PublicKey, Signature) = (bytes, record, fault, hash, publicKey, signature);
+
+    /// <summary>The record's bytes.</summary>
+    public ReadOnlyMemory<byte> Bytes { get; }
+
+    /// <summary>The record; null when the bytes are none.</summary>
+    public Record? Record { get; }
+
+    /// <summary>Why the bytes are no record; null when they are.</summary>
+    public string? Fault { get; }
+
+    /// <summary>SHA-256 as the seal says it, lower-case hexadecimal.</summary>
+    public string Hash { get; }
+
+    /// <summary>SubjectPublicKeyInfo, base64.</summary>
+    public string PublicKey { get; }
+
+    /// <summary>r and s, base64.</summary>
+    public string Signature { get; }
+
+    /// <summary>True when the bytes are a record and give the hash.</summary>
+    [MemberNotNullWhen(true, nameof(Record))]
+    public bool IsWhole => Record is not null && RecordSignature.Hash(Bytes.Span) == Hash;
+
+    /// <summary>True when the signature is that key's over these bytes.</summary>
+    public bool IsSigned => RecordSignature.Verify(PublicKey, Bytes.Span, Signature);
+
+    /// <summary>Seals a record.</summary>
+    public static SealedRecord Seal(Record record, IRecordSigner signer)
+    {
+        byte[] bytes = RecordBytes.Write(record);
+        return new(bytes, record, null, RecordSignature.Hash(bytes), signer.PublicKey, signer.Sign(bytes));
+    }
+
+    /// <summary>The text of the sealed record, one line.</summary>
+    public string ToText() => Encoding.UTF8.GetString(ToBytes());
+
+    /// <summary>Reads a sealed record's text; null when it is not of the form above. The record within may still be faulty or changed.</summary>
+    public static SealedRecord? Read(string text)
+    {
+        try
+        {
+            using JsonDocument document = JsonDocument.Parse(text, new JsonDocumentOptions { MaxDepth = 20 });
+            JsonElement root = document.RootElement;
+            byte[] bytes = Encoding.UTF8.GetBytes(root.GetProperty("record").GetRawText());
+            RecordParse parsed = RecordParse.Of(bytes);
+            SealedRecord read = new(bytes, parsed.Record, parsed.Fault, Text(root, "hash"), Text(root, "publicKey"), Text(root, "signature"));
+            return read.ToText() == text ? read : null;
+        }
+        catch (Exception fault) when (fault is JsonException or KeyNotFoundException or InvalidOperationException or FormatException)
+        {
+            return null;
+        }
+    }
+
+    private byte[] ToBytes()
+    {
+        CanonicalJson json = new();
+        return json.Object(() =>
+        {
+            json.Name("hash").Text(Hash);
+            json.Name("publicKey").Text(PublicKey);
+            json.Name("record").Raw(Bytes.Span);
+            json.Name("signature").Text(Signature);
+        }).ToBytes();
+    }
+
+    private static string Text(JsonElement root, string name) => root.GetProperty(name).GetString() ?? throw new FormatException();
+}

@@ -1,0 +1,144 @@
+using System.Globalization;
+using System.Text;
+using System.Text.Json;
+using CaliperStation.Core.Records;
+using CsCheck;
+
+namespace CaliperStation.Core.Tests.Records;
+
+public class CanonicalFormTests
+{
+    /// <summary>RFC 8785 (JSON Canonicalization Scheme), appendix B, table of number samples; https://www.rfc-editor.org/rfc/rfc8785#appendix-B.</summary>
+    [Theory]
+    [InlineData("0000000000000000", "0")]
+    [InlineData("8000000000000000", "0")]
+    [InlineData("0000000000000001", "5e-324")]
+    [InlineData("8000000000000001", "-5e-324")]
+    [InlineData("7fefffffffffffff", "1.7976931348623157e+308")]
+    [InlineData("ffefffffffffffff", "-1.7976931348623157e+308")]
+    [InlineData("4340000000000000", "9007199254740992")]
+    [InlineData("c340000000000000", "-9007199254740992")]
+    [InlineData("4430000000000000", "295147905179352830000")]
+    [InlineData("44b52d02c7e14af5", "9.999999999999997e+22")]
+    [InlineData("44b52d02c7e14af6", "1e+23")]
+    [InlineData("44b52d02c7e14af7", "1.0000000000000001e+23")]
+    [InlineData("444b1ae4d6e2ef4e", "999999999999999700000")]
+    [InlineData("444b1ae4d6e2ef4f", "999999999999999900000")]
+    [InlineData("444b1ae4d6e2ef50", "1e+21")]
+    [InlineData("3eb0c6f7a0b5ed8c", "9.999999999999997e-7")]
+    [InlineData("3eb0c6f7a0b5ed8d", "0.000001")]
+    [InlineData("41b3de4355555553", "333333333.3333332")]
+    [InlineData("41b3de4355555554", "333333333.33333325")]
+    [InlineData("41b3de4355555555", "333333333.3333333")]
+    [InlineData("41b3de4355555556", "333333333.3333334")]
+    [InlineData("41b3de4355555557", "333333333.33333343")]
+    [InlineData("becbf647612f3696", "-0.0000033333333333333333")]
+    [InlineData("43143ff3c1cb0959", "1424953923781206.2")]
+    public void Numbers_are_written_as_the_published_samples_are(string bits, string text) =>
+        Assert.Equal(text, CanonicalNumber.Of(BitConverter.UInt64BitsToDouble(ulong.Parse(bits, NumberStyles.HexNumber, CultureInfo.InvariantCulture))));
+
+    [Fact]
+    public void A_number_that_is_none_is_misuse()
+    {
+        Assert.Throws<ArgumentOutOfRangeException>(() => CanonicalNumber.Of(double.NaN));
+        Assert.Throws<ArgumentOutOfRangeException>(() => CanonicalNumber.Of(double.PositiveInfinity));
+    }
+
+    [Fact]
+    public void Every_number_comes_back_as_it_was() => Gen.Double.Where(double.IsFinite).Sample(
+        number => double.Parse(CanonicalNumber.Of(number), CultureInfo.InvariantCulture).Equals(number == 0 ? 0 : number), iter: 2000);
+
+    [Fact]
+    public void The_bytes_of_a_record_are_the_golden_ones()
+    {
+        byte[] bytes = RecordBytes.Write(Samples.Record());
+        string golden = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "TestData", "Records", "record-schema-1.json")).TrimEnd('\n');
+        Assert.Equal(golden, Encoding.UTF8.GetString(bytes));
+    }
+
+    [Fact]
+    public void A_record_of_an_old_schema_stays_readable()
+    {
+        byte[] golden = Encoding.UTF8.GetBytes(File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "TestData", "Records", "record-schema-1.json")).TrimEnd('\n'));
+        RecordParse parsed = RecordParse.Of(golden);
+        Assert.True(parsed.IsRecord, parsed.Fault);
+        Assert.Equal("QG-017", parsed.Record.Tag);
+        Assert.Equal(3_175_000, parsed.Record.Readings[0].Takes[0].Value.Nanometres);
+        Assert.Equal("+3.175 mm\\x0D", parsed.Record.Readings[0].Takes[0].Raw);
+    }
+
+    [Fact]
+    public void Names_stand_in_the_order_of_rfc_8785_and_nothing_is_blank()
+    {
+        using JsonDocument document = JsonDocument.Parse(RecordBytes.Write(Samples.Record()));
+        static void Check(JsonElement element)
+        {
+            if (element.ValueKind == JsonValueKind.Object)
+            {
+                string[] names = [.. element.EnumerateObject().Select(member => member.Name)];
+                Assert.Equal(names.Order(StringComparer.Ordinal), names);
+                element.EnumerateObject().ToList().ForEach(member => Check(member.Value));
+            }
+            else if (element.ValueKind == JsonValueKind.Array)
+            {
+                element.EnumerateArray().ToList().ForEach(Check);
+            }
+        }
+
+        Check(document.RootElement);
+        Assert.DoesNotContain(" :", document.RootElement.GetRawText(), StringComparison.Ordinal);
+        Assert.DoesNotContain(", \"", document.RootElement.GetRawText(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_is_read_back_gives_the_same_bytes_whatever_text_it_holds() => Gen.Select(Gen.String, Gen.Long, Gen.Double.Where(double.IsFinite)).Sample((text, number, real) =>
+    {
+        string safe = Encoding.UTF8.GetString(Encoding.UTF8.GetBytes(text));
+        byte[] bytes = RecordBytes.Write(Samples.Record() with { Tag = safe, Seed = number, Comparisons = [new(safe, "random", real, -real, Math.Abs(real), true)] });
+        RecordParse parsed = RecordParse.Of(bytes);
+        return parsed.IsRecord && RecordBytes.Write(parsed.Record).SequenceEqual(bytes) && parsed.Record.Tag == safe;
+    }, iter: 500);
+
+    [Theory]
+    [InlineData("")]
+    [InlineData("null")]
+    [InlineData("[]")]
+    [InlineData("{}")]
+    [InlineData("{\"schema\":2}")]
+    [InlineData("{\"schema\":\"1\"}")]
+    [InlineData("{\"schema\":1e400}")]
+    [InlineData("[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[")]
+    public void Hostile_bytes_are_refused_with_a_reason(string text)
+    {
+        RecordParse parsed = RecordParse.Of(Encoding.UTF8.GetBytes(text));
+        Assert.False(parsed.IsRecord);
+        Assert.NotEmpty(parsed.Fault);
+    }
+
+    [Fact]
+    public void The_same_record_written_in_another_way_is_refused()
+    {
+        string text = Encoding.UTF8.GetString(RecordBytes.Write(Samples.Record()));
+        foreach ((string from, string to) in ((string, string)[])[
+            ("{\"answers\"", "{ \"answers\""), ("\"verified\":true", "\"verified\":true,\"extra\":1"), ("\"number\":1", "\"number\":1.0"),
+            ("0.95", "0.950"), ("QG-017", "\\u0051G-017"), ("\"schema\":1", "\"schema\":1,\"schema\":1"), ("\"asides\":[]", "\"asides\":{}"),
+            ("2026-11-25T01:19:05.123Z", "2026-11-25T01:19:05.123+00:00"), ("\"en\":0.5", "\"en\":1e999"), ("\"in\"", "\"IN\""), ("\"tag\":\"QG-017\"", "\"tag\":\"\\ud800\"")])
+        {
+            Assert.Contains(from, text, StringComparison.Ordinal);
+            Assert.False(RecordParse.Of(Encoding.UTF8.GetBytes(text.Replace(from, to, StringComparison.Ordinal))).IsRecord, $"{from} → {to}");
+        }
+    }
+
+    [Fact]
+    public void Any_bytes_at_all_are_a_value_never_an_exception()
+    {
+        byte[] good = RecordBytes.Write(Samples.Record());
+        Gen.Select(Gen.Int[0, good.Length - 1], Gen.Byte).Sample((at, value) =>
+        {
+            byte[] bytes = [.. good];
+            bytes[at] = value;
+            RecordParse parsed = RecordParse.Of(bytes);
+            return parsed.IsRecord || parsed.Fault.Length > 0;
+        }, iter: 2000);
+    }
+}
