@@ -48,36 +48,41 @@ internal sealed record BenchLayout(
     /// <summary>The layout.</summary>
     /// <param name="width">Columns of the terminal, 0 or more.</param>
     /// <param name="height">Rows of the terminal, 0 or more.</param>
-    /// <param name="promptRows">Rows of the prompt with its caution and hint at <see cref="TextWidth"/>.</param>
+    /// <param name="promptRows">Rows of the prompt with its caution at <see cref="TextWidth"/>.</param>
+    /// <param name="hintRows">Rows of the hint.</param>
     /// <param name="adviceRows">Rows of the advice at <see cref="TextWidth"/>.</param>
-    public static BenchLayout Compute(int width, int height, int promptRows, int adviceRows) =>
-        IsPlainAt(width, height) ? Plain(Math.Max(0, width), Math.Max(0, height), promptRows, adviceRows) : Full(width, height, promptRows, adviceRows);
+    public static BenchLayout Compute(int width, int height, int promptRows, int hintRows, int adviceRows) =>
+        IsPlainAt(width, height) ? Plain(Math.Max(0, width), Math.Max(0, height), promptRows, adviceRows) : Full(width, height, promptRows, hintRows, adviceRows);
 
     /// <summary>Three eighths for order and drawing, the rest for what is read at arm's length.</summary>
     private static int LeftWidth(int width) => Math.Clamp(width * 3 / 8, 20, 60);
 
-    private static BenchLayout Full(int width, int height, int promptRows, int adviceRows)
+    private static BenchLayout Full(int width, int height, int promptRows, int hintRows, int adviceRows)
     {
         int left = LeftWidth(width);
         int body = height - 2;
         int orderRows = Math.Max(5, body * 4 / 10);
 
-        // The prompt keeps five rows even when it needs fewer, so that the value does not jump from step to step.
+        // The prompt keeps five rows even when it needs fewer, so that the value does not jump from step to step. The value has
+        // its small face before the hint has a row, and the large one after it.
+        int promptLeast = Math.Max(2, promptRows);
         int[] rows = RowBudget.Share(
             body,
             new RowWish(1, 1),
-            new RowWish(2, Math.Max(5, promptRows)),
+            new RowWish(2, promptLeast),
             new RowWish(2, Math.Max(2, adviceRows)),
-            new RowWish(1, 5),
+            new RowWish(1, 3),
             new RowWish(2, 3),
             new RowWish(1, 3),
             new RowWish(1, 2),
+            new RowWish(0, Math.Max(hintRows, 5 - promptLeast)),
+            new RowWish(0, 2),
             new RowWish(0, 1),
             new RowWish(0, height >= 36 ? 5 : 0));
         Stack stack = new(left + 2, 1, width - left - 2);
-        Region prompt = stack.Next(rows[1]);
-        Region value = stack.Next(rows[3] + rows[8]);
-        Region other = stack.Next(rows[7]);
+        Region prompt = stack.Next(rows[1] + rows[7]);
+        Region value = stack.Next(rows[3] + rows[8] + rows[10]);
+        Region other = stack.Next(rows[9]);
         Region strip = stack.Next(rows[5]);
         Region verdict = stack.Next(rows[4]);
         Region advice = stack.Next(rows[2]);
@@ -85,7 +90,7 @@ internal sealed record BenchLayout(
         return new BenchLayout(
             false,
             new Region(0, 0, width, 1),
-            new Region(0, 1, left, orderRows),
+            new Region(0, 1, left, orderRows + 1),
             new Region(0, 2 + orderRows, left, body - orderRows - 1),
             new Region(left, 1, 1, body),
             prompt,

@@ -12,14 +12,10 @@ internal static class BenchPainter
 
         // A text is never wrapped to more rows than the screen has, so that a hostile one costs no more than a long one.
         int most = canvas.Height + 1;
-        IReadOnlyList<InkedLine> prompt = TextPainter.Prompt(model.Prompt, columns, most, withHint: !isPlain);
+        IReadOnlyList<InkedLine> prompt = TextPainter.Prompt(model.Prompt, columns, most);
+        IReadOnlyList<InkedLine> hint = isPlain ? [] : TextPainter.Hint(model.Prompt, columns, most);
         IReadOnlyList<InkedLine> advice = TextPainter.Advice(model.Advice, columns, most);
-        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, advice.Count);
-        if (prompt.Count > layout.Prompt.Height)
-        {
-            prompt = TextPainter.Prompt(model.Prompt, columns, layout.Prompt.Height, withHint: false);
-        }
-
+        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count);
         for (int row = 0; row < layout.Divider.Height; row++)
         {
             canvas.Put(layout.Divider.X, layout.Divider.Y + row, '│', Ink.Quiet);
@@ -28,7 +24,9 @@ internal static class BenchPainter
         PaintHeader(canvas, layout.Header, model);
         OrderPainter.Paint(canvas, layout.Order, model.Order, model.Current);
         canvas.Draw(layout.Front, FrontPainter.Paint(model.Front, layout.Front.Width, layout.Front.Height));
-        PaintLines(canvas, layout.Prompt, prompt);
+        int promptRows = Math.Min(prompt.Count, layout.Prompt.Height);
+        PaintLines(canvas, layout.Prompt, TextPainter.Prompt(model.Prompt, columns, promptRows));
+        PaintLines(canvas, layout.Prompt.From(promptRows), isPlain ? [] : TextPainter.Hint(model.Prompt, columns, layout.Prompt.Height - promptRows));
         PaintValue(canvas, layout.Value, model);
         PaintOther(canvas, layout.Other, model.Live);
         if (model.Strip is { } strip)
@@ -37,7 +35,7 @@ internal static class BenchPainter
         }
 
         PaintVerdict(canvas, layout.Verdict, model.LastVerdict);
-        PaintLines(canvas, layout.Advice, advice);
+        PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
         PaintMessage(canvas, layout.Message, model, isPlain);
         EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind);
         PaintKeys(canvas, layout.Keys, model.Keys);
@@ -91,8 +89,7 @@ internal static class BenchPainter
             LiveState.Moving => "moving, hold still",
             LiveState.Steady => "steady",
         };
-        string text = state.Length > 0 && live.Small.Length > 0 ? state + " · " + live.Small : state + live.Small;
-        canvas.Write(region, TextCells.Fit(text, region.Width), live.State == LiveState.Steady ? Ink.Ground : Ink.Quiet);
+        canvas.Write(region, TextCells.FitParts(state, live.Small, region.Width), live.State == LiveState.Steady ? Ink.Ground : Ink.Quiet);
     }
 
     private static void PaintVerdict(Canvas canvas, Region region, VerdictLine? verdict)
@@ -109,7 +106,7 @@ internal static class BenchPainter
             canvas.Tint(region.Row(0), Ink.Outside);
         }
 
-        IReadOnlyList<string> detail = TextCells.Wrap(verdict.Detail, region.Width, region.Height - 1);
+        IReadOnlyList<string> detail = TextPainter.Detail(verdict.Detail, region.Width, region.Height - 1);
         for (int row = 0; row < detail.Count; row++)
         {
             canvas.Write(region.Row(row + 1), detail[row], Ink.Ground);

@@ -15,6 +15,9 @@ namespace CaliperStation.Bench;
 /// </remarks>
 internal sealed class BenchScreen : IDisposable
 {
+    /// <summary>Longest wait for the UI thread while the process dies; several hundred of its turns.</summary>
+    private static readonly TimeSpan DyingTime = TimeSpan.FromSeconds(2);
+
     private readonly IApplication _app;
     private readonly PaceKeeper _pace;
     private readonly BellRinger _bell;
@@ -24,7 +27,10 @@ internal sealed class BenchScreen : IDisposable
     private BenchModel? _newest;
     private Action<BenchIntent> _onIntent = _ => { };
     private ExceptionDispatchInfo? _failure;
+    private readonly ManualResetEventSlim _givenBack = new();
     private int _isDisposed;
+    private int _signalCount;
+    private volatile bool _isDying;
 
     private BenchScreen(BenchModel first, IApplication app, BenchColours colours)
     {
@@ -119,6 +125,12 @@ internal sealed class BenchScreen : IDisposable
             Dispose();
         }
 
+        if (_isDying)
+        {
+            // The runtime ends the process now; going on here would only race with its message and exit code.
+            Thread.Sleep(DyingTime);
+        }
+
         _failure?.Throw();
     }
 
@@ -134,13 +146,33 @@ internal sealed class BenchScreen : IDisposable
         _signals.ForEach(signal => signal.Dispose());
         _window.Dispose();
         _app.Dispose();
+        _givenBack.Set();
     }
 
-    /// <summary>The process is about to die of an exception on another thread: its text must land on an ordinary terminal.</summary>
-    private void GiveBack(object sender, UnhandledExceptionEventArgs arguments) => _app.Dispose();
+    /// <summary>
+    /// The process is about to die of an exception on another thread: its text must land on an ordinary terminal. The UI thread
+    /// gives it back, for taken away beneath it, it would hide the cursor again; only when it hangs is it done from here.
+    /// </summary>
+    private void GiveBack(object sender, UnhandledExceptionEventArgs arguments)
+    {
+        _failure = arguments.ExceptionObject is Exception failure ? ExceptionDispatchInfo.Capture(failure) : _failure;
+        _isDying = true;
+        Close();
+        if (!_givenBack.Wait(DyingTime))
+        {
+            _app.Dispose();
+        }
+    }
 
     private void StopOnSignal(PosixSignalContext context)
     {
+        if (Interlocked.Increment(ref _signalCount) > 1)
+        {
+            // The first one was not heard: the UI thread hangs. Give the terminal back and let the signal have its way.
+            _app.Dispose();
+            return;
+        }
+
         context.Cancel = true;
         OnScreen(() =>
         {

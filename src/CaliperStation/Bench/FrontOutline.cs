@@ -28,23 +28,39 @@ internal static class FrontOutline
         }
     }
 
-    /// <summary>Writes the name where it is seen: on a free row inside the outline nearest its middle, else over the outline's top line; cut with a mark, or left out.</summary>
+    /// <summary>
+    /// Writes the name where it is seen: on free rows inside the outline, as near its middle as can be, else over the outline's
+    /// top line; cut with a mark when it must be, left out when hardly a letter would stay.
+    /// </summary>
     public static void Name(Canvas canvas, Region box, FrontShape shape)
     {
         int left = Math.Max(box.X + 1, 0);
-        int right = Math.Min(box.Right - 1, canvas.Width);
-        if (right - left < 3)
+        int columns = Math.Min(box.Right - 1, canvas.Width) - left;
+        if (columns < 3)
         {
             return;
         }
 
-        string name = TextCells.Fit(shape.Name, right - left);
-        int columns = TextCells.Columns(name);
-        int at = left + ((right - left - columns) / 2);
-        int row = FreeRow(canvas, box, at, columns) ?? (box.Height <= 2 ? box.Y : -1);
-        if (row >= 0)
+        IReadOnlyList<string> lines = TextCells.Wrap(shape.Name, columns, 2);
+        if (FreeRow(canvas, box, left, columns, lines.Count) is { } row)
         {
-            canvas.Write(new Region(at, row, columns, row < canvas.Height ? 1 : 0), name, InkOf(shape));
+            WriteNames(canvas, new Region(left, row, columns, lines.Count), lines, shape);
+        }
+        else if (FreeRow(canvas, box, left, columns, 1) is { } single)
+        {
+            WriteNames(canvas, new Region(left, single, columns, 1), [TextCells.Fit(shape.Name, columns)], shape);
+        }
+        else if (box.Height <= 2 && box.Y >= 0 && box.Y < canvas.Height)
+        {
+            WriteNames(canvas, new Region(left, box.Y, columns, 1), [TextCells.Fit(shape.Name, columns)], shape);
+        }
+    }
+
+    private static void WriteNames(Canvas canvas, Region region, IReadOnlyList<string> lines, FrontShape shape)
+    {
+        for (int row = 0; row < lines.Count; row++)
+        {
+            canvas.Write(region.Row(row), lines[row], InkOf(shape), (region.Width - TextCells.Columns(lines[row])) / 2);
         }
     }
 
@@ -61,15 +77,18 @@ internal static class FrontOutline
         }
     }
 
-    private static int? FreeRow(Canvas canvas, Region box, int at, int columns)
+    private static int? FreeRow(Canvas canvas, Region box, int left, int columns, int rows)
     {
         int top = Math.Max(box.Y + 1, 0);
-        int bottom = Math.Min(box.Bottom - 2, canvas.Height - 1);
-        int middle = (top + bottom) / 2;
-        return Enumerable.Range(top, Math.Max(0, bottom - top + 1))
+        int last = Math.Min(box.Bottom - 1, canvas.Height) - rows;
+        int middle = (top + last) / 2;
+        return Enumerable.Range(top, Math.Max(0, last - top + 1))
             .OrderBy(row => Math.Abs(row - middle))
-            .Where(row => Enumerable.Range(at, columns).All(x => canvas[x, row].Text == " "))
+            .Where(row => IsFree(canvas, new Region(left, row, columns, rows)))
             .Select(row => (int?)row)
             .FirstOrDefault();
     }
+
+    private static bool IsFree(Canvas canvas, Region region) =>
+        Enumerable.Range(region.Y, region.Height).All(y => Enumerable.Range(region.X, region.Width).All(x => canvas[x, y].Text == " "));
 }

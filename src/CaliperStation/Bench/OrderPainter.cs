@@ -11,8 +11,16 @@ internal static class OrderPainter
             return;
         }
 
-        int first = FirstLine(order.Count, current, region.Height);
-        for (int row = 0; row < region.Height && first + row < order.Count; row++)
+        // The last row says how much is to come, when it does not all fit.
+        int rows = order.Count > region.Height && region.Height > 3 ? region.Height - 1 : region.Height;
+        int first = FirstLine(order.Count, current, rows);
+        int below = order.Count - first - rows;
+        if (below > 0 && rows < region.Height)
+        {
+            canvas.Write(region.Row(rows), TextCells.Fit($"↓ {below} more", region.Width), Ink.Quiet);
+        }
+
+        for (int row = 0; row < rows && first + row < order.Count; row++)
         {
             PaintLine(canvas, region.Row(row), order[first + row], first + row == current);
         }

@@ -15,6 +15,8 @@ internal static class TextCells
     /// <summary>Longest text element that is shown, in UTF-16 units: a letter with a heap of marks on it would smear over other rows.</summary>
     private const int LongestElement = 8;
 
+    private const char PartMark = '·';
+
     /// <summary>The elements of a text. What is not plainly printable is escaped here once more, as the last door before the terminal.</summary>
     public static IEnumerable<TextElement> Elements(string text)
     {
@@ -51,6 +53,24 @@ internal static class TextCells
         }
 
         return columns < 1 ? string.Empty : Take(text, columns - 1) + "…";
+    }
+
+    /// <summary>A word and as many of the parts that <c>·</c> separates as fit whole after it: a cut figure would read as another one.</summary>
+    public static string FitParts(string first, string parts, int columns)
+    {
+        string fitted = Columns(first) <= columns ? first : string.Empty;
+        foreach (string part in parts.Split(PartMark, StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries))
+        {
+            string longer = fitted.Length == 0 ? part : fitted + " " + PartMark + " " + part;
+            if (Columns(longer) > columns)
+            {
+                break;
+            }
+
+            fitted = longer;
+        }
+
+        return fitted;
     }
 
     /// <summary>

@@ -7,10 +7,10 @@ internal readonly record struct InkedLine(string Text, Ink Ink);
 internal static class TextPainter
 {
     /// <summary>
-    /// What to do, then the caution, then the hint, in at most <paramref name="rows"/>. The caution keeps its first row
+    /// What to do, then the caution, in at most <paramref name="rows"/>. The caution keeps its first row
     /// whatever the length of the rest: it stands before the step for a reason.
     /// </summary>
-    public static IReadOnlyList<InkedLine> Prompt(BenchPrompt prompt, int columns, int rows, bool withHint)
+    public static IReadOnlyList<InkedLine> Prompt(BenchPrompt prompt, int columns, int rows)
     {
         int kept = prompt.Caution.Length > 0 && rows > 1 ? 1 : 0;
         List<InkedLine> lines = [];
@@ -20,21 +20,38 @@ internal static class TextPainter
             Add(lines, TextCells.Wrap("! " + prompt.Caution, columns, rows - lines.Count), Ink.Caution);
         }
 
-        if (withHint)
+        return lines;
+    }
+
+    /// <summary>The hint.</summary>
+    public static IReadOnlyList<InkedLine> Hint(BenchPrompt prompt, int columns, int rows)
+    {
+        List<InkedLine> lines = [];
+        Add(lines, TextCells.Wrap(prompt.Hint, columns, rows), Ink.Ground);
+        return lines;
+    }
+
+    /// <summary>The detail of a verdict; what does not fit is left out by whole parts, for a cut figure would read as another.</summary>
+    public static IReadOnlyList<string> Detail(string detail, int columns, int rows)
+    {
+        if (TextCells.Wrap(detail, columns, rows + 1).Count <= rows)
         {
-            Add(lines, TextCells.Wrap(prompt.Hint, columns, rows - lines.Count), Ink.Ground);
+            return TextCells.Wrap(detail, columns, rows);
         }
 
-        return lines;
+        string parts = TextCells.FitParts(string.Empty, detail, columns);
+        return rows < 1 ? [] : [parts.Length > 0 ? parts : TextCells.Fit(detail, columns)];
     }
 
     /// <summary>What to move; every line begins with an arrow, its continuations are indented.</summary>
     public static IReadOnlyList<InkedLine> Advice(IReadOnlyList<string> advice, int columns, int rows)
     {
         List<InkedLine> lines = [];
-        foreach (string line in advice)
+        for (int index = 0; index < advice.Count; index++)
         {
-            IReadOnlyList<string> wrapped = TextCells.Wrap(line, columns - 2, rows - lines.Count);
+            // Every piece of advice keeps a row, so that none is lost without a sign.
+            int kept = Math.Min(advice.Count - 1 - index, Math.Max(0, rows - lines.Count - 1));
+            IReadOnlyList<string> wrapped = TextCells.Wrap(advice[index], columns - 2, rows - lines.Count - kept);
             for (int row = 0; row < wrapped.Count; row++)
             {
                 lines.Add(new InkedLine((row == 0 ? "→ " : "  ") + wrapped[row], Ink.Strong));
