@@ -70,15 +70,15 @@ internal sealed class SerialCaliper : ICaliper
         string? told = null;
         while (!stop.IsCancellationRequested)
         {
-            PortTrouble? trouble = TryOpen(out ISerialLine line);
-            if (trouble is null)
+            PortTrouble? trouble = TryOpen(out ISerialLine? line);
+            if (line is not null)
             {
                 wait = FirstWait;
                 told = await ListenAndCloseAsync(line, post, stop).ConfigureAwait(false);
             }
-            else if (trouble.Words != told)
+            else if (trouble is not null && trouble.Words != told)
             {
-                told = trouble.Words;
+                told = trouble.Words;   // once, not at each try
                 post(new CaliperEvent.Lost(told));
             }
 
@@ -87,22 +87,25 @@ internal sealed class SerialCaliper : ICaliper
         }
     }
 
-    private PortTrouble? TryOpen(out ISerialLine line)
+    private PortTrouble? TryOpen(out ISerialLine? line)
     {
-        line = _ports.Create(_settings);
+        line = null;
         PortTrouble? trouble = _ports.Before(_settings.Port);
         if (trouble is not null)
         {
             return trouble;
         }
 
+        ISerialLine opening = _ports.Create(_settings);
         try
         {
-            line.Open();
+            opening.Open();
+            line = opening;
             return null;
         }
         catch (Exception e) when (SerialLink.IsLineFailure(e))
         {
+            opening.Dispose();
             return _ports.After(_settings.Port, e);
         }
     }
