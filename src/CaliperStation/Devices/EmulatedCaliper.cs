@@ -54,6 +54,7 @@ internal sealed class EmulatedCaliper : ICaliper
         lock (_gate)
         {
             Move(gap, gap);
+            _began -= _time.TimestampFrequency;   // one second ago: the hand rests by now
             return Say(_hand.Steady(gap));
         }
     }

@@ -1,0 +1,81 @@
+using CaliperStation.Core.Frames;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Devices;
+using CsCheck;
+using Microsoft.Extensions.Time.Testing;
+
+namespace CaliperStation.Tests.Devices;
+
+public sealed class CaptureTests
+{
+    [Fact]
+    public void Any_bytes_survive_writing_and_reading() => Gen.Byte.Array[0, 100].Sample(bytes =>
+    {
+        string line = CaptureText.Format(TimeSpan.FromMilliseconds(12.3), bytes);
+        CaptureLine? read = CaptureText.Parse(line, out string? fault);
+
+        Assert.Null(fault);
+        Assert.Equal(bytes, read!.Bytes);
+        Assert.Equal(TimeSpan.FromMilliseconds(12.3), read.SinceOpen);
+        Assert.Equal(PrintableText.Escape(line), line);
+    }, iter: 500);
+
+    [Fact]
+    public void A_capture_goes_on_over_a_loss()
+    {
+        StringWriter text = new();
+        using (CaptureWriter writer = new(text, new SerialSettings("p", 4800)))
+        {
+            writer.Take(TimeSpan.FromMilliseconds(5), "+1.00 mm\r"u8);
+            writer.Lost();
+            writer.Take(TimeSpan.FromMilliseconds(3), "+2.00 mm\r"u8);
+        }
+
+        Assert.Equal(
+            "# caliper-station capture 1\n# 4800-8N1\n5.0 \"+1.00 mm\\r\"\n# the line was lost\n8.0 \"+2.00 mm\\r\"\n", text.ToString());
+        Assert.Equal(2, CaptureText.Read(new StringReader(text.ToString()), "f").Count);
+    }
+
+    [Theory]
+    [InlineData("hello", "f:1: this is no capture")]
+    [InlineData("# caliper-station capture 1\n", "nothing in it")]
+    [InlineData("# caliper-station capture 1\nx \"a\"", "f:2: it must begin with the time")]
+    [InlineData("# caliper-station capture 1\n-1 \"a\"", "f:2: it must begin with the time")]
+    [InlineData("# caliper-station capture 1\n1.0 a", "f:2: the bytes must stand between two quotes")]
+    [InlineData("# caliper-station capture 1\n1.0 \"\\q\"", "f:2: between the quotes")]
+    [InlineData("# caliper-station capture 1\n1.0 \"\\x1\"", "f:2: between the quotes")]
+    [InlineData("# caliper-station capture 1\n1.0 \"a\\\"", "f:2: between the quotes")]
+    [InlineData("# caliper-station capture 1\n2.0 \"a\"\n1.0 \"b\"", "f:3: its time lies before")]
+    public void A_damaged_capture_is_refused_with_its_line(string text, string why)
+    {
+        CaptureException refused = Assert.Throws<CaptureException>(() => CaptureText.Read(new StringReader(text), "f"));
+
+        Assert.Contains(why, refused.Message);
+    }
+
+    [Fact]
+    public async Task A_replay_keeps_the_times_and_then_says_that_it_ended()
+    {
+        FakeTimeProvider time = new();
+        EventLog log = new();
+        CaptureLine[] lines =
+        [
+            new(TimeSpan.FromMilliseconds(100), "+1.0"u8.ToArray()),
+            new(TimeSpan.FromMilliseconds(104), "0 mm\r"u8.ToArray()),
+            new(TimeSpan.FromMilliseconds(500), "+2.00 mm\r+9"u8.ToArray()),
+        ];
+        ReplayCaliper caliper = new("press.cap", lines, () => new AsciiLineDecoder(), LengthUnit.Inch, time);
+        long start = time.GetTimestamp();
+        Task run = caliper.RunAsync(log.Post, CancellationToken.None);
+
+        Assert.IsType<CaliperEvent.Opened>(await log.NextAsync());
+        CaliperEvent.Value first = Assert.IsType<CaliperEvent.Value>(await log.NextAsync(time, TimeSpan.FromMilliseconds(1)));
+        Assert.Equal("+1.00 mm", first.Raw);
+        Assert.True(time.GetElapsedTime(start, first.Timestamp) >= TimeSpan.FromMilliseconds(104));
+        CaliperEvent.Value second = Assert.IsType<CaliperEvent.Value>(await log.NextAsync(time, TimeSpan.FromMilliseconds(1)));
+        Assert.True(time.GetElapsedTime(start, second.Timestamp) >= TimeSpan.FromMilliseconds(500));
+        Assert.Equal("+9", Assert.IsType<CaliperEvent.Refused>(await log.NextAsync(time, TimeSpan.FromMilliseconds(10))).Raw);
+        Assert.Contains("press.cap has come to its end", Assert.IsType<CaliperEvent.Lost>(await log.NextAsync()).Why);
+        await run;
+    }
+}
