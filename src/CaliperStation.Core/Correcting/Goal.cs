@@ -1,0 +1,71 @@
+namespace CaliperStation.Core.Correcting;
+
+/// <summary>One acceptance interval of a goal, in halves of its tolerance; infinite where there is no limit.</summary>
+/// <param name="Low">Least accepted value.</param>
+/// <param name="High">Greatest accepted value, not below <paramref name="Low"/>.</param>
+/// <param name="Aim">The value aimed at, inside; null where any value inside is as good.</param>
+internal readonly record struct Zone(double Low, double High, double? Aim)
+{
+    /// <summary>Signed excess beyond the interval drawn in by a share of its width (or of the tolerance, where it is open); 0 inside.</summary>
+    internal double Excess(double value, double drawnIn = 0)
+    {
+        double width = double.IsFinite(High - Low) ? (High - Low) / 2 : 1;
+        double low = Low + (drawnIn * width);
+        double high = High - (drawnIn * width);
+        return value < low ? value - low : value > high ? value - high : 0;
+    }
+}
+
+/// <summary>
+/// A value that must come to lie within an acceptance interval, as a linear function of moves: value now + Σ factor × move.
+/// An <c>equal</c> gives one goal for each pair of its readings. All numbers are in halves of the tolerance, so that goals of
+/// different tolerance and dimension weigh alike.
+/// </summary>
+/// <param name="Relation">Id of the rule.</param>
+/// <param name="Now">The value now.</param>
+/// <param name="Columns">The unknowns of moves it depends on: three for each item of the plan; ascending.</param>
+/// <param name="Factors">Change of the value for one unit of each.</param>
+/// <param name="Items">Bit set of the items it depends on.</param>
+/// <param name="Zones">The acceptance intervals, any of which will do; at least one.</param>
+internal sealed record Goal(string Relation, double Now, int[] Columns, double[] Factors, ItemSet Items, Zone[] Zones)
+{
+    /// <summary>An excess below this is arithmetic.</summary>
+    internal const double Tolerance = 1e-6;
+
+    /// <summary>True when the value now is accepted.</summary>
+    internal bool Holds => Holding(Now);
+
+    /// <summary>True when that value is accepted.</summary>
+    internal bool Holding(double value) => Math.Abs(Nearest(value).Excess(value)) <= Tolerance;
+
+    /// <summary>The value after the moves.</summary>
+    internal double After(ReadOnlySpan<double> moves)
+    {
+        double value = Now;
+        for (int k = 0; k < Columns.Length; k++)
+        {
+            value += Factors[k] * moves[Columns[k]];
+        }
+
+        return value;
+    }
+
+    /// <summary>The interval that a value is in or nearest to.</summary>
+    internal Zone Nearest(double value)
+    {
+        Zone best = Zones[0];
+        for (int k = 1; k < Zones.Length; k++)
+        {
+            best = Math.Abs(Zones[k].Excess(value)) < Math.Abs(best.Excess(value)) ? Zones[k] : best;
+        }
+
+        return best;
+    }
+
+    /// <summary>The same rule, asking no more than that it gets no worse.</summary>
+    internal Goal NoWorse()
+    {
+        Zone zone = Nearest(Now);
+        return this with { Zones = [new Zone(Math.Min(zone.Low, Now), Math.Max(zone.High, Now), null)] };
+    }
+}

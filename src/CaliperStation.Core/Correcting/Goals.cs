@@ -1,0 +1,140 @@
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Correcting;
+
+/// <summary>Turns relations into goals for moves. The unit of a move is half a tick; a turn counts times the item's half width.</summary>
+internal sealed class Goals
+{
+    /// <summary>Half a tick: near to what moves are, so that the equations are well scaled.</summary>
+    internal const double MoveUnitNanometres = 396_875;
+
+    private readonly Plan _plan;
+    private readonly IReadOnlyList<Sight> _sights;
+    private readonly IReadOnlyDictionary<string, Measured> _readings;
+    private readonly double _guardFactor;
+    private readonly List<Goal> _goals = [];
+
+    private Goals(Plan plan, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings)
+    {
+        _plan = plan;
+        _sights = sights;
+        _readings = readings;
+        JudgingSettings judging = plan.Standard.Judging;
+        _guardFactor = judging.Rule switch
+        {
+            DecisionRule.Plain => 0,
+            DecisionRule.Guarded => Conformance.GuardFactor(judging.Confidence),
+        };
+    }
+
+    /// <summary>The goals of every relation whose readings are there, in the order of the file.</summary>
+    internal static IReadOnlyList<Goal> Of(Plan plan, IReadOnlyList<Relation> applying, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings)
+    {
+        Goals goals = new(plan, sights, readings);
+        foreach (Relation relation in applying)
+        {
+            goals.Add(relation);
+        }
+
+        return goals._goals;
+    }
+
+    private void Add(Relation relation)
+    {
+        if (relation.HoldsForEach)
+        {
+            foreach (string step in relation.Of.Where(step => _readings.ContainsKey(step) && relation.AddSteps.All(_readings.ContainsKey)))
+            {
+                Add(relation, RelationValue.Of(relation, step, null, Reading));
+            }
+        }
+        else if (relation.Needs.All(_readings.ContainsKey))
+        {
+            if (relation.Kind == RelationKind.Equal)
+            {
+                AddPairs(relation);
+            }
+            else
+            {
+                Add(relation, RelationValue.Of(relation, relation.Of[0], Spans.Of(_plan.Standard, relation, Reading), Reading));
+            }
+        }
+    }
+
+    /// <summary>Largest minus smallest stays below a limit exactly when every difference of two does.</summary>
+    private void AddPairs(Relation relation)
+    {
+        for (int i = 0; i < relation.Of.Count; i++)
+        {
+            for (int j = i + 1; j < relation.Of.Count; j++)
+            {
+                (string first, string second) = (relation.Of[i], relation.Of[j]);
+                ExactLength difference = Reading(first).Value - Reading(second).Value;
+                RelationValue value = new(Dimension.Length, difference, difference.ToDouble(), [(first, 1), (second, -1)]);
+                Limits[] limits = [.. relation.Limits.Select(each => new Limits(-each.Upper, each.Upper, Length.Zero))];
+                Add(relation with { Limits = limits }, value);
+            }
+        }
+    }
+
+    private void Add(Relation relation, RelationValue value)
+    {
+        double uncertainty = value.Uncertainty(Reading);
+        double half = relation.Limits.Max(limits => HalfTolerance(value.Dimension, limits, uncertainty));
+        SortedDictionary<int, double> factors = [];
+        foreach ((string step, double perNanometre) in value.Gradient)
+        {
+            Sight sight = _sights[_plan.PositionOf(step)];
+            AddFactors(factors, sight.Of, sight, sight.OfLever, perNanometre * MoveUnitNanometres / half);
+            AddFactors(factors, sight.From, sight, sight.FromLever, -perNanometre * MoveUnitNanometres / half);
+        }
+
+        (int Column, double Factor)[] telling = [.. factors.Where(pair => Math.Abs(pair.Value) > 1e-9).Select(pair => (pair.Key, pair.Value))];
+        ItemSet items = telling.Aggregate(default(ItemSet), (set, pair) => set.With(ItemSet.One(pair.Column / 3)));
+        Zone[] zones = [.. relation.Limits.Select(limits => ZoneOf(value.Dimension, limits, uncertainty, half))];
+        _goals.Add(new Goal(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], items, zones));
+    }
+
+    private void AddFactors(SortedDictionary<int, double> factors, int item, Sight sight, double lever, double each)
+    {
+        if (item >= 0)
+        {
+            factors[3 * item] = factors.GetValueOrDefault(3 * item) + (each * sight.Right);
+            factors[(3 * item) + 1] = factors.GetValueOrDefault((3 * item) + 1) + (each * sight.Up);
+            factors[(3 * item) + 2] = factors.GetValueOrDefault((3 * item) + 2) + (each * lever / LinearModel.TurnScale(_plan.Items[item]));
+        }
+    }
+
+    private double HalfTolerance(Dimension dimension, Limits limits, double uncertainty)
+    {
+        (double low, double high) = Ends(dimension, limits);
+        double half = double.IsFinite(high - low) ? (high - low) / 2 : dimension == Dimension.Length ? _plan.Standard.Judging.Within.Nanometres : 0;
+        return Math.Max(half, Math.Max(uncertainty, dimension == Dimension.Length ? 1 : 1e-9));
+    }
+
+    /// <summary>The acceptance interval; where the guard bands leave none, the tolerance itself: no bench can do better there.</summary>
+    private Zone ZoneOf(Dimension dimension, Limits limits, double uncertainty, double half)
+    {
+        (double low, double high) = Ends(dimension, limits);
+        double guard = dimension == Dimension.Length
+            ? Judge.GuardBand(_guardFactor * uncertainty).Nanometres + (_guardFactor > 0 ? 1 : 0)   // 1 nm: predictions are floating numbers
+            : _guardFactor * uncertainty;
+        (low, high) = low + guard <= high - guard ? (low + guard, high - guard) : (low, high);
+        double? aim = dimension == Dimension.Length ? limits.Nominal?.Nanometres : limits.NominalNumber;
+        if (aim is { } nominal && double.IsFinite(high - low))
+        {
+            double quarter = (high - low) / 4;   // a nominal at a limit is aimed at from inside
+            aim = Math.Clamp(nominal, low + quarter, high - quarter);
+        }
+
+        return new Zone(low / half, high / half, aim / half);
+    }
+
+    private static (double Low, double High) Ends(Dimension dimension, Limits limits) => dimension == Dimension.Length
+        ? (limits.Lower?.Nanometres ?? double.NegativeInfinity, limits.Upper?.Nanometres ?? double.PositiveInfinity)
+        : (limits.LowerNumber ?? double.NegativeInfinity, limits.UpperNumber ?? double.PositiveInfinity);
+
+    private Measured Reading(string step) => _readings[step];
+}
