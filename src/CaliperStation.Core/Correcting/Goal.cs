@@ -23,14 +23,19 @@ internal readonly record struct Zone(double Low, double High, double? Aim)
 /// </summary>
 /// <param name="Relation">Id of the rule.</param>
 /// <param name="Now">The value now.</param>
-/// <param name="Columns">The unknowns of moves it depends on: three for each item of the plan; ascending.</param>
+/// <param name="Columns">The unknowns of moves it depends on: three for each item of a list; ascending.</param>
 /// <param name="Factors">Change of the value for one unit of each.</param>
-/// <param name="Items">Bit set of the items it depends on.</param>
 /// <param name="Zones">The acceptance intervals, any of which will do; at least one.</param>
-internal sealed record Goal(string Relation, double Now, int[] Columns, double[] Factors, ItemSet Items, Zone[] Zones)
+internal sealed record Goal(string Relation, double Now, int[] Columns, double[] Factors, Zone[] Zones)
 {
     /// <summary>An excess below this is arithmetic.</summary>
     internal const double Tolerance = 1e-6;
+
+    /// <summary>Positions in the list of the items it depends on.</summary>
+    internal IEnumerable<int> Items => Columns.Select(column => column / 3).Distinct();
+
+    /// <summary>The same as a set; only for lists that a set can hold.</summary>
+    internal ItemSet ItemSet => Items.Aggregate(default(ItemSet), (set, item) => set.With(ItemSet.One(item)));
 
     /// <summary>True when the value now is accepted.</summary>
     internal bool Holds => Holding(Now);

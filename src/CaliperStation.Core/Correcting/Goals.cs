@@ -92,9 +92,8 @@ internal sealed class Goals
         }
 
         (int Column, double Factor)[] telling = [.. factors.Where(pair => Math.Abs(pair.Value) > 1e-9).Select(pair => (pair.Key, pair.Value))];
-        ItemSet items = telling.Aggregate(default(ItemSet), (set, pair) => set.With(ItemSet.One(pair.Column / 3)));
         Zone[] zones = [.. relation.Limits.Select(limits => ZoneOf(value.Dimension, limits, uncertainty, half))];
-        _goals.Add(new Goal(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], items, zones));
+        _goals.Add(new Goal(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], zones));
     }
 
     private void AddFactors(SortedDictionary<int, double> factors, int item, Sight sight, double lever, double each)

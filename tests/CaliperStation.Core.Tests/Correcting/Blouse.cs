@@ -42,6 +42,13 @@ internal sealed class Blouse
         return this;
     }
 
+    /// <summary>Places the item just added, from the centre of what it stands on or from a landmark's top middle.</summary>
+    internal Blouse Placed(long right, long up)
+    {
+        _items[^1] = _items[^1] with { Place = P(right, up) };
+        return this;
+    }
+
     internal Blouse Step(string id, string of, string from, long right, long up, string? grows, PlanePoint? fromAt = null)
     {
         _steps.Add(new Step(id, of, from, P(right, up), fromAt, grows is null ? null : Way(grows), id, null, null, null));
@@ -73,11 +80,42 @@ internal sealed class Blouse
         RelationKind.Angle or RelationKind.Share => throw new ArgumentException("Angles and shares have numbers, not lengths.", nameof(kind)),
     };
 
+    /// <summary>A coat on which every direction of every item is read: a rack, two badges on it, a device at the collar.</summary>
+    internal static Blouse AllSeen(long within = 2) => new Blouse()
+        .Item("rack", "pocket", 264, 48, P(-96, 0), P(96, 0)).Placed(0, 32)
+        .Item("badge", "rack", 96, 32, P(-32, 0), P(32, 0)).Placed(0, 56)
+        .Item("badge-2", "badge", 128, 32, P(-48, 0), P(48, 0)).Placed(0, 40)
+        .Item("device", "collar", 64, 64, P(-16, 16), P(16, -16)).Placed(56, 88)
+        .Step("rack-left", "rack", "pocket", -132, 0, "right")
+        .Step("rack-right", "rack", "pocket", 132, 0, "left")
+        .Step("rack-low-left", "rack", "pocket", -96, -24, "up")
+        .Step("rack-low-right", "rack", "pocket", 96, -24, "up")
+        .Step("badge-gap-left", "badge", "rack", -32, -16, "up")
+        .Step("badge-gap-right", "badge", "rack", 32, -16, "up")
+        .Step("badge-left", "badge", "rack", -48, 0, "right")
+        .Step("badge-right", "badge", "rack", 48, 0, "left")
+        .Step("badge-2-gap-left", "badge-2", "badge", -40, -16, "up")
+        .Step("badge-2-gap-right", "badge-2", "badge", 40, -16, "up")
+        .Step("badge-2-left", "badge-2", "badge", -64, 0, "right")
+        .Step("badge-2-right", "badge-2", "badge", 64, 0, "left")
+        .Step("device-corner", "device", "collar", -23, -23, "up-right")
+        .Step("device-low", "device", "collar", 20, -32, "up")
+        .Step("device-tilt", "device", "collar", -30, 10, "160")
+        .Rule64("rack-centred", RelationKind.Equal, null, within, "rack-left", "rack-right")
+        .Rule64("rack-height", RelationKind.Gap, 8, within, "rack-low-left", "rack-low-right")
+        .Rule64("badge-height", RelationKind.Gap, 16, within, "badge-gap-left", "badge-gap-right")
+        .Rule64("badge-centred", RelationKind.Equal, null, within, "badge-left", "badge-right")
+        .Rule64("badge-2-height", RelationKind.Gap, 8, within, "badge-2-gap-left", "badge-2-gap-right")
+        .Rule64("badge-2-centred", RelationKind.Equal, null, within, "badge-2-left", "badge-2-right")
+        .Rule64("device-corner", RelationKind.Gap, 64, within, "device-corner")
+        .Rule64("device-low", RelationKind.Gap, 56, within, "device-low")
+        .Rule64("device-tilt", RelationKind.Gap, 20, within, "device-tilt");
+
     /// <summary>The rack and two badges of the demonstration, in shape: centred, level, each on the one below.</summary>
     internal static Blouse RackAndBadges() => new Blouse()
-        .Item("rack", "pocket", 264, 48, P(-96, 0), P(96, 0))
-        .Item("badge", "rack", 96, 32, P(-32, 0), P(32, 0))
-        .Item("badge-2", "badge", 128, 32, P(-48, 0), P(48, 0))
+        .Item("rack", "pocket", 264, 48, P(-96, 0), P(96, 0)).Placed(0, 32)
+        .Item("badge", "rack", 96, 32, P(-32, 0), P(32, 0)).Placed(0, 56)
+        .Item("badge-2", "badge", 128, 32, P(-48, 0), P(48, 0)).Placed(0, 40)
         .Step("rack-left", "rack", "pocket", -132, 0, "right")
         .Step("rack-right", "rack", "pocket", 132, 0, "left")
         .Step("rack-low-left", "rack", "pocket", -96, -24, "up")

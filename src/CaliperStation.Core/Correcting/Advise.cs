@@ -1,0 +1,76 @@
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Correcting;
+
+/// <summary>Says where every item lies, which readings to doubt, and the fewest pins to move.</summary>
+public static class Advise
+{
+    /// <summary>The advice for the readings at hand, which need not be complete.</summary>
+    /// <param name="plan">What the blouse goes through.</param>
+    /// <param name="readings">By step, those that are not stale; steps the plan does not have are passed over.</param>
+    /// <param name="settings">What a hand can do.</param>
+    public static Advice For(Plan plan, IReadOnlyDictionary<string, Measured> readings, CorrectingSettings settings)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(settings.SmallestMove.Nanometres, nameof(settings));
+        Dictionary<string, Measured> known = readings.Where(pair => plan.PositionOf(pair.Key) >= 0).ToDictionary(pair => pair.Key, pair => pair.Value);
+        Layout layout = new(plan);
+        Sight[] sights = [.. plan.Steps.Select(step => Sight.For(plan, layout, step))];
+        IReadOnlyList<Relation> applying = new Applying(plan, known).Relations;
+        LinearModel model = LinearModel.Of(plan, sights, new ExpectedReadings(plan, applying, known), known);
+        IReadOnlyList<Goal> goals = Goals.Of(plan, applying, sights, known);
+
+        List<string> conflicts = [.. goals.Where(goal => goal.Columns.Length == 0 && !goal.Holds).Select(goal => Conflicts.Immovable(goal.Relation))];
+        Component[] failing = [.. Component.Of(goals, plan.Items.Count).Where(component => component.Goals.Any(goal => !goal.Holds)).OrderBy(component => component.Items[0])];
+        Dictionary<int, (int Right, int Up)[]> pins = [];
+        double[] moves = new double[3 * plan.Items.Count];
+        bool provenFewest = true;
+        foreach (Component component in failing)
+        {
+            provenFewest &= Search(plan, component, settings, conflicts, pins, moves);
+        }
+
+        HashSet<string> suspects = [.. failing.SelectMany(component => component.Items).Select(item => plan.Items[item].Id)];
+        bool Suspect(string id) => plan.FindStep(id) is { } step && (suspects.Contains(step.Of) || suspects.Contains(step.From));
+        IReadOnlyList<ItemPose> poses = PoseFit.Poses(model);
+        MoveText text = new(plan, known, sights, goals, moves, poses, settings);
+        return new Advice(
+            poses,
+            [.. pins.OrderBy(pair => pair.Key).Select(pair => text.Of(pair.Key, pair.Value))],
+            provenFewest,
+            suspects.Count == 0 ? [] : [.. PoseFit.Doubtful(model).Where(Suspect)],
+            [.. conflicts.Distinct()]);
+    }
+
+    /// <summary>Adds the fewest moves of one component; whether they are proven fewest.</summary>
+    private static bool Search(
+        Plan plan, Component component, CorrectingSettings settings, List<string> conflicts, Dictionary<int, (int Right, int Up)[]> pins, double[] moves)
+    {
+        if (component.Items.Length > ItemSet.Most)
+        {
+            conflicts.Add($"more than {ItemSet.Most} items hang together: too many to search for moves");
+            return false;
+        }
+
+        PinGrid[] grids = [.. component.Items.Select(item => new PinGrid(plan.Items[item], settings))];
+        string[] names = [.. component.Items.Select(item => plan.Items[item].Name)];
+        IReadOnlyList<Goal> goals = Conflicts.Settle(component, [.. grids.Select(grid => grid.CanTurn)], names, conflicts);
+        bool provenFewest = true;
+        if (goals.All(goal => goal.Holds) || new FewestRepins(goals, grids).Search(out provenFewest) is not { } found)
+        {
+            return provenFewest;
+        }
+
+        for (int k = 0; k < component.Items.Length; k++)
+        {
+            Array.Copy(found.Moves, 3 * k, moves, 3 * component.Items[k], 3);
+            if (found.Pins[k].Length > 0)
+            {
+                pins[component.Items[k]] = found.Pins[k];
+            }
+        }
+
+        conflicts.AddRange(goals.Where(goal => !goal.Holding(goal.After(found.Moves))).Select(goal => Conflicts.TooCoarse(goal.Relation, settings.Step, settings)));
+        return provenFewest;
+    }
+}
