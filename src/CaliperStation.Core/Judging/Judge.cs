@@ -52,6 +52,16 @@ public static class Judge
     /// <summary>A guard band as a length: rounded up to the whole nanometre, away from acceptance.</summary>
     internal static Length GuardBand(double nanometres) => Length.FromNanometres(nanometres, Rounding.Up);
 
+    /// <summary>
+    /// The limits a value is judged by. A spread is the size of a difference that may have either sign, so it is judged
+    /// as that difference between −T and T; by a lower limit of 0 an even pair, where the spread cannot be less, would
+    /// never be within, and by none its conformance would be told too high (JCGM 106:2012, 7.4).
+    /// </summary>
+    internal static Limits Effective(Relation relation, Limits limits) =>
+        relation.Kind == RelationKind.Equal && limits.Upper is { } upper && (limits.Lower ?? Length.Zero) <= Length.Zero
+            ? limits with { Lower = -upper }
+            : limits;
+
     private static Judgement One(Standard standard, Relation relation, IReadOnlyList<string> steps, Func<string, Measured> reading)
     {
         ExactLength? span = Spans.Of(standard, relation, reading);
@@ -69,14 +79,19 @@ public static class Judge
     private static Judgement One(
         JudgingSettings settings, Relation relation, IReadOnlyList<string> steps, RelationValue value, double uncertainty, Limits limits, double? angle)
     {
-        double? lower = value.Dimension == Dimension.Length ? limits.Lower?.Nanometres : limits.LowerNumber;
-        double? upper = value.Dimension == Dimension.Length ? limits.Upper?.Nanometres : limits.UpperNumber;
+        Limits effective = Effective(relation, limits);
+        double? lower = Lower(value.Dimension, effective);
+        double? upper = Upper(value.Dimension, effective);
         double margin = Math.Min(value.Number - lower ?? double.PositiveInfinity, upper - value.Number ?? double.PositiveInfinity);
         return new Judgement(
-            relation, steps, value.Dimension, value.Exact, value.Number, limits, lower, upper, uncertainty,
+            relation, steps, value.Dimension, value.Exact, value.Number, limits, Lower(value.Dimension, limits), upper, uncertainty,
             Conformance.Probability(value.Number, uncertainty, lower, upper), margin,
-            Verdict(settings, value, uncertainty, limits), angle);
+            Verdict(settings, value, uncertainty, effective), angle);
     }
+
+    private static double? Lower(Dimension dimension, Limits limits) => dimension == Dimension.Length ? limits.Lower?.Nanometres : limits.LowerNumber;
+
+    private static double? Upper(Dimension dimension, Limits limits) => dimension == Dimension.Length ? limits.Upper?.Nanometres : limits.UpperNumber;
 
     private static Verdict Sort(bool inner, bool outer) => inner ? Judging.Verdict.Within : outer ? Judging.Verdict.Borderline : Judging.Verdict.Outside;
 

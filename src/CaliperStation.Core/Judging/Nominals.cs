@@ -12,24 +12,35 @@ public static class Nominals
     /// </summary>
     public static Length Of(Standard standard, string step) => Known(standard, step) ?? Length.Inch;
 
+    /// <summary>The same by the rules that apply to one blouse.</summary>
+    public static Length Of(Plan plan, string step) => Known(plan.Relations, step) ?? Length.Inch;
+
     /// <summary>The same, or null where the rules only compare.</summary>
-    public static Length? Known(Standard standard, string step) => standard.Relations
-        .Where(relation => relation.HoldsForEach && relation.Of.Contains(step))
-        .Select(relation => Aim(relation.Limits[0]) - Halves(standard, relation))
-        .FirstOrDefault(aim => aim is not null);
+    public static Length? Known(Standard standard, string step) => Known(standard.Relations, step);
 
     /// <summary>The value aimed at: the nominal, the middle of a range, or the one limit there is.</summary>
     public static Length? Aim(Limits limits) => limits.Nominal
         ?? (limits is { Lower: { } lower, Upper: { } upper } ? (lower + upper).DividedBy(2, Rounding.HalfEven) : limits.Lower ?? limits.Upper);
 
-    private static Length Halves(Standard standard, Relation relation)
+    private static Length? Known(IReadOnlyList<Relation> relations, string step) => relations
+        .Where(relation => relation.HoldsForEach && relation.Of.Contains(step))
+        .Select(relation => Aim(relation.Limits[0]) - Halves(relations, relation))
+        .FirstOrDefault(aim => aim is not null);
+
+    private static Length Halves(IReadOnlyList<Relation> relations, Relation relation)
     {
         Length whole = relation.Add.Aggregate(Length.Zero, (sum, size) => sum + size);
         foreach (string step in relation.AddSteps)
         {
-            whole += Of(standard, step);
+            whole += OwnSize(relations, step);
         }
 
         return whole.DividedBy(2, Rounding.HalfEven);
     }
+
+    /// <summary>A size added to a pitch has its nominal from a rule of its own; pitches are not followed, they could name each other.</summary>
+    private static Length OwnSize(IReadOnlyList<Relation> relations, string step) => relations
+        .Where(relation => relation.HoldsForEach && relation.Kind != RelationKind.Pitch && relation.Of.Contains(step))
+        .Select(relation => Aim(relation.Limits[0]))
+        .FirstOrDefault(aim => aim is not null) ?? Length.Inch;
 }

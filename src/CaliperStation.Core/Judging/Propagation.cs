@@ -5,7 +5,25 @@ public static class Propagation
 {
     /// <summary>Combined standard uncertainty of a function with that gradient, inputs independent.</summary>
     /// <exception cref="ArgumentException">The two lists differ in length.</exception>
-    public static double Combine(ReadOnlySpan<double> gradient, ReadOnlySpan<double> uncertainties)
+    public static double Combine(ReadOnlySpan<double> gradient, ReadOnlySpan<double> uncertainties) => Math.Sqrt(SumOfSquares(gradient, uncertainties));
+
+    /// <summary>The same with correlated inputs; <paramref name="correlation"/> gives the coefficient of inputs i and j, −1 to 1.</summary>
+    /// <exception cref="ArgumentException">The two lists differ in length.</exception>
+    public static double Combine(ReadOnlySpan<double> gradient, ReadOnlySpan<double> uncertainties, Func<int, int, double> correlation)
+    {
+        double sum = SumOfSquares(gradient, uncertainties);
+        for (int i = 0; i < gradient.Length; i++)
+        {
+            for (int j = i + 1; j < gradient.Length; j++)
+            {
+                sum += 2 * gradient[i] * uncertainties[i] * (gradient[j] * uncertainties[j]) * correlation(i, j);
+            }
+        }
+
+        return Math.Sqrt(Math.Max(0, sum));   // rounding may leave −0 where everything cancels
+    }
+
+    private static double SumOfSquares(ReadOnlySpan<double> gradient, ReadOnlySpan<double> uncertainties)
     {
         if (gradient.Length != uncertainties.Length)
         {
@@ -19,22 +37,6 @@ public static class Propagation
             sum += term * term;
         }
 
-        return Math.Sqrt(sum);
-    }
-
-    /// <summary>The same with correlated inputs; <paramref name="correlation"/> gives the coefficient of inputs i and j, −1 to 1.</summary>
-    /// <exception cref="ArgumentException">The two lists differ in length.</exception>
-    public static double Combine(ReadOnlySpan<double> gradient, ReadOnlySpan<double> uncertainties, Func<int, int, double> correlation)
-    {
-        double sum = Math.Pow(Combine(gradient, uncertainties), 2);
-        for (int i = 0; i < gradient.Length; i++)
-        {
-            for (int j = i + 1; j < gradient.Length; j++)
-            {
-                sum += 2 * gradient[i] * gradient[j] * uncertainties[i] * uncertainties[j] * correlation(i, j);
-            }
-        }
-
-        return Math.Sqrt(Math.Max(0, sum));   // rounding may leave −0 where everything cancels
+        return sum;
     }
 }

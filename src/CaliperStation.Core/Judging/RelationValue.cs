@@ -44,12 +44,12 @@ public sealed record RelationValue(Dimension Dimension, ExactLength Exact, doubl
     private static RelationValue Linear(Func<string, Measured> reading, params ReadOnlySpan<(string Step, int Factor)> terms)
     {
         ExactLength sum = default;
-        List<(string, double)> gradient = new(terms.Length);
+        List<(string Step, double PerNanometre)> gradient = new(terms.Length);
         foreach ((string step, int factor) in terms)
         {
             ExactLength value = reading(step).Value;
             sum = factor < 0 ? sum - value : sum + value;
-            gradient.Add((step, factor));
+            Add(gradient, step, factor);
         }
 
         return new RelationValue(Dimension.Length, sum, sum.ToDouble(), gradient);
@@ -58,7 +58,7 @@ public sealed record RelationValue(Dimension Dimension, ExactLength Exact, doubl
     private static RelationValue Pitch(Relation relation, string each, Func<string, Measured> reading)
     {
         ExactLength value = reading(each).Value;
-        List<(string, double)> gradient = [(each, 1)];
+        List<(string Step, double PerNanometre)> gradient = [(each, 1)];
         foreach (Length size in relation.Add)
         {
             value += ExactLength.From(size).Half();
@@ -67,7 +67,7 @@ public sealed record RelationValue(Dimension Dimension, ExactLength Exact, doubl
         foreach (string step in relation.AddSteps)
         {
             value += reading(step).Value.Half();
-            gradient.Add((step, 0.5));
+            Add(gradient, step, 0.5);
         }
 
         return new RelationValue(Dimension.Length, value, value.ToDouble(), gradient);
@@ -91,7 +91,9 @@ public sealed record RelationValue(Dimension Dimension, ExactLength Exact, doubl
         double part = reading(relation.Of[0]).Value.ToDouble();
         double whole = reading(relation.Of[1]).Value.ToDouble();
         double ratio = part / whole;
-        return new RelationValue(Dimension.Ratio, default, ratio, [(relation.Of[0], 1 / whole), (relation.Of[1], -ratio / whole)]);
+        List<(string Step, double PerNanometre)> gradient = [(relation.Of[0], 1 / whole)];
+        Add(gradient, relation.Of[1], -ratio / whole);
+        return new RelationValue(Dimension.Ratio, default, ratio, gradient);
     }
 
     private static RelationValue Angle(Relation relation, ExactLength span, Func<string, Measured> reading)
@@ -99,17 +101,31 @@ public sealed record RelationValue(Dimension Dimension, ExactLength Exact, doubl
         double over = span.ToDouble();
         double rise = reading(relation.Of[0]).Value.ToDouble() - (relation.Of.Count > 1 ? reading(relation.Of[1]).Value.ToDouble() : 0);
         double milli = 1000 / ((over * over) + (rise * rise));   // d atan(r/s) = (s dr − r ds)/(s² + r²), in milliradians
-        List<(string, double)> gradient = [(relation.Of[0], over * milli)];
+        List<(string Step, double PerNanometre)> gradient = [(relation.Of[0], over * milli)];
         if (relation.Of.Count > 1)
         {
-            gradient.Add((relation.Of[1], -over * milli));
+            Add(gradient, relation.Of[1], -over * milli);
         }
 
         if (relation.SpanStep is { } spanStep)
         {
-            gradient.Add((spanStep, -rise * milli));
+            Add(gradient, spanStep, -rise * milli);
         }
 
         return new RelationValue(Dimension.Angle, default, Math.Atan2(rise, over) * 1000, gradient);
+    }
+
+    /// <summary>A step that enters twice is one reading, wholly correlated with itself: its sensitivities add up before they are squared.</summary>
+    private static void Add(List<(string Step, double PerNanometre)> gradient, string step, double perNanometre)
+    {
+        int known = gradient.FindIndex(term => term.Step == step);
+        if (known < 0)
+        {
+            gradient.Add((step, perNanometre));
+        }
+        else
+        {
+            gradient[known] = (step, gradient[known].PerNanometre + perNanometre);
+        }
     }
 }

@@ -27,19 +27,22 @@ public sealed record TooNarrow(Relation Relation, double Uncertainty, double Nee
         List<TooNarrow> found = [];
         foreach (Relation relation in plan.Relations)
         {
-            Measured Expected(string step) => new(ExactLength.From(Nominals.Of(plan.Standard, step)), single);
-            ExactLength? span = Spans.Of(plan.Standard, relation, Expected);
-            RelationValue value = RelationValue.Of(relation, relation.Of[0], span, Expected);
+            Measured Expected(string step) => new(ExactLength.From(Nominals.Of(plan, step)), single);
+            RelationValue value = RelationValue.Of(relation, relation.Of[0], Spans.Of(plan.Standard, relation, Expected), Expected);
             double uncertainty = value.Uncertainty(Expected);
-            double? width = relation.Limits.Select(limits => Width(value.Dimension, limits)).Max();
-            if (width is { } wide && relation.Limits.All(limits => Width(value.Dimension, limits) is not null) && wide < 2 * z * uncertainty)
+            List<Limits> limits = [.. relation.Limits.Select(limits => Judge.Effective(relation, limits))];
+            if (limits.All(one => IsEmpty(value.Dimension, one, z * uncertainty)))
             {
-                found.Add(new TooNarrow(relation, uncertainty, wide / (2 * z), value.Dimension));
+                found.Add(new TooNarrow(relation, uncertainty, limits.Max(one => Width(value.Dimension, one))!.Value / (2 * z), value.Dimension));
             }
         }
 
         return found;
     }
+
+    /// <summary>True when nothing is left between limits drawn in by the guard, as <see cref="Judge"/> draws them; false where one limit is missing.</summary>
+    private static bool IsEmpty(Dimension dimension, Limits limits, double guard) =>
+        Width(dimension, limits) < (dimension == Dimension.Length ? 2.0 * Judge.GuardBand(guard).Nanometres : 2 * guard);
 
     private static double? Width(Dimension dimension, Limits limits) =>
         dimension == Dimension.Length ? (limits.Upper - limits.Lower)?.Nanometres : limits.UpperNumber - limits.LowerNumber;

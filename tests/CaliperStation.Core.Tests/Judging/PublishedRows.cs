@@ -1,0 +1,55 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+
+namespace CaliperStation.Core.Tests.Judging;
+
+/// <summary>Published rows kept verbatim in TestData, each with the address it was seen at, so that no figure is retyped.</summary>
+internal static class PublishedRows
+{
+    /// <summary>A row of worked_examples.csv by its id.</summary>
+    internal static PublishedRow Example(string id) => Of("worked_examples.csv").Single(row => row["id"] == id);
+
+    /// <summary>All rows of a file, by the names of its first line.</summary>
+    internal static IEnumerable<PublishedRow> Of(string file)
+    {
+        List<List<string>> lines = [.. File.ReadLines(Path.Combine(AppContext.BaseDirectory, "TestData", "Judging", file)).Select(Cells)];
+        return lines.Skip(1).Select(cells => new PublishedRow(lines[0].Zip(cells).ToDictionary(pair => pair.First, pair => pair.Second)));
+    }
+
+    /// <summary>The cells of one line, quoted ones without their quotes.</summary>
+    private static List<string> Cells(string line) =>
+        [.. Regex.Matches(line, "(?:^|,)(?:\"((?:[^\"]|\"\")*)\"|([^,]*))").Select(cell => (cell.Groups[1].Value + cell.Groups[2].Value).Replace("\"\"", "\"", StringComparison.Ordinal))];
+}
+
+/// <summary>One published row.</summary>
+internal sealed class PublishedRow(IReadOnlyDictionary<string, string> cells)
+{
+    internal string this[string column] => cells[column];
+
+    /// <summary>A cell that is a number, or null when it is empty.</summary>
+    internal double? Number(string column) => cells[column].Length == 0 ? null : Parse(cells[column]);
+
+    /// <summary>The number behind <c>name=</c> in a cell of text.</summary>
+    internal double Number(string column, string name) => Parse(Text(column, name));
+
+    /// <summary>Checks a value against the number behind <c>name=</c>, to the digits it was published with.</summary>
+    internal void Agrees(string column, string name, double value) => Agrees(Text(column, name), value);
+
+    /// <summary>Checks a value against a whole cell, to the digits it was published with.</summary>
+    internal static void Agrees(string published, double value)
+    {
+        string digits = published.Split('e', 'E')[0];
+        double scale = Math.Pow(10, published.Length == digits.Length ? 0 : Parse(published[(digits.Length + 1)..]));
+        int decimals = digits.Contains('.', StringComparison.Ordinal) ? digits.Length - digits.IndexOf('.', StringComparison.Ordinal) - 1 : 0;
+        Assert.Equal(Parse(digits), value / scale, 0.5001 * Math.Pow(10, -decimals));
+    }
+
+    private string Text(string column, string name)
+    {
+        Match match = Regex.Match(cells[column], $@"(?:^|[\s;(]){Regex.Escape(name)}=([-+]?[0-9.]+(?:e[-+]?[0-9]+)?)");
+        Assert.True(match.Success, $"{name}= is not in \"{cells[column]}\"");
+        return match.Groups[1].Value.TrimEnd('.');
+    }
+
+    private static double Parse(string text) => double.Parse(text, CultureInfo.InvariantCulture);
+}
