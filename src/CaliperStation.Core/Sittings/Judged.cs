@@ -4,17 +4,23 @@ using CaliperStation.Core.Standards;
 namespace CaliperStation.Core.Sittings;
 
 /// <summary>All judgements of a state, conditions on measured values included.</summary>
+/// <remarks>
+/// A condition on a rule that this blouse does not go by (its answers left the rule out, or its own condition fails) does
+/// not hold: else its steps would be asked for ever and never judged. A reading of a step that does not apply is kept
+/// but does not count. Conditions that look at each other, which the loader refuses, stay open.
+/// </remarks>
 internal sealed class Judged
 {
     private readonly SittingState _state;
     private readonly Dictionary<string, Measured?> _measured = [];
     private readonly Dictionary<string, RelationValue?> _values = [];
+    private readonly Dictionary<string, bool?> _applying = [];
 
     internal Judged(SittingState state)
     {
         _state = state;
         All = [.. state.Plan.Relations
-            .Where(relation => Conditions.Holds(relation.When, ValueOf) == true)
+            .Where(relation => Holds(relation.When) == true)
             .SelectMany(relation => Judge.Relation(state.Plan.Standard, relation, Measured))];
     }
 
@@ -22,45 +28,86 @@ internal sealed class Judged
     internal IReadOnlyList<Judgement> All { get; }
 
     /// <summary>Whether a step is to be read: null when that hangs on a value not known yet.</summary>
-    internal bool? Applies(Step step) => Conditions.Holds(step.When, ValueOf) switch
+    internal bool? Applies(Step step) => Holds(step.When) switch
     {
         true => Wanted(step),
         { } no => no,
         null => null,
     };
 
+    /// <summary>The steps whose reading moves the value of a judgement: of a row only the largest and the smallest.</summary>
+    internal IEnumerable<string> Deciding(Judgement judgement) =>
+        Value(judgement.Relation, judgement.Steps[0]).Gradient.Where(term => term.PerNanometre != 0).Select(term => term.Step).DefaultIfEmpty(judgement.Steps[0]);
+
     /// <summary>A step that only serves rules which do not apply need not be read.</summary>
     private bool? Wanted(Step step)
     {
         bool unknown = false;
-        bool served = false;
-        foreach (Relation relation in _state.Plan.Relations.Where(relation => relation.Needs.Contains(step.Id)))
+        foreach (Relation relation in _state.Plan.Relations)
         {
-            served = true;
-            switch (Conditions.Holds(relation.When, ValueOf))
+            if (Reads(relation, step.Id))
             {
-                case true:
-                    return true;
-                case null:
-                    unknown = true;
-                    break;
+                switch (relation.HoldsForEach ? Holds(relation.When) : Applies(relation))
+                {
+                    case true:
+                        return true;
+                    case null:
+                        unknown = true;
+                        break;
+                }
             }
         }
 
-        return served ? (unknown ? null : false) : true;
+        return unknown ? null : !_state.Plan.Standard.Relations.Any(relation => Reads(relation, step.Id));
     }
+
+    private static bool Reads(Relation relation, string step) => relation.Of.Contains(step) || relation.AddSteps.Contains(step) || relation.SpanStep == step;
 
     private Measured? Measured(string step)
     {
         if (!_measured.TryGetValue(step, out Measured? measured))
         {
-            _measured[step] = measured = _state.Measured(step);
+            _measured[step] = measured = _state.Plan.FindStep(step) is { } known && Holds(known.When) == true ? _state.Measured(step) : null;
         }
 
         return measured;
     }
 
-    /// <summary>The value a condition looks at; null while it is not known, or when its own rule does not apply.</summary>
+    private bool? Holds(Condition? condition)
+    {
+        if (condition is null)
+        {
+            return true;
+        }
+
+        bool never = condition.Parts.OfType<ConditionPart.ValueIs>().Any(part => Find(part.Relation) is not { } relation || Applies(relation) == false);
+        return never ? false : Conditions.Holds(condition, ValueOf);
+    }
+
+    /// <summary>Whether a rule can come to a value on this blouse.</summary>
+    private bool? Applies(Relation relation)
+    {
+        if (_applying.TryGetValue(relation.Id, out bool? applies))
+        {
+            return applies;
+        }
+
+        _applying[relation.Id] = null;   // where a cycle would end
+        applies = Holds(relation.When);
+        foreach (string step in ReadFor(relation))
+        {
+            applies = (applies, Holds(_state.Plan.FindStep(step)?.When)) switch
+            {
+                (false, _) or (_, false) => false,
+                (true, true) => true,
+                _ => null,
+            };
+        }
+
+        return _applying[relation.Id] = applies;
+    }
+
+    /// <summary>The value a condition looks at, of several gaps the first; null while it is not known.</summary>
     private RelationValue? ValueOf(string id)
     {
         if (_values.TryGetValue(id, out RelationValue? value))
@@ -68,15 +115,17 @@ internal sealed class Judged
             return value;
         }
 
-        _values[id] = null;   // a cycle, which the loader refuses, would end here
-        if (_state.Plan.Relations.FirstOrDefault(relation => relation.Id == id) is { } relation
-            && relation.Needs.All(step => Measured(step) is not null)
-            && Conditions.Holds(relation.When, ValueOf) == true)
-        {
-            Measured Known(string step) => Measured(step)!.Value;
-            value = RelationValue.Of(relation, relation.Of[0], Spans.Of(_state.Plan.Standard, relation, Known), Known);
-        }
-
-        return _values[id] = value;
+        _values[id] = null;   // where a cycle would end
+        return _values[id] = Find(id) is { } relation && ReadFor(relation).All(step => Measured(step) is not null) && Holds(relation.When) == true
+            ? Value(relation, relation.Of[0])
+            : null;
     }
+
+    private static IEnumerable<string> ReadFor(Relation relation) => relation.HoldsForEach ? relation.AddSteps.Prepend(relation.Of[0]) : relation.Needs;
+
+    private RelationValue Value(Relation relation, string each) => RelationValue.Of(relation, each, Spans.Of(_state.Plan.Standard, relation, Known), Known);
+
+    private Measured Known(string step) => Measured(step)!.Value;
+
+    private Relation? Find(string id) => _state.Plan.Relations.FirstOrDefault(relation => relation.Id == id);
 }

@@ -1,6 +1,8 @@
 using System.Collections.Immutable;
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Sittings;
@@ -77,11 +79,22 @@ public static class Sitting
             return Decision.Refused($"no reading is taken now: {Wanted(view.Prompt)}");
         }
 
-        bool dividesByIt = view.State.Plan.Relations.Any(relation => relation.Kind == RelationKind.Share && relation.Of[1] == read.Step.Id);
-        return dividesByIt && take.Reading.Value == Quantities.Length.Zero
-            ? Decision.Refused("a share of nothing cannot be told: this reading must not be 0")
+        return IsDivisor(view.State.Plan, read.Step.Id) && MeanWith(view.State, read.Step.Id, take.Reading).Numerator == 0
+            ? Decision.Refused("nothing can be divided by 0: this reading, and its mean with the takes before it, must not be 0")
             : Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading) { At = at });
     }
+
+    /// <summary>True when a share or an angle is taken over this step.</summary>
+    private static bool IsDivisor(Plan plan, string step) => plan.Relations.Any(relation => relation.Kind switch
+    {
+        RelationKind.Share => relation.Of[1] == step,
+        RelationKind.Angle => relation.SpanStep == step,
+        RelationKind.Gap or RelationKind.Pitch or RelationKind.Equal or RelationKind.Level or RelationKind.Flush or RelationKind.Size
+            or RelationKind.NotMoreThan or RelationKind.Sum => false,
+    });
+
+    private static ExactLength MeanWith(SittingState state, string step, Reading reading) =>
+        ExactLength.Mean([.. Counting(state, step).Add(reading).Select(take => take.Value)]);
 
     private static Decision Retake(SittingView view, SittingCommand.Retake retake, DateTimeOffset at)
     {
@@ -92,9 +105,9 @@ public static class Sitting
 
         if (retake.Step is { } named)
         {
-            return view.State.Measured(named) is not null
+            return view.State.Counts(named)
                 ? Decision.Of(new SittingEvent.Withdrew(named) { At = at })
-                : Decision.Refused($"\"{Quantities.PrintableText.Escape(named)}\" has no reading to take again; read so far: {string.Join(", ", view.State.History.DefaultIfEmpty("nothing"))}");
+                : Decision.Refused($"\"{PrintableText.Escape(named)}\" has no reading to take again; read so far: {string.Join(", ", view.State.History.DefaultIfEmpty("nothing"))}");
         }
 
         return view.State.History.IsEmpty
@@ -119,7 +132,7 @@ public static class Sitting
         string? unknown = move.Items.FirstOrDefault(item => plan.Items.All(worn => worn.Id != item));
         return unknown is null
             ? Decision.Of(new SittingEvent.Moved([.. move.Items.Distinct()]) { At = at })
-            : Decision.Refused($"there is no item \"{Quantities.PrintableText.Escape(unknown)}\" on this blouse; say one or more of: {known}");
+            : Decision.Refused($"there is no item \"{PrintableText.Escape(unknown)}\" on this blouse; say one or more of: {known}");
     }
 
     private static Decision Aside(SittingView view, SittingCommand.Aside aside, DateTimeOffset at)
@@ -144,12 +157,14 @@ public static class Sitting
 
     private static SittingState Took(SittingState state, SittingEvent.Took took)
     {
-        ImmutableArray<Readings.Reading> before = state.Readings.GetValueOrDefault(took.Step) is { IsStale: false } counting ? counting.Takes : [];
         return state.With(
-            readings: state.Readings.SetItem(took.Step, new StepReadings(before.Add(took.Reading), false)),
+            readings: state.Readings.SetItem(took.Step, new StepReadings(Counting(state, took.Step).Add(took.Reading), false)),
             history: state.History.Remove(took.Step).Add(took.Step),
             asides: Standing(state, [took.Step]));
     }
+
+    private static ImmutableArray<Reading> Counting(SittingState state, string step) =>
+        state.Readings.GetValueOrDefault(step) is { IsStale: false } counting ? counting.Takes : [];
 
     private static SittingState Moved(SittingState state, SittingEvent.Moved moved)
     {
@@ -163,9 +178,22 @@ public static class Sitting
             moves: state.Moves.Add(new MoveNote([.. moved.Items], moved.At)));
     }
 
-    /// <summary>The asides that stand when these steps lose or change their readings: what was set aside was another value.</summary>
-    private static ImmutableList<AsideNote> Standing(SittingState state, IReadOnlyList<string> steps) => state.Asides.RemoveAll(aside =>
-        aside.Step is { } step ? steps.Contains(step) : state.Plan.Standard.FindRelation(aside.Relation)?.Needs.Any(steps.Contains) ?? true);
+    /// <summary>
+    /// The asides that stand when these steps lose or change their readings: what was set aside was another value, or
+    /// was set aside under a rule that may not apply any more.
+    /// </summary>
+    private static ImmutableList<AsideNote> Standing(SittingState state, IReadOnlyList<string> steps)
+    {
+        if (state.Asides.IsEmpty)
+        {
+            return state.Asides;
+        }
+
+        HashSet<string> lost = [.. StaleReadings.LostJudgements(state.Plan, steps)];
+        return state.Asides.RemoveAll(aside => state.Plan.Standard.FindRelation(aside.Relation) is not { } relation
+            || (aside.Step is { } step ? relation.AddSteps.Prepend(step) : relation.Needs).Any(steps.Contains)
+            || (relation.When?.Parts.OfType<ConditionPart.ValueIs>().Any(part => lost.Contains(part.Relation)) ?? false));
+    }
 
     private const int LongestReason = 200;
 }

@@ -84,6 +84,9 @@ public sealed class SittingState : IEquatable<SittingState>
     /// <summary>What a step was read as, or null when it was not or is stale.</summary>
     public Measured? Measured(string step) => Readings.GetValueOrDefault(step) is { IsStale: false } readings ? readings.Measured(Plan.Standard.Judging) : null;
 
+    /// <summary>True when a step has a reading that is not stale.</summary>
+    public bool Counts(string step) => Readings.GetValueOrDefault(step) is { IsStale: false };
+
     internal SittingState With(
         ImmutableHashSet<string>? confirmed = null,
         ImmutableDictionary<string, StepReadings>? readings = null,

@@ -31,8 +31,8 @@ public abstract record Prompt
 /// The rules of going on:
 /// 1. Readiness lines come first, in order.
 /// 2. A judgement outside that is not set aside holds up everything.
-/// 3. A borderline one that is not set aside holds up the steps of every item above the items it was read on, and the
-///    signature; what is wanted then is a further take, whose mean the bench can tell better.
+/// 3. A borderline one that is not set aside holds up the steps of every item above the items it was read on, those
+///    read from one of them, and the signature; what is wanted then is a further take, whose mean the bench can tell better.
 /// 4. Else the first step in the order of work that applies and has no reading that counts.
 /// </remarks>
 public sealed class SittingView
@@ -67,8 +67,8 @@ public sealed class SittingView
     public static SittingView Of(SittingState state)
     {
         Judged judged = new(state);
-        List<Step> missing = [.. state.Plan.Steps.Where(step => state.Measured(step.Id) is null && judged.Applies(step) != false)];
-        return new SittingView(state, judged.All, missing, Next(state, judged.All, missing));
+        List<Step> missing = [.. state.Plan.Steps.Where(step => !state.Counts(step.Id) && judged.Applies(step) != false)];
+        return new SittingView(state, judged.All, missing, Next(state, judged, missing));
     }
 
     /// <summary>True when that judgement was set aside.</summary>
@@ -77,7 +77,7 @@ public sealed class SittingView
     /// <summary>The step an aside is kept under: the one read, for a relation that holds for each; else null.</summary>
     internal static string? AsideStep(Judgement judgement) => judgement.Relation.HoldsForEach ? judgement.Steps[0] : null;
 
-    private static Prompt Next(SittingState state, IReadOnlyList<Judgement> judgements, List<Step> missing)
+    private static Prompt Next(SittingState state, Judged judged, List<Step> missing)
     {
         Plan plan = state.Plan;
         if (state.Signed is not null)
@@ -90,7 +90,7 @@ public sealed class SittingView
             return new Prompt.Ready(line);
         }
 
-        List<Judgement> open = [.. judgements.Where(judgement => judgement.Verdict != Verdict.Within && !IsAside(state, judgement))];
+        List<Judgement> open = [.. judged.All.Where(judgement => judgement.Verdict != Verdict.Within && !IsAside(state, judgement))];
         List<Judgement> outside = [.. open.Where(judgement => judgement.Verdict == Verdict.Outside)];
         if (outside.Count > 0)
         {
@@ -99,17 +99,27 @@ public sealed class SittingView
 
         Step? next = missing.FirstOrDefault();
         Judgement? borderline = open.FirstOrDefault(judgement => next is null || HoldsUp(plan, judgement, next));
-        return borderline is not null ? new Prompt.Read(FewestTakes(state, borderline), borderline)
+        return borderline is not null ? new Prompt.Read(FewestTakes(state, judged.Deciding(borderline)), borderline)
             : next is not null ? new Prompt.Read(next, null)
             : new Prompt.Sign();
     }
 
-    private static bool HoldsUp(Plan plan, Judgement judgement, Step next) => judgement.Steps
-        .Select(step => plan.FindStep(step)!.Of)
-        .Any(item => plan.ItemsAbove(item).Contains(next.Of));
+    private static bool HoldsUp(Plan plan, Judgement judgement, Step next)
+    {
+        foreach (string item in judgement.Steps.Select(step => plan.FindStep(step)!.Of).Distinct())
+        {
+            IReadOnlySet<string> above = plan.ItemsAbove(item);
+            if (next.Of != item && (next.From == item || above.Contains(next.Of) || above.Contains(next.From)))
+            {
+                return true;
+            }
+        }
 
-    /// <summary>Of the steps of a judgement the one with the fewest takes, the later one of equals: it is at hand.</summary>
-    private static Step FewestTakes(SittingState state, Judgement judgement) => judgement.Steps
+        return false;
+    }
+
+    /// <summary>Of these steps the one with the fewest takes, the later one of equals: it is at hand.</summary>
+    private static Step FewestTakes(SittingState state, IEnumerable<string> steps) => steps
         .OrderBy(step => state.Readings[step].Takes.Length)
         .ThenByDescending(state.Plan.PositionOf)
         .Select(step => state.Plan.FindStep(step)!)
