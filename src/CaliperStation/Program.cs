@@ -1,6 +1,54 @@
+using System.Text;
+using CaliperStation.Cli;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Running;
+using CaliperStation.Storage;
+
 namespace CaliperStation;
 
+/// <summary>The entry: reads the command line, runs one command, and is the one place that turns a fault into words and an exit code.</summary>
 internal static class Program
 {
-    private static int Main() => 0;
+    private static async Task<int> Main(string[] args)
+    {
+        Console.OutputEncoding = new UTF8Encoding(false);
+        Console.InputEncoding = new UTF8Encoding(false);
+        using Interruption interruption = new();
+        try
+        {
+            return await CommandLine.RunAsync(args, Console.Out, Console.Error, interruption.Token).ConfigureAwait(false);
+        }
+        catch (StationException told)
+        {
+            Log.Told(told);
+            Tell(told.Message);
+            return told.ExitCode;
+        }
+        catch (StoreException told)
+        {
+            Log.Told(told);
+            Tell(told.Message);
+            return ExitCode.Store;
+        }
+        catch (OperationCanceledException) when (interruption.Token.IsCancellationRequested)
+        {
+            return ExitCode.Interrupted;
+        }
+        catch (IOException) when (Console.IsOutputRedirected)
+        {
+            return ExitCode.Interrupted;   // whoever read our output went away; there is nobody to tell
+        }
+        catch (Exception fault)
+        {
+            Tell($"This is a fault of the program, not of yours: {fault.GetType().Name}. {Log.Fault(fault)} Nothing acknowledged was lost.");
+            return ExitCode.Fault;
+        }
+        finally
+        {
+            Log.Close();
+        }
+    }
+
+    /// <summary>Messages may span lines; each line is made safe by itself.</summary>
+    private static void Tell(string message) => Console.Error.WriteLine(string.Join('\n', message.Split('\n').Select(PrintableText.Escape)));
 }

@@ -13,7 +13,7 @@ namespace CaliperStation.Bench;
 /// swallows that. A signal or an exception on any thread would leave the terminal raw: both give it back first. An unknown key
 /// sequence (F13, for one) throws inside it: it is told to carry on.
 /// </remarks>
-internal sealed class BenchScreen : IDisposable
+internal sealed class BenchScreen : IBenchFace, IDisposable
 {
     /// <summary>Longest wait for the UI thread while the process dies; several hundred of its turns.</summary>
     private static readonly TimeSpan DyingTime = TimeSpan.FromSeconds(2);

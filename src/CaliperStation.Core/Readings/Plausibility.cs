@@ -1,0 +1,109 @@
+using CaliperStation.Core.Quantities;
+
+namespace CaliperStation.Core.Readings;
+
+/// <summary>What is known when a reading comes.</summary>
+public sealed record Expectation
+{
+    /// <summary>The smallest value that would be within, or near it; null with <see cref="Upper"/> when nothing is expected.</summary>
+    public Length? Lower { get; init; }
+
+    /// <summary>The largest value that would be within, or near it.</summary>
+    public Length? Upper { get; init; }
+
+    /// <summary>False when an overlap cannot be: a size, or something that lies apart by nature.</summary>
+    public bool MayBeNegative { get; init; } = true;
+
+    /// <summary>The unit of the sitting's first reading from the instrument; null before it.</summary>
+    public LengthUnit? SittingUnit { get; init; }
+
+    /// <summary>The resolution of the instrument's last reading in the sitting's unit; null before it.</summary>
+    public Length? SittingResolution { get; init; }
+
+    /// <summary>The last reading taken from the instrument, when it was for another step; else null.</summary>
+    public Length? Before { get; init; }
+
+    /// <summary>True when the caliper was seen to move since then.</summary>
+    public bool MovedSince { get; init; }
+
+    /// <summary>How far the instrument opens; null when not known.</summary>
+    public Length? Range { get; init; }
+}
+
+/// <summary>Says what is odd about a reading from an instrument. Pure; it changes nothing and converts nothing.</summary>
+public static class Plausibility
+{
+    private static readonly Doubt UnitChanged = new(DoubtKind.UnitChanged,
+        "The caliper now shows another unit than when this sitting began. Press its unit key until the first unit is back and measure again, or say that the change is meant.");
+
+    private static readonly Doubt Same = new(DoubtKind.SameAsBefore,
+        "This is exactly the value of the step before, and the caliper was not seen to move. Measure again, or say that the gap is the same.");
+
+    private static readonly Doubt Inch = new(DoubtKind.InchForMillimetre,
+        "This is 25.4 times off what belongs here: inches and millimetres may be mixed up. Look at the caliper's unit and measure again, or say that the value is right.");
+
+    private static readonly Doubt Ten = new(DoubtKind.TenTimes,
+        "This is ten times off what belongs here: a digit may have been lost. Read the caliper's display and measure again, or say that the value is right.");
+
+    private static readonly Doubt Negative = new(DoubtKind.Sign,
+        "A negative value makes no sense here: the caliper may have been zeroed while open. Close it, zero it and measure again, or say that the value is right.");
+
+    private static readonly Doubt Decimals = new(DoubtKind.Decimals,
+        "This value has another number of decimals than the ones before: a digit may have been lost on the way. Compare it with the display and measure again, or say that it is right.");
+
+    private static readonly Doubt Beyond = new(DoubtKind.BeyondRange,
+        "This is more than the caliper can open. Zero it closed and measure again, or say that the value is right.");
+
+    /// <summary>The first doubt there is, or null. The unit comes first: it stops whatever the value is.</summary>
+    public static Doubt? Of(in Sample sample, Expectation expected)
+    {
+        if (expected.SittingUnit is LengthUnit first && first != sample.Unit)
+        {
+            return UnitChanged;
+        }
+
+        if (expected.Range is Length range && sample.Value.Abs() > range)
+        {
+            return Beyond;
+        }
+
+        if (sample.Value < Length.Zero && !expected.MayBeNegative)
+        {
+            return Negative;
+        }
+
+        return Scaled(sample.Value, expected)
+            ?? (expected.SittingResolution is Length resolution && resolution != sample.Resolution ? Decimals : null)
+            ?? (expected.Before == sample.Value && !expected.MovedSince ? Same : null);
+    }
+
+    /// <summary>
+    /// A value is doubted for its scale only when it lies outside the limits widened by half their width on each side, and one that is scaled back
+    /// would lie inside them. So an honest fault near the limits is never asked about.
+    /// </summary>
+    private static Doubt? Scaled(Length value, Expectation expected)
+    {
+        if (expected.Lower is not Length lower || expected.Upper is not Length upper || upper < lower)
+        {
+            return null;
+        }
+
+        Length slack = (upper - lower).DividedBy(2, Rounding.Up);
+        Int128 low = (lower - slack).Nanometres;
+        Int128 high = (upper + slack).Nanometres;
+        Int128 nanometres = value.Nanometres;
+        bool Inside(Int128 over, Int128 under) => nanometres * over >= low * under && nanometres * over <= high * under;
+        if (Inside(1, 1))
+        {
+            return null;
+        }
+
+        bool hasScale = low > 0 || high < 0;   // around zero everything divided by enough is inside
+        if (Inside(254, 10) || (hasScale && Inside(10, 254)))
+        {
+            return Inch;
+        }
+
+        return Inside(10, 1) || (hasScale && Inside(1, 10)) ? Ten : null;
+    }
+}

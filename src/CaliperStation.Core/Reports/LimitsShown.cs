@@ -1,0 +1,46 @@
+using System.Globalization;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Reports;
+
+/// <summary>What a relation allows, in words: for lengths in each display, for angles and shares in one.</summary>
+internal static class LimitsShown
+{
+    /// <summary>All intervals of a relation, joined by <c>or</c>.</summary>
+    internal static string In(Relation relation, LengthDisplay display) =>
+        string.Join(" or ", relation.Limits.Select(limits => One(relation.Kind, limits, display)));
+
+    /// <summary>True when the value is a length, so that it looks different in each display.</summary>
+    internal static bool IsLength(RelationKind kind) => kind is not (RelationKind.Angle or RelationKind.Share);
+
+    /// <summary>Milliradians as degrees.</summary>
+    internal static double Degrees(double milliradians) => milliradians / 1000 * 180 / Math.PI;
+
+    private static string One(RelationKind kind, Limits limits, LengthDisplay display)
+    {
+        if (kind == RelationKind.Equal && limits.Upper is { } most)
+        {
+            return $"at most {LengthFormat.Show(most, display)} apart";   // never negative, so the lower limit says nothing
+        }
+
+        (string? lower, string? upper) = kind switch
+        {
+            RelationKind.Angle => (Angle(limits.LowerNumber), Angle(limits.UpperNumber)),
+            RelationKind.Share => (Share(limits.LowerNumber), Share(limits.UpperNumber)),
+            _ => (limits.Lower is { } low ? LengthFormat.Show(low, display) : null, limits.Upper is { } high ? LengthFormat.Show(high, display) : null),
+        };
+        return (lower, upper) switch
+        {
+            (null, null) => "no limits",
+            (null, _) => $"at most {upper}",
+            (_, null) => $"at least {lower}",
+            _ => $"{lower} to {upper}",
+        };
+    }
+
+    private static string? Angle(double? milliradians) =>
+        milliradians is { } value ? string.Create(CultureInfo.InvariantCulture, $"{Degrees(value):0.##} deg") : null;
+
+    private static string? Share(double? ratio) => ratio?.ToString("0.####", CultureInfo.InvariantCulture);
+}

@@ -1,0 +1,64 @@
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Bench;
+
+/// <summary>Makes the drawing of the blouse's front from a sitting.</summary>
+internal static class FrontPresenter
+{
+    internal static FrontDrawing Of(SittingView view, IReadOnlyList<ItemMove> moves)
+    {
+        Plan plan = view.State.Plan;
+        Dictionary<string, (double Right, double Up, double Width, double Height)> places = FrontPlaces.Of(plan);
+        List<FrontShape> shapes = [];
+        foreach ((string name, (double right, double up, double width, double height)) in places)
+        {
+            Item? item = plan.Items.FirstOrDefault(worn => worn.Id == name);
+            shapes.Add(new FrontShape(
+                PrintableText.Escape(item?.Name ?? name), item is null, right, up, width, height,
+                item is null ? OrderState.Ahead : OrderStates.OfItem(view, item.Id)));
+        }
+
+        return new FrontDrawing([.. shapes.OrderByDescending(shape => shape.IsLandmark)], Gap(view, places), [.. moves.SelectMany(move => Arrows(plan, move, places))]);
+    }
+
+    private static FrontGap? Gap(SittingView view, Dictionary<string, (double Right, double Up, double Width, double Height)> places)
+    {
+        Step? step = view.Prompt switch
+        {
+            Prompt.Read read => read.Step,
+            Prompt.Decide decide => decide.Last,
+            _ => null,
+        };
+        if (step is null || !places.TryGetValue(step.Of, out (double Right, double Up, double Width, double Height) item))
+        {
+            return null;
+        }
+
+        Plan plan = view.State.Plan;
+        double right = item.Right + FrontPlaces.Inches(step.At.Right);
+        double up = item.Up + FrontPlaces.Inches(step.At.Up);
+        double gap = FrontPlaces.Inches(Nominals.Of(plan.Standard, step.Id));
+        (double acrossRight, double acrossUp) = step.Grows is { } grows ? (grows.Right, grows.Up) : (0, 1);
+        string words = step.From == step.Of
+            ? $"across the {plan.Standard.NameOf(step.Of)}"
+            : $"{plan.Standard.NameOf(step.From)} to {plan.Standard.NameOf(step.Of)}";
+        return new FrontGap(right - (acrossRight * gap), up - (acrossUp * gap), right, up, PrintableText.Escape(words));
+    }
+
+    private static IEnumerable<FrontArrow> Arrows(Plan plan, ItemMove move, Dictionary<string, (double Right, double Up, double Width, double Height)> places)
+    {
+        Item item = plan.Items.First(worn => worn.Id == move.Item);
+        (double right, double up, _, _) = places[move.Item];
+        return move.Pins
+            .Where(pin => pin.Right != Length.Zero || pin.Up != Length.Zero)
+            .Select(pin => new FrontArrow(
+                right + FrontPlaces.Inches(item.Pins[pin.Pin].Right),
+                up + FrontPlaces.Inches(item.Pins[pin.Pin].Up),
+                FrontPlaces.Inches(pin.Right),
+                FrontPlaces.Inches(pin.Up)));
+    }
+}

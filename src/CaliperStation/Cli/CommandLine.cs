@@ -1,0 +1,85 @@
+using System.CommandLine;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Running;
+
+namespace CaliperStation.Cli;
+
+/// <summary>The command line: names, options and help. It parses to plain records and touches neither disk nor port.</summary>
+internal static partial class CommandLine
+{
+    /// <summary>Parses and runs; gives the exit code.</summary>
+    internal static async Task<int> RunAsync(string[] args, TextWriter output, TextWriter error, CancellationToken stop)
+    {
+        ParseResult parsed = Build(output, error).Parse(args);
+        if (parsed.Errors.Count > 0)
+        {
+            foreach (string message in parsed.Errors.Select(fault => fault.Message).Distinct())
+            {
+                await error.WriteLineAsync(PrintableText.Escape(message)).ConfigureAwait(false);
+            }
+
+            await error.WriteLineAsync("Write --help after a command to see what it takes.").ConfigureAwait(false);
+            return ExitCode.Usage;
+        }
+
+        InvocationConfiguration configuration = new()
+        {
+            EnableDefaultExceptionHandler = false,
+            ProcessTerminationTimeout = null,
+            Output = output,
+            Error = error,
+        };
+        return await parsed.InvokeAsync(configuration, stop).ConfigureAwait(false);
+    }
+
+    private static RootCommand Build(TextWriter output, TextWriter error)
+    {
+        RootCommand root = new(
+            "A bench station for dress coats: leads through a company's placement standard with a caliper, judges each gap, says which pin to move, and files a signed record. Alone it opens the bench with the demonstration standard and the emulated caliper.");
+        root.SetAction((_, stop) => Measure.RunAsync(new MeasureOptions { Port = "emulated" }, output, error, stop));
+        root.Add(MeasureCommand(output, error));
+        return root;
+    }
+
+    private static Command MeasureCommand(TextWriter output, TextWriter error)
+    {
+        Argument<string?> standard = new("STANDARD") { Description = "The placement standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
+        Option<string?> tag = Text("--tag", "TAG", "The blouse, such as QG-017; an open sitting of it is resumed.");
+        Option<string?> hand = Text("--hand", "INITIALS", "Who measures.");
+        Option<string[]> answer = new("--answer") { Description = "What this blouse carries, by a question of the standard; may be repeated.", HelpName = "id=value", DefaultValueFactory = _ => [] };
+        Option<string?> port = Text("--port", "NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
+        Option<string?> serial = Text("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
+        Option<ulong> seed = new("--seed") { Description = "Seed of the emulated caliper.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };
+        Option<bool> plain = new("--plain") { Description = "The bench in lines, for pipes, screen readers and serial consoles." };
+        Option<bool> json = new("--json") { Description = "With --plain: one JSON object a line." };
+        Option<string?> store = Store();
+        Command command = new("measure", "Works a blouse from tag to signature.") { standard, tag, hand, answer, port, serial, seed, plain, json, store };
+        command.Validators.Add(result =>
+        {
+            if (result.GetValue(json) && !result.GetValue(plain))
+            {
+                result.AddError("--json goes with --plain.");
+            }
+        });
+        command.SetAction((parsed, stop) => Measure.RunAsync(
+            new MeasureOptions
+            {
+                Standard = parsed.GetValue(standard),
+                Tag = parsed.GetValue(tag),
+                Hand = parsed.GetValue(hand),
+                Answers = parsed.GetValue(answer) ?? [],
+                Port = parsed.GetValue(port),
+                Serial = parsed.GetValue(serial),
+                Seed = parsed.GetValue(seed),
+                Plain = parsed.GetValue(plain),
+                Json = parsed.GetValue(json),
+                Store = parsed.GetValue(store),
+            },
+            output, error, stop));
+        return command;
+    }
+
+    private static Option<string?> Store() => Text("--store", "DIR", "The folder of the store, instead of the usual one.");
+
+    private static Option<string?> Text(string name, string value, string description) => new(name) { Description = description, HelpName = value };
+}

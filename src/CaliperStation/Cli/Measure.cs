@@ -1,0 +1,169 @@
+using CaliperStation.Bench;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Running;
+using CaliperStation.Storage;
+
+namespace CaliperStation.Cli;
+
+/// <summary>The bench: opens the store, begins or resumes the sitting, and hands it to the screen or the plain bench.</summary>
+internal static class Measure
+{
+    private const string DemonstrationTag = "DEMO-";
+    private const string DemonstrationHand = "DH";
+
+    internal static async Task<int> RunAsync(MeasureOptions options, TextWriter output, TextWriter error, CancellationToken stop)
+    {
+        TimeProvider clock = TimeProvider.System;
+        LoadedStandard standard = options.Standard is { } path ? StandardSource.FromFile(path) : StandardSource.Demonstration();
+        Dictionary<string, string> answers = Answers(standard.Standard, options.Answers);
+        Refuse(options.Tag is { } tag ? BlouseTag.Complaint(tag) : null, "--tag");
+        Refuse(options.Hand is { } hand ? Initials.Complaint(hand) : null, "--hand");
+        StorePaths paths = StorePaths.OnThisMachine(options.Store);
+        Settings settings = Settings.Load(paths.Settings);
+        using OpenStore store = OpenStore.ForWriting(paths, clock, error);
+        RecordFiler filer = new(store, clock);
+        SittingSession session = Session(options, standard, answers, store, clock, error);
+        CaliperChoice caliper = CaliperChoice.Of(options, settings, session.State.Plan, clock);
+        if (caliper.Remark is { } remark)
+        {
+            await error.WriteLineAsync(PrintableText.Escape(remark)).ConfigureAwait(false);
+        }
+
+        if (!options.Plain)
+        {
+            string greeting = string.Join(" ", TooNarrow.In(session.State.Plan, Length.FromMicrometres(10)).Select(VerdictText.Narrow).Append(caliper.Remark ?? "")).Trim();
+            BenchLoop loop = new(session, caliper.Live, filer.File, caliper.Guide, clock, greeting);
+            using BenchScreen? screen = BenchScreen.TryOpen(loop.Present());
+            if (screen is not null)
+            {
+                return await OnScreenAsync(session, loop, screen, caliper, output, error, stop).ConfigureAwait(false);
+            }
+
+            await error.WriteLineAsync("There is no terminal to draw on: the plain bench is used.").ConfigureAwait(false);
+        }
+
+        IPlainFace face = options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, session.State.Plan.Standard.Show);
+        PlainBench bench = new(session, caliper.Start(stop), new LineReader(Console.In), face, filer.File, clock);
+        int result = await bench.RunAsync(stop).ConfigureAwait(false);
+        if (result == ExitCode.Interrupted)
+        {
+            await error.WriteLineAsync(Resume(session)).ConfigureAwait(false);
+        }
+
+        return result;
+    }
+
+    private static async Task<int> OnScreenAsync(
+        SittingSession session, BenchLoop loop, BenchScreen screen, CaliperChoice caliper, TextWriter output, TextWriter error, CancellationToken stop)
+    {
+        using CancellationTokenSource leave = CancellationTokenSource.CreateLinkedTokenSource(stop);
+        caliper.StartLive(loop.Post, leave.Token);
+        Task work = Task.Run(() => loop.RunAsync(screen, leave.Token), CancellationToken.None);
+        screen.Run(loop.Post);   // the terminal is given back when this returns
+        await leave.CancelAsync().ConfigureAwait(false);
+        await work.ConfigureAwait(false);
+        if (screen.SurvivedFaults > 0)
+        {
+            Log.Note($"The terminal kit survived {screen.SurvivedFaults} faults.");
+        }
+
+        if (loop.Record is { } record)
+        {
+            await output.WriteLineAsync($"Record {record}, {(session.View.IsVerified ? "verified" : "not verified")}.").ConfigureAwait(false);
+        }
+        else
+        {
+            await error.WriteLineAsync(Resume(session)).ConfigureAwait(false);
+        }
+
+        return loop.Result;
+    }
+
+    /// <summary>The open sitting of the tag goes on; else a new one begins.</summary>
+    private static SittingSession Session(
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, OpenStore store, TimeProvider clock, TextWriter error)
+    {
+        string prefix = options.Standard is null ? DemonstrationTag : "BLOUSE-";
+        OpenSitting? open = OpenSitting.Find(store.Journal.Read(), tag => options.Tag is { } wanted ? tag == wanted : tag.StartsWith(prefix, StringComparison.Ordinal));
+        if (open is not null)
+        {
+            return Resumed(options, standard, answers, open, store, clock, error);
+        }
+
+        string tag = options.Tag ?? NextTag(store.Journal.Read(), prefix);
+        if (options.Tag is null && options.Standard is not null)
+        {
+            error.WriteLine($"No --tag was given: this blouse is called {tag}.");
+        }
+
+        store.Shelf.Keep(standard.Standard.Sha256, standard.Bytes);
+        return SittingSession.Begin(
+            store.Journal, clock, Plan.For(standard.Standard, answers), tag, options.Hand ?? (options.Standard is null ? DemonstrationHand : ""));
+    }
+
+    private static SittingSession Resumed(
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, OpenSitting open, OpenStore store, TimeProvider clock, TextWriter error)
+    {
+        LoadedStandard begun = open.Started.StandardSha256 == standard.Standard.Sha256 ? standard
+            : store.Shelf.Find(open.Started.StandardSha256) is { } text ? StandardSource.FromBytes(text, "the standard this sitting was begun with")
+            : throw new StationException(ExitCode.Store, $"The sitting of {open.Started.Tag} was begun with another text of the standard, which the store no longer holds.");
+        if (begun != standard && options.Standard is not null)
+        {
+            error.WriteLine(PrintableText.Escape($"The standard has changed since this sitting was begun; it goes on with {begun.Standard.Name}, {begun.Standard.Edition}, as it was."));
+        }
+
+        if (answers.FirstOrDefault(answer => open.Started.Answers.GetValueOrDefault(answer.Key) != answer.Value) is { Key: { } question })
+        {
+            throw new StationException(ExitCode.Usage, $"The open sitting of {open.Started.Tag} was begun with {question} = {PrintableText.Escape(open.Started.Answers.GetValueOrDefault(question, "nothing"))}; close it first, or leave that --answer out.");
+        }
+
+        error.WriteLine($"The open sitting of {open.Started.Tag} goes on where it was.");
+        return SittingSession.Resume(store.Journal, clock, Plan.For(begun.Standard, open.Started.Answers), open.Started, open.Events);
+    }
+
+    /// <summary>The first number after those used, so that each demonstration is a blouse of its own.</summary>
+    private static string NextTag(IEnumerable<JournalLine> lines, string prefix)
+    {
+        int last = 0;
+        foreach (JournalLine line in lines.Where(line => line.Kind == "started"))
+        {
+            if (SittingEventJson.Read(line.Kind, line.Body, line.At) is SittingEvent.Started started
+                && started.Tag.StartsWith(prefix, StringComparison.Ordinal)
+                && int.TryParse(started.Tag.AsSpan(prefix.Length), System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out int number))
+            {
+                last = Math.Max(last, number);
+            }
+        }
+
+        return FormattableString.Invariant($"{prefix}{last + 1:000}");
+    }
+
+    private static Dictionary<string, string> Answers(Standard standard, IReadOnlyList<string> given)
+    {
+        Dictionary<string, string> answers = [];
+        foreach (string text in given)
+        {
+            int equals = text.IndexOf('=', StringComparison.Ordinal);
+            (string question, string answer) = equals < 0 ? (text, "") : (text[..equals].Trim(), text[(equals + 1)..].Trim());
+            Refuse(Plan.Answered(standard, question, answer), "--answer");
+            answers[question] = answer;
+        }
+
+        return answers;
+    }
+
+    private static void Refuse(string? complaint, string option)
+    {
+        if (complaint is not null)
+        {
+            throw new StationException(ExitCode.Usage, $"{option}: {complaint}.");
+        }
+    }
+
+    private static string Resume(SittingSession session) =>
+        $"Stopped; every reading is kept. To go on: caliper-station measure … --tag {session.State.Started.Tag}";
+}

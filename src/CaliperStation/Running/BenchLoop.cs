@@ -1,0 +1,333 @@
+using System.Threading.Channels;
+using CaliperStation.Bench;
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Devices;
+using CaliperStation.Storage;
+
+namespace CaliperStation.Running;
+
+/// <summary>
+/// Ties caliper, sitting, store and screen together: one task takes what happens in the order it happened, and nothing
+/// else touches the sitting. An event is on the disk before the model that shows it is posted.
+/// </summary>
+internal sealed class BenchLoop
+{
+    private static readonly TimeSpan LookAgain = TimeSpan.FromMilliseconds(250);   // a value that grew too old leaves the screen
+
+    private readonly SittingSession _session;
+    private readonly LiveCaliper _caliper;
+    private IBenchFace _face = null!;   // set before the first happening, by RunAsync
+    private readonly Func<SittingSession, string> _file;
+    private readonly TimeProvider _clock;
+    private readonly Action<Step> _guide;
+    private readonly Channel<object> _happenings = Channel.CreateUnbounded<object>(new UnboundedChannelOptions { SingleReader = true });
+    private readonly Doubts _doubts = new();
+    private readonly PressGate _gate = new();
+    private string _message;
+    private Judgement? _lastVerdict;
+    private Advice? _advice;
+    private string? _record;
+
+    /// <param name="session">The sitting.</param>
+    /// <param name="caliper">What the caliper shows.</param>
+    /// <param name="file">Files the closed sitting and gives the record's id.</param>
+    /// <param name="guide">Told each step that is to be read: the emulated caliper goes to its gap.</param>
+    /// <param name="clock">The bench's time.</param>
+    /// <param name="greeting">What is said first.</param>
+    internal BenchLoop(
+        SittingSession session, LiveCaliper caliper, Func<SittingSession, string> file, Action<Step> guide, TimeProvider clock, string greeting)
+    {
+        (_session, _caliper, _file, _guide, _clock, _message) = (session, caliper, file, guide, clock, greeting);
+    }
+
+    /// <summary>The exit code as things stand.</summary>
+    internal int Result => _record is null ? ExitCode.Interrupted : _session.View.IsVerified ? ExitCode.Good : ExitCode.NotWithin;
+
+    /// <summary>The record, once it is filed.</summary>
+    internal string? Record => _record;
+
+    /// <summary>Something the caliper or the person did; from any thread, never blocks.</summary>
+    internal void Post(object happened) => _happenings.Writer.TryWrite(happened);
+
+    /// <summary>The screen as things stand.</summary>
+    internal BenchModel Present() => BenchPresenter.Of(_session.View, new BenchFacts(
+        _caliper.Words, _caliper.IsTrouble, _caliper.Shown(), _caliper.IsSteady(), _caliper.Resolution, _lastVerdict, _message, _advice));
+
+    /// <summary>Works until the person leaves or <paramref name="stop"/>; then the screen is closed.</summary>
+    internal async Task RunAsync(IBenchFace face, CancellationToken stop)
+    {
+        _face = face;
+        if (_session.View.Prompt is Prompt.Decide)
+        {
+            _advice = BenchAdvice.Of(_session.View);   // resumed where something was outside
+        }
+
+        Guide();
+        Show();
+        using PeriodicTimer timer = new(LookAgain, _clock);
+        Task<bool> tick = timer.WaitForNextTickAsync(stop).AsTask();
+        try
+        {
+            while (true)
+            {
+                Task<bool> more = _happenings.Reader.WaitToReadAsync(stop).AsTask();
+                await Task.WhenAny(more, tick).ConfigureAwait(false);
+                if (tick.IsCompleted)
+                {
+                    _ = await tick.ConfigureAwait(false);
+                    tick = timer.WaitForNextTickAsync(stop).AsTask();
+                    if (_caliper.OwnPress(null, SittingSession.Now(_clock)) is { } pressed)
+                    {
+                        OwnPress(pressed);
+                        Show();
+                    }
+                    else if (_caliper.BecameOld())
+                    {
+                        Show();
+                    }
+                }
+
+                while (_happenings.Reader.TryRead(out object? happened))
+                {
+                    if (!Take(happened))
+                    {
+                        return;
+                    }
+                }
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            // asked to stop: the sitting is on the disk and can be resumed
+        }
+        finally
+        {
+            _face.Close();
+        }
+    }
+
+    private bool Take(object happened)
+    {
+        try
+        {
+            switch (happened)
+            {
+                case CaliperEvent seen:
+                    if (_caliper.Saw(seen) is { } said)
+                    {
+                        _message = said;
+                    }
+
+                    if (seen is CaliperEvent.Press)
+                    {
+                        Press();
+                    }
+                    else if (_caliper.OwnPress(seen, SittingSession.Now(_clock)) is { } pressed)
+                    {
+                        OwnPress(pressed);
+                    }
+
+                    break;
+                case BenchIntent.Stop:
+                    return false;
+                case BenchIntent.Press when _record is not null:
+                    return false;
+                case BenchIntent intent:
+                    Do(intent);
+                    break;
+            }
+        }
+        catch (StoreException fault)
+        {
+            _message = $"Not written, so it does not count: {fault.Message}";
+            _face.Bell(3);
+        }
+
+        Show();
+        return true;
+    }
+
+    private void Do(BenchIntent intent)
+    {
+        switch (intent)
+        {
+            case BenchIntent.Press:
+                Press();
+                break;
+            case BenchIntent.Typed typed:
+                Typed(typed.Text);
+                break;
+            case BenchIntent.Retake:
+                Do(new SittingCommand.Retake());
+                break;
+            case BenchIntent.Moved:
+                Moved([]);
+                break;
+            case BenchIntent.Aside aside:
+                Do(new SittingCommand.Aside(aside.Reason));
+                break;
+        }
+    }
+
+    private void Press()
+    {
+        if (!_gate.Accept(_clock.GetElapsedTime(0)))
+        {
+            return;   // the same press, heard twice
+        }
+
+        switch (_session.View.Prompt)
+        {
+            case Prompt.Ready:
+                Do(new SittingCommand.Confirm());
+                break;
+            case Prompt.Read read:
+                PressResult press = _caliper.Press(SittingSession.Now(_clock));
+                Take(press.Reading, press.Refusal);
+                break;
+            case Prompt.Sign when _session.State.Started.Hand is { Length: > 0 } hand:
+                Do(new SittingCommand.Sign(hand));
+                break;
+            case Prompt.Sign:
+                _message = "Type the initials of the hand and press Enter to sign.";
+                break;
+            default:
+                _message = Capital(Sitting.Wanted(_session.View.Prompt));
+                break;
+        }
+    }
+
+    /// <summary>An instrument that sends on its own button: the value is the press.</summary>
+    private void OwnPress(Reading pressed)
+    {
+        if (_session.View.Prompt is Prompt.Read)
+        {
+            if (_gate.Accept(_clock.GetElapsedTime(0)))
+            {
+                Take(pressed, null);
+            }
+        }
+        else
+        {
+            Press();
+        }
+    }
+
+    private void Typed(string text)
+    {
+        if (_session.View.Prompt is Prompt.Sign && Initials.Complaint(text.Trim()) is null)
+        {
+            Do(new SittingCommand.Sign(text.Trim()));
+            return;
+        }
+
+        switch (Answer.Of(text, _session.State.Plan.Standard.Unit))
+        {
+            case Answer.Unreadable unreadable:
+                _message = Capital(unreadable.Why);
+                break;
+            case Answer.Press:
+                Press();
+                break;
+            case Answer.Ok:
+                Do(new SittingCommand.Confirm());
+                break;
+            case Answer.Retake retake:
+                Do(new SittingCommand.Retake(retake.Step));
+                break;
+            case Answer.Moved moved:
+                Moved(moved.Items);
+                break;
+            case Answer.Aside aside:
+                Do(new SittingCommand.Aside(aside.Reason));
+                break;
+            case Answer.Sign sign:
+                Do(new SittingCommand.Sign(sign.Initials));
+                break;
+            case Answer.Stop:
+                _happenings.Writer.TryWrite(new BenchIntent.Stop());
+                break;
+            case Answer.Typed typed:
+                Take(new Reading(
+                    typed.Length.Value, typed.Length.Unit, TypedRule.Usual.ResolutionOf(typed.Length), ReadingSource.Typed, SittingSession.Now(_clock), typed.Raw), null);
+                break;
+        }
+    }
+
+    private void Moved(IReadOnlyList<string> items) =>
+        Do(new SittingCommand.Move(items.Count > 0 ? items : [.. (_advice?.Moves ?? []).Select(move => move.Item)]));
+
+    private void Take(Reading? reading, string? refusal)
+    {
+        if (reading is null)
+        {
+            _message = refusal ?? "";
+        }
+        else if (_session.View.Prompt is Prompt.Read && _doubts.About(_session.View, reading, _caliper.MovedSinceTaken) is { } doubt)
+        {
+            _message = doubt;
+        }
+        else
+        {
+            Do(new SittingCommand.Take(reading));
+            _caliper.Taken(reading);
+        }
+    }
+
+    private void Do(SittingCommand command)
+    {
+        Outcome outcome = _session.Do(command);
+        if (outcome.Refusal is { } refusal)
+        {
+            _message = Capital(refusal);
+            return;
+        }
+
+        Prompt prompt = _session.View.Prompt;
+        _advice = prompt is Prompt.Decide ? BenchAdvice.Of(_session.View) : null;
+        if (outcome.Verdicts.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance)) is { } worst)
+        {
+            _lastVerdict = worst;
+            _face.Bell(1 + (int)worst.Verdict);
+        }
+
+        _message = outcome.Events[^1] switch
+        {
+            SittingEvent.Moved moved => $"Moved: {string.Join(", ", moved.Items.Select(_session.State.Plan.Standard.NameOf))}. To be read again: {outcome.Stale.Count}.",
+            SittingEvent.Withdrew withdrew => $"Withdrawn: {withdrew.Step.Replace('-', ' ')}.",
+            SittingEvent.SetAside aside => $"Set aside: {aside.Relation}. The record will not be verified.",
+            SittingEvent.Took took => $"Taken: {took.Step.Replace('-', ' ')} {LengthFormat.Show(took.Reading.Value, _session.State.Plan.Standard.Show)}.",
+            SittingEvent.Confirmed => "",
+            _ => _message,
+        };
+        if (outcome.Events[^1] is SittingEvent.Moved or SittingEvent.Withdrew)
+        {
+            _lastVerdict = null;
+        }
+
+        if (prompt is Prompt.Closed)
+        {
+            _record = _file(_session);
+            _message = $"Record {_record}.";
+        }
+
+        Guide();
+    }
+
+    private void Guide()
+    {
+        if (_session.View.Prompt is Prompt.Read read)
+        {
+            _guide(read.Step);
+        }
+    }
+
+    private void Show() => _face.Post(Present());
+
+    private static string Capital(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
+}

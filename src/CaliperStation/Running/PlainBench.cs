@@ -1,0 +1,163 @@
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Storage;
+
+namespace CaliperStation.Running;
+
+/// <summary>A full bench in lines: one prompt a line, one answer a line, for pipes, screen readers and serial consoles.</summary>
+internal sealed class PlainBench(
+    SittingSession session, IPressSource caliper, LineReader input, IPlainFace face, Func<SittingSession, string> file, TimeProvider clock)
+{
+    private readonly Doubts _doubts = new();
+
+    /// <summary>Works until the record is filed, <c>stop</c>, the end of the input or a cancellation; gives the exit code.</summary>
+    internal async Task<int> RunAsync(CancellationToken stop)
+    {
+        foreach (TooNarrow narrow in TooNarrow.In(session.State.Plan, DisplayStep))
+        {
+            face.Narrow(narrow);
+        }
+
+        if (session.View.Prompt is Prompt.Decide)
+        {
+            Advise();   // resumed where something was outside: the advice was on the screen then
+        }
+
+        while (session.View.Prompt is not Prompt.Closed)
+        {
+            face.Prompt(session.View);
+            string? line = await input.ReadAsync(stop).ConfigureAwait(false);
+            if (line is null)
+            {
+                return ExitCode.Interrupted;
+            }
+
+            if (Answer.Of(line, session.State.Plan.Standard.Unit) is Answer.Stop)
+            {
+                return ExitCode.Interrupted;
+            }
+
+            try
+            {
+                await TakeAsync(Answer.Of(line, session.State.Plan.Standard.Unit), stop).ConfigureAwait(false);
+            }
+            catch (StoreException fault)
+            {
+                face.Refused($"not written, so it does not count: {fault.Message}");
+            }
+        }
+
+        bool verified = session.View.IsVerified;
+        face.Closed(file(session), verified);
+        return verified ? ExitCode.Good : ExitCode.NotWithin;
+    }
+
+    private static Length DisplayStep => Length.FromNanometres(10_000);   // 0.01 mm, the step of the calipers this bench expects
+
+    private async Task TakeAsync(Answer answer, CancellationToken stop)
+    {
+        switch (answer)
+        {
+            case Answer.Unreadable unreadable:
+                face.Refused(unreadable.Why);
+                break;
+            case Answer.Press when session.View.Prompt is Prompt.Read read:
+                PressResult press = await caliper.PressAsync(read.Step, stop).ConfigureAwait(false);
+                Take(press.Reading, press.Refusal);
+                break;
+            case Answer.Press:
+                face.Refused(Sitting.Wanted(session.View.Prompt));
+                break;
+            case Answer.Typed typed:
+                Take(Typed(typed), null);
+                break;
+            case Answer.Ok:
+                Do(new SittingCommand.Confirm());
+                break;
+            case Answer.Retake retake:
+                Do(new SittingCommand.Retake(retake.Step));
+                break;
+            case Answer.Moved moved:
+                Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : [.. BenchAdvice.Of(session.View).Moves.Select(move => move.Item)]));
+                break;
+            case Answer.Aside aside:
+                Do(new SittingCommand.Aside(aside.Reason));
+                break;
+            case Answer.Sign sign:
+                Do(new SittingCommand.Sign(sign.Initials));
+                break;
+        }
+    }
+
+    private Reading Typed(Answer.Typed typed) => new(
+        typed.Length.Value, typed.Length.Unit, TypedRule.Usual.ResolutionOf(typed.Length), ReadingSource.Typed, SittingSession.Now(clock), typed.Raw);
+
+    private void Take(Reading? reading, string? refusal)
+    {
+        if (reading is null)
+        {
+            face.Refused(refusal ?? "there is no reading");
+        }
+        else if (_doubts.About(session.View, reading, caliper.MovedSinceTaken) is { } doubt)
+        {
+            face.Refused(doubt);
+        }
+        else
+        {
+            Do(new SittingCommand.Take(reading));
+            caliper.Taken(reading);
+        }
+    }
+
+    private void Do(SittingCommand command)
+    {
+        Outcome outcome = session.Do(command);
+        if (outcome.Refusal is { } refusal)
+        {
+            face.Refused(refusal);
+            return;
+        }
+
+        foreach (SittingEvent.Took took in outcome.Events.OfType<SittingEvent.Took>())
+        {
+            face.Reading(session.State.Plan.FindStep(took.Step)!, took.Reading, session.State.Readings[took.Step].Takes.Length);
+        }
+
+        foreach (Judgement judgement in outcome.Verdicts)
+        {
+            face.Verdict(judgement);
+        }
+
+        if (outcome.Stale.Count > 0)
+        {
+            face.Stale(outcome.Stale);
+        }
+
+        if (outcome.Verdicts.Any(judgement => judgement.Verdict == Verdict.Outside))
+        {
+            Advise();
+        }
+    }
+
+    private void Advise()
+    {
+        Advice advice = BenchAdvice.Of(session.View);
+        foreach (string step in advice.Doubtful)
+        {
+            face.Remark($"{step} does not fit the other readings: measure this one again before any pin is moved");
+        }
+
+        foreach (string conflict in advice.Conflicts)
+        {
+            face.Remark(conflict);
+        }
+
+        foreach (ItemMove move in advice.Moves)
+        {
+            face.Advice(session.State.Plan, move);
+        }
+    }
+}

@@ -1,0 +1,127 @@
+using System.Buffers;
+using System.Text;
+using System.Text.Json;
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Running;
+
+/// <summary>The plain bench as JSON Lines. The names are a promise to scripts: additions only.</summary>
+internal sealed class PlainJsonFace(TextWriter output) : IPlainFace
+{
+    private readonly ArrayBufferWriter<byte> _buffer = new(512);
+
+    public void Prompt(SittingView view) => Line("prompt", json =>
+    {
+        (string kind, string? step, string ask, string? hint, string? caution) = PlainWords.Prompt(view);
+        json.WriteString("kind", kind);
+        json.WriteString("step", step);
+        json.WriteString("ask", ask);
+        Optional(json, "hint", hint);
+        Optional(json, "caution", caution);
+        if (view.Prompt is Prompt.Decide decide)
+        {
+            Strings(json, "outside", decide.Outside.Select(judgement => judgement.Relation.Id).Distinct());
+        }
+        else if (view.Prompt is Prompt.Read { Again: { } again })
+        {
+            Strings(json, "borderline", [again.Relation.Id]);
+        }
+    });
+
+    public void Reading(Step step, Reading reading, int take) => Line("reading", json =>
+    {
+        json.WriteString("step", step.Id);
+        json.WriteNumber("valueNm", reading.Value.Nanometres);
+        json.WriteString("source", SittingEventJson.SourceName(reading.Source));
+        json.WriteNumber("resolutionNm", reading.Resolution.Nanometres);
+        json.WriteString("raw", reading.Raw);
+        json.WriteNumber("take", take);
+    });
+
+    public void Verdict(Judgement judgement) => Line("verdict", json => VerdictJson.WriteMembers(json, judgement));
+
+    public void Advice(Plan plan, ItemMove move) => Line("advice", json =>
+    {
+        json.WriteString("item", move.Item);
+        json.WriteStartArray("moves");
+        foreach (PinMove pin in move.Pins)
+        {
+            json.WriteStartObject();
+            json.WriteNumber("pin", pin.Pin);
+            json.WriteNumber("rightNm", pin.Right.Nanometres);
+            json.WriteNumber("upNm", pin.Up.Nanometres);
+            json.WriteString("words", pin.Words);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+        json.WriteStartObject("should");
+        foreach ((string step, Length should) in move.Should)
+        {
+            json.WriteNumber(step, should.Nanometres);
+        }
+
+        json.WriteEndObject();
+        Strings(json, "willBreak", move.WillBreak);
+        Strings(json, "makesStale", move.MakesStale);
+    });
+
+    public void Remark(string words) => Line("remark", json => json.WriteString("words", words));
+
+    public void Stale(IReadOnlyList<string> steps) => Line("stale", json => Strings(json, "steps", steps));
+
+    public void Refused(string why) => Line("refused", json => json.WriteString("why", why));
+
+    public void Narrow(TooNarrow narrow) => Line("narrow", json =>
+    {
+        string unit = VerdictJson.UnitOf(narrow.Dimension);
+        json.WriteString("relation", narrow.Relation.Id);
+        json.WriteNumber("uncertainty" + unit, narrow.Uncertainty);
+        json.WriteNumber("needed" + unit, narrow.Needed);
+    });
+
+    public void Closed(string record, bool verified) => Line("closed", json =>
+    {
+        json.WriteString("record", record);
+        json.WriteBoolean("verified", verified);
+    });
+
+    private static void Optional(Utf8JsonWriter json, string name, string? value)
+    {
+        if (value is not null)
+        {
+            json.WriteString(name, value);
+        }
+    }
+
+    private static void Strings(Utf8JsonWriter json, string name, IEnumerable<string> values)
+    {
+        json.WriteStartArray(name);
+        foreach (string value in values)
+        {
+            json.WriteStringValue(value);
+        }
+
+        json.WriteEndArray();
+    }
+
+    private void Line(string name, Action<Utf8JsonWriter> members)
+    {
+        _buffer.ResetWrittenCount();
+        using (Utf8JsonWriter json = new(_buffer))
+        {
+            json.WriteStartObject();
+            json.WriteString("event", name);
+            members(json);
+            json.WriteEndObject();
+        }
+
+        output.Write(Encoding.UTF8.GetString(_buffer.WrittenSpan) + "\n");
+        output.Flush();
+    }
+}

@@ -1,0 +1,59 @@
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Running;
+
+/// <summary>The plain bench in words: one prompt a line, one answer a line, each beginning with what it is.</summary>
+internal sealed class PlainTextFace(TextWriter output, LengthDisplay show) : IPlainFace
+{
+    public void Prompt(SittingView view)
+    {
+        (string kind, string? step, string ask, string? hint, string? caution) = PlainWords.Prompt(view);
+        if (caution is not null)
+        {
+            Line("caution", caution);
+        }
+
+        string where = view.Prompt is Core.Sittings.Prompt.Read { Again: null } read
+            ? $" [{view.State.Plan.PositionOf(read.Step.Id) + 1}/{view.State.Plan.Steps.Count}]"
+            : "";
+        Line(kind + where, $"{(step is null ? "" : step + ": ")}{ask}{(hint is null ? "" : $" ({hint})")}");
+    }
+
+    public void Reading(Step step, Reading reading, int take) =>
+        Line("took", $"{step.Id}: {LengthFormat.Show(reading.Value, show)}, {SittingEventJson.SourceName(reading.Source)}{(take > 1 ? $", take {take}" : "")}");
+
+    public void Verdict(Judgement judgement) => Line(
+        VerdictText.Word(judgement.Verdict),
+        $"{judgement.Relation.Id}{(judgement.Relation.HoldsForEach ? $" at {judgement.Steps[0]}" : "")}: {VerdictText.Detail(judgement, show)}");
+
+    public void Advice(Plan plan, ItemMove move)
+    {
+        Line("move", $"{plan.Standard.NameOf(move.Item)} ({move.Item}): {string.Join("; ", move.Pins.Select(pin => pin.Words))}");
+        if (move.WillBreak.Count > 0)
+        {
+            Line("mind", $"that move will push outside: {string.Join(", ", move.WillBreak)}");
+        }
+    }
+
+    public void Remark(string words) => Line("mind", words);
+
+    public void Stale(IReadOnlyList<string> steps) => Line("stale", $"to be read again: {string.Join(", ", steps)}");
+
+    public void Refused(string why) => Line("refused", why);
+
+    public void Narrow(TooNarrow narrow) => Line("narrow", VerdictText.Narrow(narrow));
+
+    public void Closed(string record, bool verified) => Line("closed", $"record {record}, {(verified ? "verified" : "not verified")}");
+
+    private void Line(string kind, string words)
+    {
+        output.Write($"{kind}  {PrintableText.Escape(words)}\n");
+        output.Flush();
+    }
+}

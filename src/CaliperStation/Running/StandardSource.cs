@@ -1,0 +1,82 @@
+using System.Text;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Standards;
+using CaliperStation.Demonstration;
+
+namespace CaliperStation.Running;
+
+/// <summary>A standard and the exact bytes it was read from.</summary>
+internal sealed record LoadedStandard(Standard Standard, byte[] Bytes);
+
+/// <summary>Reads standards from files and from the program itself.</summary>
+internal static class StandardSource
+{
+    private const long LargestFile = 4_000_000;
+
+    /// <summary>The demonstration standard, of an invented company.</summary>
+    internal static LoadedStandard Demonstration()
+    {
+        return FromBytes(DemonstrationStandard.Bytes(), DemonstrationStandard.Name);
+    }
+
+    /// <summary>A standard from a file.</summary>
+    /// <exception cref="StationException">Exit 3: it cannot be read, or every fault of it.</exception>
+    internal static LoadedStandard FromFile(string path) => FromBytes(ReadBytes(path), path);
+
+    /// <summary>A standard from bytes; <paramref name="name"/> is what its faults are told under.</summary>
+    /// <exception cref="StationException">Exit 3: every fault of it.</exception>
+    internal static LoadedStandard FromBytes(byte[] bytes, string name)
+    {
+        StandardLoad load = StandardText.Load(bytes);
+        return load.IsStandard
+            ? new LoadedStandard(load.Standard, bytes)
+            : throw new StationException(ExitCode.BadFile, FaultText.All(name, Encoding.UTF8.GetString(bytes), load.Faults));
+    }
+
+    /// <summary>The bytes of a file the user gave.</summary>
+    /// <exception cref="StationException">Exit 3: it cannot be read or is too large.</exception>
+    internal static byte[] ReadBytes(string path)
+    {
+        string shown = PrintableText.Escape(path);
+        try
+        {
+            using FileStream file = new(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
+            using MemoryStream bytes = new();
+            byte[] piece = new byte[64 * 1024];
+            for (int read = file.Read(piece); read > 0; read = file.Read(piece))
+            {
+                bytes.Write(piece, 0, read);
+                if (bytes.Length > LargestFile)
+                {
+                    throw new StationException(ExitCode.BadFile, $"{shown}: larger than {LargestFile / 1_000_000} MB; this is no file of ours.");
+                }
+            }
+
+            return bytes.ToArray();
+        }
+        catch (Exception fault) when (fault is FileNotFoundException or DirectoryNotFoundException)
+        {
+            throw new StationException(ExitCode.BadFile, $"{shown}: there is no such file.", fault);
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        {
+            throw new StationException(ExitCode.BadFile, $"{shown}: cannot be read: {PrintableText.Escape(fault.Message)}", fault);
+        }
+    }
+
+    /// <summary>The text of a file the user gave.</summary>
+    /// <exception cref="StationException">Exit 3: it cannot be read, is too large or is no UTF-8.</exception>
+    internal static string ReadText(string path)
+    {
+        try
+        {
+            byte[] bytes = ReadBytes(path);
+            return new UTF8Encoding(false, throwOnInvalidBytes: true).GetString(bytes).TrimStart('\uFEFF');
+        }
+        catch (DecoderFallbackException fault)
+        {
+            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)}: not UTF-8 text (byte {fault.Index}); save it as UTF-8.", fault);
+        }
+    }
+}

@@ -1,0 +1,57 @@
+using System.Security.Cryptography;
+
+namespace CaliperStation.Storage;
+
+/// <summary>Keeps the exact text of every standard a sitting was begun with, under its hash, so that a sitting or record can be worked on when the file has changed since.</summary>
+internal sealed class StandardShelf(string folder)
+{
+    /// <summary>Keeps a text, flushed to the disk before this returns; the same text twice is one file.</summary>
+    /// <exception cref="StoreException">It cannot be written.</exception>
+    internal void Keep(string sha256, byte[] text)
+    {
+        if (Find(sha256) is not null)
+        {
+            return;
+        }
+
+        string path = PathOf(sha256);
+        string half = path + ".new";
+        try
+        {
+            Directory.CreateDirectory(folder);
+            using (FileStream file = new(half, FileMode.Create, FileAccess.Write))
+            {
+                file.Write(text);
+                file.Flush(flushToDisk: true);
+            }
+
+            File.Move(half, path, overwrite: true);
+            FolderFlush.Flush(folder);
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        {
+            throw new StoreException($"The standard's text cannot be kept in {path}: {fault.Message} Free or choose another folder with --store.", fault);
+        }
+    }
+
+    /// <summary>The text of that hash; null when it is not there or is not that text any more.</summary>
+    internal byte[]? Find(string sha256)
+    {
+        if (sha256.Length != 64 || !sha256.All(char.IsAsciiHexDigitLower))
+        {
+            return null;   // a name from a journal is no path
+        }
+
+        try
+        {
+            byte[] bytes = File.ReadAllBytes(PathOf(sha256));
+            return Convert.ToHexStringLower(SHA256.HashData(bytes)) == sha256 ? bytes : null;
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        {
+            return null;
+        }
+    }
+
+    private string PathOf(string sha256) => Path.Combine(folder, sha256 + ".toml");
+}
