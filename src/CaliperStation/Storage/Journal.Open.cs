@@ -38,13 +38,13 @@ internal sealed partial class Journal
             {
                 if (!raw.Ended && last && chain.WouldHold(raw.Bytes.Span))
                 {
-                    _ = chain.Take(raw.Bytes.Span, name, raw.Line);
+                    _ = chain.Take(raw, name);
                     torn = EndLine(folder, name, raw, forWriting);
                     (segment.End, segment.Lines, lines) = (raw.Next + (forWriting ? 1 : 0), raw.Line, lines + 1);
                     continue;
                 }
 
-                if (chain.Take(raw.Bytes.Span, name, raw.Line).Damage is { } found)
+                if (chain.Take(raw, name).Damage is { } found)
                 {
                     damage.Add(found);
                     continue;

@@ -37,6 +37,9 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <summary>Its hash.</summary>
     public string LastHash { get; private set; }
 
+    /// <summary>Where the event appended last stands; meaningless before the first append.</summary>
+    public LinePlace LastPlace { get; private set; }
+
     /// <summary>Opens the journal of a store on this machine's disk. The store's lock must be held for writing.</summary>
     public static Journal Open(StorePaths paths, bool forWriting, TimeProvider clock) =>
         Open(new DiskJournalFolder(paths.Journal), forWriting, clock);
@@ -66,8 +69,8 @@ internal sealed partial class Journal : IJournal, IDisposable
                 _proveFirst = true;
                 _file.Flush();
                 (_cutFirst, _proveFirst) = (false, false);
+                LastPlace = new LinePlace(segment.Name, ++segment.Lines, segment.End, bytes.Length - 1);
                 segment.End += bytes.Length;
-                segment.Lines++;
                 (LastNumber, LastHash) = (line.Number, line.Hash);
                 return line;
             }
@@ -101,6 +104,36 @@ internal sealed partial class Journal : IJournal, IDisposable
         return ScanThrough(segments, ends);
     }
 
+    /// <summary>The line at a place, or null when it is not the one whose hash is given any more.</summary>
+    /// <exception cref="StoreException">The segment cannot be read.</exception>
+    public JournalLine? ReadAt(LinePlace place, string hash)
+    {
+        if (place.Length is < 0 or > JournalFormat.MaximumLine)
+        {
+            return null;
+        }
+
+        try
+        {
+            using IJournalFile file = _folder.Open(place.File, forWriting: false);
+            byte[] bytes = new byte[place.Length];
+            for (int filled = 0, read = 1; filled < bytes.Length; filled += read)
+            {
+                read = file.Read(bytes.AsSpan(filled), place.Position + filled);
+                if (read == 0)
+                {
+                    return null;
+                }
+            }
+
+            return JournalFormat.Read(bytes) is { } line && line.Hash == hash ? line : null;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new StoreException($"The journal in {_folder.Path} cannot be read: {e.Message}", e);
+        }
+    }
+
     /// <inheritdoc />
     public void Dispose() => _file?.Dispose();
 
@@ -113,7 +146,7 @@ internal sealed partial class Journal : IJournal, IDisposable
             using IJournalFile file = Told(() => _folder.Open(segments[index].Name, forWriting: false));
             foreach (RawLine raw in JournalLines.Read(file, ends[index]))
             {
-                yield return chain.Take(raw.Bytes.Span, segments[index].Name, raw.Line);
+                yield return chain.Take(raw, segments[index].Name);
             }
         }
     }
@@ -170,7 +203,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         JournalChain chain = new(segment.AfterNumber, segment.AfterHash);
         foreach (RawLine raw in JournalLines.Read(_file!, segment.End))
         {
-            if (chain.Take(raw.Bytes.Span, segment.Name, raw.Line).Damage is { } damage)
+            if (chain.Take(raw, segment.Name).Damage is { } damage)
             {
                 throw new IOException($"after a failed flush the journal no longer holds: {damage}");
             }

@@ -2,10 +2,22 @@ using System.Text;
 
 namespace CaliperStation.Storage;
 
+/// <summary>Where a line stands.</summary>
+/// <param name="File">The segment.</param>
+/// <param name="Line">Its line in that file, from 1.</param>
+/// <param name="Position">Its first byte.</param>
+/// <param name="Length">Its bytes without the line feed.</param>
+internal readonly record struct LinePlace(string File, int Line, long Position, int Length)
+{
+    /// <inheritdoc />
+    public override string ToString() => $"{File}, line {Line}";
+}
+
 /// <summary>A line with its standing in the chain.</summary>
+/// <param name="Place">Where it stands.</param>
 /// <param name="Line">What it says; null when it cannot be read.</param>
 /// <param name="Damage">What is wrong, or null when the line is proven by its hash.</param>
-internal readonly record struct ChainedLine(JournalLine? Line, JournalDamage? Damage)
+internal readonly record struct ChainedLine(LinePlace Place, JournalLine? Line, JournalDamage? Damage)
 {
     /// <summary>True when the line is proven.</summary>
     public bool Holds => Damage is null;
@@ -41,22 +53,24 @@ internal sealed class JournalChain
     public bool WouldHold(ReadOnlySpan<byte> bytes) => JournalFormat.Read(bytes) is { } line && line.Number > LastNumber && Follows(line, bytes);
 
     /// <summary>Takes the next line.</summary>
-    public ChainedLine Take(ReadOnlySpan<byte> bytes, string file, int lineInFile)
+    public ChainedLine Take(RawLine raw, string file)
     {
+        ReadOnlySpan<byte> bytes = raw.Bytes.Span;
+        LinePlace place = new(file, raw.Line, raw.Position, bytes.Length);
         JournalLine? line = JournalFormat.Read(bytes);
         if (line is not null && line.Number > LastNumber && (_afterDamage || line.Number == LastNumber + 1) && Follows(line, bytes))
         {
             (LastNumber, LastHash, _afterDamage, _seen) = (line.Number, line.Hash, false, line.Number);
             _before.Clear();
             _before.Add(line.Hash);
-            return new(line, null);
+            return new(place, line, null);
         }
 
-        JournalDamage damage = Describe(line, file, lineInFile);
+        JournalDamage damage = Describe(line, file, raw.Line);
         Remember(bytes);
         _seen = Math.Max(line?.Number ?? 0, _seen + (line is null ? 1 : 0));
         _afterDamage = true;
-        return new(line, damage);
+        return new(place, line, damage);
     }
 
     private bool Follows(JournalLine line, ReadOnlySpan<byte> bytes)

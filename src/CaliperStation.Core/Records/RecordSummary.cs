@@ -1,0 +1,87 @@
+using CaliperStation.Core.Judging;
+
+namespace CaliperStation.Core.Records;
+
+/// <summary>A record in one line.</summary>
+/// <param name="Id">Its id.</param>
+/// <param name="Kind">What it is of.</param>
+/// <param name="OfRecord">The record it looks back at, or null.</param>
+/// <param name="Tag">The blouse.</param>
+/// <param name="Hand">Who measured.</param>
+/// <param name="SignedBy">Who signed.</param>
+/// <param name="Started">When it began.</param>
+/// <param name="Closed">When it was signed.</param>
+/// <param name="Standard">Name of the standard.</param>
+/// <param name="Edition">Its edition.</param>
+/// <param name="Items">The items that were read.</param>
+/// <param name="Within">How many verdicts were within.</param>
+/// <param name="Borderline">How many were borderline.</param>
+/// <param name="Outside">How many were outside.</param>
+/// <param name="Asides">How many judgements were set aside.</param>
+/// <param name="Verified">True when all was within and nothing set aside.</param>
+public sealed record RecordSummary(
+    string Id,
+    RecordKind Kind,
+    string? OfRecord,
+    string Tag,
+    string Hand,
+    string SignedBy,
+    DateTimeOffset Started,
+    DateTimeOffset Closed,
+    string Standard,
+    string Edition,
+    IReadOnlyList<string> Items,
+    int Within,
+    int Borderline,
+    int Outside,
+    int Asides,
+    bool Verified)
+{
+    /// <summary>The line of a record.</summary>
+    public static RecordSummary Of(Record record) => new(
+        record.Id,
+        record.Kind,
+        record.OfRecord,
+        record.Tag,
+        record.Hand,
+        record.SignedBy,
+        record.Started,
+        record.Closed,
+        record.Standard.Name,
+        record.Standard.Edition,
+        [.. record.Readings.Select(reading => reading.Of).Distinct()],
+        Count(record, Verdict.Within),
+        Count(record, Verdict.Borderline),
+        Count(record, Verdict.Outside),
+        record.Asides.Count,
+        record.Verified);
+
+    private static int Count(Record record, Verdict verdict) => record.Verdicts.Count(given => given.Verdict == verdict);
+}
+
+/// <summary>Which records are wanted; null or empty members let everything through.</summary>
+/// <param name="Tag">The blouse's tag, exactly.</param>
+/// <param name="From">Closed at this instant or later.</param>
+/// <param name="Until">Closed before this instant.</param>
+/// <param name="Hand">Measured or signed by these initials, exactly.</param>
+/// <param name="Item">An item of that id was read.</param>
+/// <param name="Verdict">At least one verdict is this.</param>
+public sealed record RecordFilter(
+    string? Tag = null, DateTimeOffset? From = null, DateTimeOffset? Until = null, string? Hand = null, string? Item = null, Verdict? Verdict = null)
+{
+    /// <summary>True when a record is wanted.</summary>
+    public bool Wants(RecordSummary record) =>
+        (Tag is null || record.Tag == Tag)
+        && (From is not { } from || record.Closed >= from)
+        && (Until is not { } until || record.Closed < until)
+        && (Hand is null || record.Hand == Hand || record.SignedBy == Hand)
+        && (Item is null || record.Items.Contains(Item))
+        && (Verdict is not { } verdict || Count(record, verdict) > 0);
+
+    private static int Count(RecordSummary record, Verdict verdict) => verdict switch
+    {
+        Judging.Verdict.Within => record.Within,
+        Judging.Verdict.Borderline => record.Borderline,
+        Judging.Verdict.Outside => record.Outside,
+    };
+}

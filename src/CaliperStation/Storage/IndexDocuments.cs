@@ -1,0 +1,143 @@
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
+using LiteDB;
+
+namespace CaliperStation.Storage;
+
+/// <summary>The index's documents, made and read by hand: instants are milliseconds since 1970 and lengths nanometres, both 64-bit.</summary>
+/// <remarks>
+/// The database's own mapper trims text, turns empty text to null and cuts instants to local time; none of that happens to
+/// a document made like this. Numbers of readings and verdicts are the record's journal number, shifted, plus their place in the record.
+/// </remarks>
+internal static class IndexDocuments
+{
+    /// <summary>The form of the documents; another one in the file makes the index be built anew.</summary>
+    public const int Schema = 1;
+
+    private const int PlaceBits = 16;   // a line of 4 MiB cannot hold 65 536 readings of 100 bytes and more
+
+    public static BsonDocument Record(JournalLine line, LinePlace place, Record record, SealedRecord seal)
+    {
+        RecordSummary summary = RecordSummary.Of(record);
+        return new BsonDocument
+        {
+            ["_id"] = line.Number,
+            ["schema"] = Schema,
+            ["id"] = record.Id,
+            ["kind"] = (int)record.Kind,
+            ["of"] = record.OfRecord is { } of ? new BsonValue(of) : BsonValue.Null,
+            ["tag"] = record.Tag,
+            ["hand"] = record.Hand,
+            ["signed"] = record.SignedBy,
+            ["started"] = record.Started.ToUnixTimeMilliseconds(),
+            ["closed"] = record.Closed.ToUnixTimeMilliseconds(),
+            ["standard"] = record.Standard.Name,
+            ["edition"] = record.Standard.Edition,
+            ["items"] = new BsonArray(summary.Items.Select(item => new BsonValue(item))),
+            ["within"] = summary.Within,
+            ["borderline"] = summary.Borderline,
+            ["outside"] = summary.Outside,
+            ["asides"] = summary.Asides,
+            ["verified"] = record.Verified,
+            ["chain"] = record.Chain,
+            ["number"] = record.Number,
+            ["sha"] = seal.Hash,
+            ["file"] = place.File,
+            ["line"] = place.Line,
+            ["position"] = place.Position,
+            ["length"] = place.Length,
+            ["h"] = line.Hash,
+        };
+    }
+
+    public static RecordSummary Summary(BsonDocument at) => new(
+        at["id"].AsString,
+        (RecordKind)at["kind"].AsInt32,
+        at["of"].IsNull ? null : at["of"].AsString,
+        at["tag"].AsString,
+        at["hand"].AsString,
+        at["signed"].AsString,
+        DateTimeOffset.FromUnixTimeMilliseconds(at["started"].AsInt64),
+        DateTimeOffset.FromUnixTimeMilliseconds(at["closed"].AsInt64),
+        at["standard"].AsString,
+        at["edition"].AsString,
+        [.. at["items"].AsArray.Select(item => item.AsString)],
+        at["within"].AsInt32,
+        at["borderline"].AsInt32,
+        at["outside"].AsInt32,
+        at["asides"].AsInt32,
+        at["verified"].AsBoolean);
+
+    public static IndexedRecord Indexed(BsonDocument at) => new(
+        Summary(at),
+        new LinePlace(at["file"].AsString, at["line"].AsInt32, at["position"].AsInt64, at["length"].AsInt32),
+        at["h"].AsString);
+
+    public static IEnumerable<BsonDocument> Readings(JournalLine line, Record record)
+    {
+        long id = line.Number << PlaceBits;
+        foreach (RecordReading reading in record.Readings)
+        {
+            foreach (Reading take in reading.Takes)
+            {
+                yield return new BsonDocument
+                {
+                    ["_id"] = id++,
+                    ["schema"] = Schema,
+                    ["record"] = line.Number,
+                    ["step"] = reading.Step,
+                    ["item"] = reading.Of,
+                    ["valueNm"] = take.Value.Nanometres,
+                    ["resolutionNm"] = take.Resolution.Nanometres,
+                    ["at"] = take.At.ToUnixTimeMilliseconds(),
+                };
+            }
+        }
+    }
+
+    public static IEnumerable<BsonDocument> Verdicts(JournalLine line, Record record)
+    {
+        long id = line.Number << PlaceBits;
+        foreach (RecordVerdict verdict in record.Verdicts)
+        {
+            if (verdict.Verdict != Verdict.Within)   // the many that are within say nothing a count does not
+            {
+                yield return new BsonDocument
+                {
+                    ["_id"] = id,
+                    ["schema"] = Schema,
+                    ["record"] = line.Number,
+                    ["tag"] = record.Tag,
+                    ["hand"] = record.Hand,
+                    ["closed"] = record.Closed.ToUnixTimeMilliseconds(),
+                    ["relation"] = verdict.Relation,
+                    ["verdict"] = (int)verdict.Verdict,
+                    ["conformance"] = verdict.Conformance,
+                };
+            }
+
+            id++;
+        }
+    }
+}
+
+/// <summary>A record in the index.</summary>
+/// <param name="Summary">Its line in a list.</param>
+/// <param name="Place">Where the journal has it.</param>
+/// <param name="Hash">The hash of that journal line.</param>
+internal sealed record IndexedRecord(RecordSummary Summary, LinePlace Place, string Hash);
+
+/// <summary>A sitting that was begun and not closed.</summary>
+/// <param name="Sitting">Its id.</param>
+/// <param name="Tag">The blouse.</param>
+/// <param name="Started">When it began.</param>
+/// <param name="FirstNumber">The journal number of its first event: read on from there.</param>
+internal sealed record OpenSitting(string Sitting, string Tag, DateTimeOffset Started, long FirstNumber);
+
+/// <summary>How far the making of the index is.</summary>
+/// <param name="Why">What is being done and why.</param>
+/// <param name="Done">Events done.</param>
+/// <param name="Total">Events in all.</param>
+/// <param name="Elapsed">How long so far.</param>
+internal sealed record IndexProgress(string Why, long Done, long Total, TimeSpan Elapsed);

@@ -1,0 +1,131 @@
+using CaliperStation.Core.Records;
+
+namespace CaliperStation.Storage;
+
+/// <summary>The records of a store: filed, found, checked. The journal has them; the index only finds them faster.</summary>
+internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex? index)
+{
+    /// <summary>The journal's kind of a line that holds a sealed record.</summary>
+    public const string Kind = "record";
+
+    /// <summary>The records that are wanted, in the order they were filed, one at a time.</summary>
+    public IEnumerable<RecordSummary> Summaries(RecordFilter filter) => index?.Records(filter) is { } indexed
+        ? indexed.Select(record => record.Summary)
+        : Sound().Select(filed => RecordSummary.Of(filed.Sealed!.Record!)).Where(filter.Wants);
+
+    /// <summary>The sealed records that are wanted, in the order they were filed, one at a time: memory does not grow with the store.</summary>
+    public IEnumerable<FiledRecord> Wanted(RecordFilter filter) => index?.Records(filter) is { } indexed
+        ? indexed.Select(At)
+        : Sound().Where(filed => filter.Wants(RecordSummary.Of(filed.Sealed!.Record!)));
+
+    /// <summary>The record of that id, or null.</summary>
+    public FiledRecord? Find(string id) => index?.Find(id) is { } indexed
+        ? At(indexed)
+        : Sound().FirstOrDefault(filed => filed.Sealed!.Record!.Id == id);
+
+    /// <summary>The last record of a blouse, or null.</summary>
+    public FiledRecord? LastOf(string tag) => Wanted(new RecordFilter(tag)).LastOrDefault();
+
+    /// <summary>Sittings begun and not closed, of one blouse or of all, the oldest first.</summary>
+    public IReadOnlyList<OpenSitting> OpenSittings(string? tag = null)
+    {
+        if (index?.OpenSittings(tag) is { } indexed)
+        {
+            return indexed;
+        }
+
+        Dictionary<string, OpenSitting> open = [];
+        foreach (JournalLine line in journal.Read())
+        {
+            switch (line.Kind)
+            {
+                case "started" when Core.Sittings.SittingEventJson.Read(line.Kind, line.Body, line.At) is Core.Sittings.SittingEvent.Started started:
+                    open[line.Sitting] = new(line.Sitting, started.Tag, line.At, line.Number);
+                    break;
+                case Kind or "closed":
+                    open.Remove(line.Sitting);
+                    break;
+                default:
+                    break;
+            }
+        }
+
+        return [.. open.Values.Where(sitting => tag is null || sitting.Tag == tag).OrderBy(sitting => sitting.FirstNumber)];
+    }
+
+    /// <summary>Where this station's next record goes.</summary>
+    /// <param name="key">The station's key: it names the chain when there is none yet.</param>
+    public ChainPlace NextPlace(StationKey key)
+    {
+        IReadOnlySet<string> known = StationKey.Known(paths);
+        HashSet<string> own = [.. known.Select(publicKey => Core.Records.RecordSignature.KeyId(publicKey)!)];
+        IEnumerable<ChainPlace> ends = index?.Heads()?.Values
+            ?? Sound().Select(filed => new ChainPlace(filed.Sealed!.Record!.Chain, filed.Sealed.Record.Number, filed.Sealed.Hash));
+        ChainPlace? last = ends.Where(end => own.Contains(end.Chain)).MaxBy(end => end.Number);
+        return last is null ? new(key.Id, 1, Record.NoPrevious) : new(last.Chain, last.Number + 1, last.Previous);
+    }
+
+    /// <summary>Seals a record and files it; only then the sitting is closed.</summary>
+    /// <exception cref="StoreException">It could not be filed.</exception>
+    public static SealedRecord Close(IJournal writer, Record record, StationKey key, DateTimeOffset at)
+    {
+        SealedRecord seal = SealedRecord.Seal(record, key);
+        writer.Append(at, record.Id, Kind, seal.ToText());
+        return seal;
+    }
+
+    /// <summary>Checks the whole store: the journal line by line, every record by itself, and the chains.</summary>
+    public StoreCheck Verify()
+    {
+        List<RecordFinding> findings = [];
+        long lines = 0;
+        long records = 0;
+        if (journal.Report.Torn is { } torn)
+        {
+            findings.Add(new(FindingKind.Changed, $"{torn.File}, line {torn.Line}", "", torn.Words));
+        }
+
+        IEnumerable<FiledRecord> All()
+        {
+            foreach (ChainedLine line in journal.Scan())
+            {
+                lines++;
+                if (line.Damage is { } damage)
+                {
+                    findings.Add(new(damage.Kind == DamageKind.Missing ? FindingKind.Missing : damage.Kind == DamageKind.OutOfOrder ? FindingKind.OutOfOrder : FindingKind.Changed, line.Place.ToString(), "", damage.Words));
+                }
+
+                if (line.Line is { Kind: Kind } filed)
+                {
+                    records++;
+                    yield return new FiledRecord(line.Place.ToString(), SealedRecord.Read(filed.Body));
+                }
+            }
+        }
+
+        IReadOnlyDictionary<string, long>? heads = index?.Heads()?.ToDictionary(head => head.Key, head => head.Value.Number);
+        IReadOnlyList<RecordFinding> chain = RecordChain.Verify(All(), StationKey.Known(paths), heads);
+        findings.AddRange(chain);
+        if (index is { Stale: null } known && known.IsAheadOf(journal))
+        {
+            findings.Add(new(FindingKind.Missing, "", "", $"the journal ends at event {journal.LastNumber}, but the index has seen event {known.LastNumber}: events at the end are missing"));
+        }
+
+        return new StoreCheck(lines, records, findings);
+    }
+
+    private IEnumerable<FiledRecord> Sound() => journal.Scan()
+        .Where(line => line is { Holds: true, Line.Kind: Kind })
+        .Select(line => new FiledRecord(line.Place.ToString(), SealedRecord.Read(line.Line!.Body)))
+        .Where(filed => filed.Sealed?.Record is not null);
+
+    private FiledRecord At(IndexedRecord indexed) => journal.ReadAt(indexed.Place, indexed.Hash) is { } line && SealedRecord.Read(line.Body) is { Record: not null } seal
+        ? new FiledRecord(indexed.Place.ToString(), seal)
+        : throw new StoreException($"The record {Core.Quantities.PrintableText.Escape(indexed.Summary.Id)} is no longer where the index says ({indexed.Place}). Look at the store with \"records verify\".");
+}
+
+/// <summary>What a check of the whole store found.</summary>
+/// <param name="Lines">Lines of the journal.</param>
+/// <param name="Records">Records among them.</param>
+/// <param name="Findings">Everything wrong; empty when the store is sound.</param>
+internal sealed record StoreCheck(long Lines, long Records, IReadOnlyList<RecordFinding> Findings);

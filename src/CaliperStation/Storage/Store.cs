@@ -1,0 +1,96 @@
+namespace CaliperStation.Storage;
+
+/// <summary>An open store: lock, journal, index and records together. Appending through it keeps the index up to date.</summary>
+internal sealed class Store : IJournal, IDisposable
+{
+    private readonly StoreLock? _lock;
+    private readonly Journal _journal;
+
+    private Store(StorePaths paths, StoreLock? held, Journal journal, StoreIndex? index, string? noIndex)
+    {
+        (Paths, _lock, _journal, Index, NoIndex) = (paths, held, journal, index, noIndex);
+        Records = new RecordStore(paths, journal, index);
+    }
+
+    /// <summary>Where it is.</summary>
+    public StorePaths Paths { get; }
+
+    /// <summary>What was found when it was opened: tell it.</summary>
+    public OpenReport Report => _journal.Report;
+
+    /// <summary>Why records are looked for in the journal itself, slowly; null when the index is used.</summary>
+    public string? NoIndex { get; }
+
+    /// <summary>The index; null when there is none to use.</summary>
+    internal StoreIndex? Index { get; }
+
+    /// <summary>The records.</summary>
+    public RecordStore Records { get; }
+
+    /// <summary>Opens a store to work in it; it is made when there is none.</summary>
+    /// <param name="paths">Where it is.</param>
+    /// <param name="clock">The clock.</param>
+    /// <param name="progress">Called while the index is made.</param>
+    /// <exception cref="StoreException">Another bench has it, it cannot be written, or its end is missing.</exception>
+    public static Store OpenForWork(StorePaths paths, TimeProvider clock, Action<IndexProgress> progress)
+    {
+        StoreLock held = StoreLock.Take(paths);
+        Journal? journal = null;
+        try
+        {
+            journal = Journal.Open(paths, forWriting: true, clock);
+            StoreIndex? index = StoreIndex.Open(paths, journal, clock, progress, out string? why);
+            if (index is { } known && known.IsAheadOf(journal))
+            {
+                long last = known.LastNumber;
+                known.Dispose();
+                throw new StoreException($"The journal in {paths.Journal} ends at event {journal.LastNumber}, but event {last} was filed: events at its end are missing. Restore a backup; or, to go on without them, delete {paths.Index}.");
+            }
+
+            return new Store(paths, held, journal, index, why);
+        }
+        catch
+        {
+            journal?.Dispose();
+            held.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>Opens a store to look, also while a bench works in it. Nothing of the journal is touched.</summary>
+    /// <param name="paths">Where it is.</param>
+    /// <param name="clock">The clock.</param>
+    /// <param name="progress">Called while the index is made.</param>
+    /// <exception cref="StoreException">It cannot be read.</exception>
+    public static Store OpenToLook(StorePaths paths, TimeProvider clock, Action<IndexProgress> progress)
+    {
+        Journal journal = Journal.Open(paths, forWriting: false, clock);
+        string? why = "there is no store yet";
+        StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.Open(paths, journal, clock, progress, out why) : null;
+        return new Store(paths, null, journal, index, why);
+    }
+
+    /// <inheritdoc />
+    public JournalLine Append(DateTimeOffset at, string sitting, string kind, string body)
+    {
+        JournalLine line = _journal.Append(at, sitting, kind, body);
+        Index?.Take(line, _journal.LastPlace);
+        return line;
+    }
+
+    /// <inheritdoc />
+    public IEnumerable<JournalLine> Read() => _journal.Read();
+
+    /// <summary>The events of one sitting, in order.</summary>
+    /// <param name="sitting">Its id.</param>
+    /// <param name="firstNumber">The number of its first event, where known.</param>
+    public IEnumerable<JournalLine> ReadSitting(string sitting, long firstNumber = 1) => _journal.ReadFrom(firstNumber).Where(line => line.Sitting == sitting);
+
+    /// <inheritdoc />
+    public void Dispose()
+    {
+        Index?.Dispose();
+        _journal.Dispose();
+        _lock?.Dispose();
+    }
+}

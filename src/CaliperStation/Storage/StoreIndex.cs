@@ -1,0 +1,172 @@
+using System.Text.Json;
+using CaliperStation.Core.Records;
+using LiteDB;
+
+namespace CaliperStation.Storage;
+
+/// <summary>Finds records, blouses and open sittings without reading the whole journal. It holds nothing the journal does not.</summary>
+/// <remarks>
+/// One process writes it, under its own lock, because two that open the file lose each other's work. It is written after the journal.
+/// Any error of the database makes it stale: it is then left alone, callers read the journal, and the next start builds it anew.
+/// </remarks>
+internal sealed partial class StoreIndex : IDisposable
+{
+    private const string HeadId = "head";
+    private readonly FileStream _lock;
+    private readonly string _path;
+    private readonly LiteDatabase _database;
+    private readonly ILiteCollection<BsonDocument> _meta;
+    private readonly ILiteCollection<BsonDocument> _records;
+    private readonly ILiteCollection<BsonDocument> _readings;
+    private readonly ILiteCollection<BsonDocument> _verdicts;
+    private readonly ILiteCollection<BsonDocument> _open;
+    private JournalLine? _last;   // taken, but not yet noted in the file
+
+    private StoreIndex(string path, FileStream held)
+    {
+        (_path, _lock) = (path, held);
+        BsonMapper mapper = new() { TrimWhitespace = false, EmptyStringToNull = false };
+        _database = new LiteDatabase(new ConnectionString { Filename = path, Connection = ConnectionType.Direct, Collation = Collation.Binary }, mapper);
+        _meta = _database.GetCollection("meta");
+        _records = _database.GetCollection("records");
+        _readings = _database.GetCollection("readings");
+        _verdicts = _database.GetCollection("verdicts");
+        _open = _database.GetCollection("open");
+    }
+
+    /// <summary>Why the index is not used any more; null while it is.</summary>
+    public string? Stale { get; private set; }
+
+    /// <summary>The number of the last event it knows; 0 for none.</summary>
+    public long LastNumber { get; private set; }
+
+    private string LastHash { get; set; } = JournalFormat.FirstHash;
+
+    /// <summary>Takes an event that the journal has acknowledged. Never throws for what the database does.</summary>
+    public void Take(JournalLine line, LinePlace place) => Guard<object?>(() =>
+    {
+        _last = line;
+        switch (line.Kind)
+        {
+            case "started":
+                _open.Upsert(new BsonDocument
+                {
+                    ["_id"] = line.Sitting,
+                    ["schema"] = IndexDocuments.Schema,
+                    ["tag"] = TagOf(line.Body),
+                    ["started"] = line.At.ToUnixTimeMilliseconds(),
+                    ["first"] = line.Number,
+                });
+                break;
+            case RecordStore.Kind:
+                TakeRecord(line, place);
+                _open.Delete(line.Sitting);
+                break;
+            case "closed":
+                _open.Delete(line.Sitting);
+                break;
+            default:
+                return null;   // the head is noted with the next event that matters, or at the end; a start reads on from there
+        }
+
+        Note(line);
+        return null;
+    }, null);
+
+    /// <summary>The records that are wanted, in the order they were filed; null when the index is stale.</summary>
+    public IReadOnlyList<IndexedRecord>? Records(RecordFilter filter) => Guard<IReadOnlyList<IndexedRecord>?>(() =>
+    {
+        IEnumerable<BsonDocument> found = filter switch
+        {
+            { Tag: { } tag } => _records.Find(Query.EQ("tag", tag)).OrderBy(at => at["_id"].AsInt64),
+            { From: { } from } => _records.Find(Query.GTE("closed", from.ToUnixTimeMilliseconds())).OrderBy(at => at["_id"].AsInt64),
+            _ => _records.FindAll(),
+        };
+        return [.. found.Select(IndexDocuments.Indexed).Where(record => filter.Wants(record.Summary))];
+    }, null);
+
+    /// <summary>The record of that id; null when there is none, or the index is stale.</summary>
+    public IndexedRecord? Find(string id) => Guard(() => _records.FindOne(Query.EQ("id", id)) is { } at ? IndexDocuments.Indexed(at) : null, null);
+
+    /// <summary>Sittings begun and not closed, of one blouse or of all, the oldest first; null when the index is stale.</summary>
+    public IReadOnlyList<OpenSitting>? OpenSittings(string? tag) => Guard<IReadOnlyList<OpenSitting>?>(() =>
+    [
+        .. (tag is null ? _open.FindAll() : _open.Find(Query.EQ("tag", tag)))
+            .Select(at => new OpenSitting(at["_id"].AsString, at["tag"].AsString, DateTimeOffset.FromUnixTimeMilliseconds(at["started"].AsInt64), at["first"].AsInt64))
+            .OrderBy(sitting => sitting.FirstNumber),
+    ], null);
+
+    /// <summary>Where each chain ended, by its name; null when the index is stale.</summary>
+    public IReadOnlyDictionary<string, ChainPlace>? Heads() => Guard<IReadOnlyDictionary<string, ChainPlace>?>(() => _meta.Find(Query.EQ("what", "chain"))
+        .ToDictionary(at => at["_id"].AsString, at => new ChainPlace(at["_id"].AsString, at["number"].AsInt64, at["sha"].AsString)), null);
+
+    /// <summary>Gives the index up: from now on callers read the journal.</summary>
+    public void Break(Exception why) => Stale = why.Message;
+
+    /// <inheritdoc />
+    public void Dispose()
+    {
+        if (Stale is null && _last is { } last && last.Number > LastNumber)
+        {
+            Guard<object?>(() => { Note(last); return null; }, null);
+        }
+
+        Close(this);
+        _lock.Dispose();
+    }
+
+    private static string TagOf(string body)
+    {
+        try
+        {
+            using JsonDocument document = JsonDocument.Parse(body);
+            return document.RootElement.TryGetProperty("tag", out JsonElement tag) && tag.ValueKind == JsonValueKind.String ? tag.GetString()! : "";
+        }
+        catch (Exception e) when (e is System.Text.Json.JsonException or InvalidOperationException)
+        {
+            return "";
+        }
+    }
+
+    private void TakeRecord(JournalLine line, LinePlace place)
+    {
+        if (SealedRecord.Read(line.Body) is not { Record: { } record } seal)
+        {
+            return;   // "records verify" tells; the index only finds what can be read
+        }
+
+        _records.Upsert(IndexDocuments.Record(line, place, record, seal));
+        _readings.Upsert(IndexDocuments.Readings(line, record));
+        _verdicts.Upsert(IndexDocuments.Verdicts(line, record));
+        BsonDocument? head = _meta.FindById(record.Chain);
+        if (head is null || head["number"].AsInt64 < record.Number)
+        {
+            _meta.Upsert(new BsonDocument { ["_id"] = record.Chain, ["what"] = "chain", ["number"] = record.Number, ["sha"] = seal.Hash });
+        }
+    }
+
+    private void Note(JournalLine line)
+    {
+        _meta.Upsert(new BsonDocument { ["_id"] = HeadId, ["what"] = HeadId, ["schema"] = IndexDocuments.Schema, ["number"] = line.Number, ["hash"] = line.Hash });
+        (LastNumber, LastHash) = (line.Number, line.Hash);
+    }
+
+    /// <summary>Whatever the database throws makes the index stale and stops nothing: it is known to throw anything for a damaged file.</summary>
+    private T Guard<T>(Func<T> work, T otherwise)
+    {
+        if (Stale is not null)
+        {
+            return otherwise;
+        }
+
+        try
+        {
+            return work();
+        }
+        catch (Exception e) when (e is not OutOfMemoryException)
+        {
+            Break(e);
+            return otherwise;
+        }
+    }
+}

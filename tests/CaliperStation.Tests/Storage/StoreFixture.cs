@@ -1,0 +1,62 @@
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Standards;
+using CaliperStation.Storage;
+using Microsoft.Extensions.Time.Testing;
+using Record = CaliperStation.Core.Records.Record;
+
+namespace CaliperStation.Tests.Storage;
+
+/// <summary>A small store on a real disk with a few records of invented blouses.</summary>
+internal static class StoreFixture
+{
+    public static readonly DateTimeOffset At = new(2026, 11, 20, 8, 0, 0, TimeSpan.Zero);
+
+    public static FakeTimeProvider Clock { get; } = new(At);
+
+    public static Store Work(StorePaths paths, List<IndexProgress>? progress = null) => Store.OpenForWork(paths, Clock, progress is null ? _ => { } : progress.Add);
+
+    public static Store Look(StorePaths paths, List<IndexProgress>? progress = null) => Store.OpenToLook(paths, Clock, progress is null ? _ => { } : progress.Add);
+
+    public static void Fill(StorePaths paths, int records)
+    {
+        using Store store = Work(paths);
+        using StationKey key = StationKey.Open(paths);
+        for (int n = 1; n <= records; n++)
+        {
+            File(store, key, n);
+        }
+    }
+
+    public static SealedRecord File(Store store, StationKey key, int n)
+    {
+        string sitting = $"sitting-{n}";
+        DateTimeOffset at = At.AddDays(n);
+        store.Append(at, sitting, "started", Started(sitting, $"QG-{n % 3:000}"));
+        store.Append(at.AddSeconds(1), sitting, "reading", """{"step":"rack-left","valueNm":3175000}""");
+        store.Append(at.AddSeconds(2), sitting, "signed", """{"initials":"CD"}""");
+        return RecordStore.Close(store, Make(n, store.Records.NextPlace(key)), key, at.AddSeconds(2));
+    }
+
+    public static string Started(string sitting, string tag) =>
+        $$"""{"sitting":"{{sitting}}","tag":"{{tag}}","hand":"AB","standard":"{{new string('a', 64)}}","answers":{ } }""";
+
+    public static Record Make(int n, ChainPlace place) => new(
+        1, place.Chain, place.Number, place.Previous, $"sitting-{n}", RecordKind.Sitting, null, $"QG-{n % 3:000}", n % 2 == 0 ? "AB" : "EF", "CD",
+        new RecordStandard("Quayside parade", "3", new string('a', 64)),
+        new JudgingSettings(DecisionRule.Plain, 0.95, Length.HalfTick, Length.FromMicrometres(150), Length.FromMicrometres(20)),
+        new Dictionary<string, string>(),
+        At.AddDays(n), At.AddDays(n).AddSeconds(2),
+        [
+            new("rack-left", "rack", "left pocket", [new(Length.FromMicrometres(3175 + n), LengthUnit.Inch, Length.FromNanometres(12_700), ReadingSource.Emulated, At.AddDays(n), "=1+1")]),
+            new(n == 2 ? "badge-low" : "rack-right", n == 2 ? "badge" : "rack", "left pocket", [new(Length.FromMicrometres(3175), LengthUnit.Inch, Length.FromNanometres(12_700), ReadingSource.Typed, At.AddDays(n), "1/8, \"as read\"")]),
+        ],
+        [
+            new("rack-gap", RelationKind.Gap, ["rack-left"], Dimension.Length, 3_175_000 + (n * 1000.0), 2_778_125, 3_571_875, 3_175_000, 151_000.25, 0.97, n == 3 ? Verdict.Outside : Verdict.Within),
+            new("rack-level", RelationKind.Level, ["rack-left", "rack-right"], Dimension.Length, n * 1000.0, null, 396_875, null, 213_000, 0.9, Verdict.Within),
+        ],
+        n == 3 ? [new RecordAside("rack-gap", "rack-left", "=cmd: thread broke", At.AddDays(n))] : [],
+        [], [], null, n != 3);
+}
