@@ -75,7 +75,7 @@ internal sealed record BenchLayout(
             new RowWish(2, 3),
             new RowWish(1, 3),
             new RowWish(1, 2),
-            new RowWish(0, Math.Max(hintRows, 5 - promptLeast)),
+            new RowWish(0, Math.Max(hintRows - (promptLeast - promptRows), 5 - promptLeast)),
             new RowWish(0, 2),
             new RowWish(0, 1),
             new RowWish(0, height >= 36 ? 5 : 0));

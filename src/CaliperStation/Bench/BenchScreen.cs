@@ -76,7 +76,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
             // Mouse tracking takes the terminal's own marking and copying of text away, and the bench has no use for it.
             app.Mouse.IsMouseDisabled = true;
             app.Driver?.WriteRaw("\e[?1003l\e[?1015l\e[?1006l");
-            return new BenchScreen(first, app, colours);
+            return Over(app, first, colours);
         }
         catch
         {
@@ -84,6 +84,9 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
             throw;
         }
     }
+
+    /// <summary>A screen over a kit that was started already; tests start it without a terminal.</summary>
+    internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours) => new(first, app, colours);
 
     /// <summary>The kit's process-wide settings, before it starts; tests use the same.</summary>
     internal static void Prepare(BenchColours colours)

@@ -27,17 +27,18 @@ internal static class BigFace
         int unitAt = UnitStart(text);
         string digits = text[..unitAt].TrimEnd();
         string unit = text[unitAt..];
-        string[]?[] faces =
+        (int Rows, Func<string[]?> Draw)[] faces =
         [
-            height >= DoubleRows ? Twice(Compose(text, BigGlyphs.Large, LargeRows, LargeGap)) : null,
-            height >= LargeRows ? Compose(text, BigGlyphs.Large, LargeRows, LargeGap) : null,
-            height >= LargeRows ? WithUnit(Compose(digits, BigGlyphs.Large, LargeRows, LargeGap), unit) : null,
-            height >= SmallRows ? Compose(text, BigGlyphs.Small, SmallRows, SmallGap) : null,
-            height >= SmallRows ? WithUnit(Compose(digits, BigGlyphs.Small, SmallRows, SmallGap), unit) : null,
-            [text],
+            (DoubleRows, () => Twice(Compose(text, BigGlyphs.Large, LargeRows, LargeGap))),
+            (LargeRows, () => Compose(text, BigGlyphs.Large, LargeRows, LargeGap)),
+            (LargeRows, () => WithUnit(Compose(digits, BigGlyphs.Large, LargeRows, LargeGap), unit)),
+            (SmallRows, () => Compose(text, BigGlyphs.Small, SmallRows, SmallGap)),
+            (SmallRows, () => WithUnit(Compose(digits, BigGlyphs.Small, SmallRows, SmallGap), unit)),
+            (1, () => [text]),
         ];
-        foreach (string[]? face in faces)
+        foreach ((int rows, Func<string[]?> draw) in faces)
         {
+            string[]? face = height >= rows ? draw() : null;
             if (face is not null && Array.TrueForAll(face, row => TextCells.Columns(row) <= width))
             {
                 return face;

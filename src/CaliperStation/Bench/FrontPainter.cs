@@ -39,11 +39,6 @@ internal static class FrontPainter
             FrontOutline.Paint(canvas, grid.Box(shape), shape);
         }
 
-        foreach (FrontShape shape in drawing.Shapes)
-        {
-            FrontOutline.Name(canvas, grid.Box(shape), shape);
-        }
-
         foreach (FrontArrow arrow in drawing.Arrows)
         {
             PaintArrow(canvas, grid, arrow);
@@ -52,6 +47,12 @@ internal static class FrontPainter
         if (drawing.Gap is { } gap)
         {
             PaintGap(canvas, grid, gap);
+        }
+
+        // Last, so that a name takes the rows that arrows and marks leave free.
+        foreach (FrontShape shape in drawing.Shapes)
+        {
+            FrontOutline.Name(canvas, grid.Box(shape), shape);
         }
 
         return canvas;

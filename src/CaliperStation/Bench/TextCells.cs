@@ -15,6 +15,9 @@ internal static class TextCells
     /// <summary>Longest text element that is shown, in UTF-16 units: a letter with a heap of marks on it would smear over other rows.</summary>
     private const int LongestElement = 8;
 
+    /// <summary>More columns than any terminal has: a hostile text must not cost a turn of the screen.</summary>
+    private const int Widest = 1000;
+
     private const char PartMark = '·';
 
     /// <summary>The elements of a text. What is not plainly printable is escaped here once more, as the last door before the terminal.</summary>
@@ -27,18 +30,22 @@ internal static class TextCells
             int length = StringInfo.GetNextTextElementLength(safe, index);
             string element = safe.Substring(index, length);
             index += length;
-            int columns = element.Length == 1 && element[0] < 0x7F ? 1 : element.GetColumns();
+            int columns = element.Length == 1 && IsSurelyNarrow(element[0]) ? 1 : element.GetColumns();
             yield return columns is 1 or 2 && length <= LongestElement ? new TextElement(element, columns) : new TextElement("?", 1);
         }
     }
 
-    /// <summary>The columns a text takes.</summary>
+    /// <summary>The columns a text takes; counting ends beyond <see cref="Widest"/>.</summary>
     public static int Columns(string text)
     {
         int columns = 0;
         foreach (TextElement element in Elements(text))
         {
             columns += element.Columns;
+            if (columns > Widest)
+            {
+                break;
+            }
         }
 
         return columns;
@@ -86,7 +93,8 @@ internal static class TextCells
             return lines;
         }
 
-        TextElement[] elements = [.. Elements(text)];
+        long most = Math.Min(rows, (long)Widest) * (columns + 1);
+        TextElement[] elements = [.. OneBlankEach(text).Take((int)Math.Min(most, int.MaxValue) + columns)];
         int next = SkipBlanks(elements, 0);
         while (next < elements.Length)
         {
@@ -102,6 +110,24 @@ internal static class TextCells
         }
 
         return lines;
+    }
+
+    /// <summary>Latin letters, and the lines and blocks that the screen itself draws; the rest is looked up.</summary>
+    private static bool IsSurelyNarrow(char character) => character is < '\u0300' or (>= '\u2500' and <= '\u259F');
+
+    private static IEnumerable<TextElement> OneBlankEach(string text)
+    {
+        bool wasBlank = false;
+        foreach (TextElement element in Elements(text))
+        {
+            bool isBlank = element.Text == " ";
+            if (!isBlank || !wasBlank)
+            {
+                yield return element;
+            }
+
+            wasBlank = isBlank;
+        }
     }
 
     private static int SkipBlanks(TextElement[] elements, int index)

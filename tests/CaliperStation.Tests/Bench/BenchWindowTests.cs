@@ -1,0 +1,240 @@
+using System.Text.RegularExpressions;
+using CaliperStation.Bench;
+using Terminal.Gui.App;
+using Terminal.Gui.Drawing;
+using Terminal.Gui.Drivers;
+using Terminal.Gui.Input;
+using Terminal.Gui.Testing;
+using Terminal.Gui.Time;
+
+namespace CaliperStation.Tests.Bench;
+
+/// <summary>Keeps the kit off the real terminal while its tests run; the variable is gone again for programs that other tests start.</summary>
+public sealed class NoTerminal : IDisposable
+{
+    private const string Variable = "DisableRealDriverIO";
+
+    public NoTerminal() => Environment.SetEnvironmentVariable(Variable, "1");
+
+    public void Dispose() => Environment.SetEnvironmentVariable(Variable, null);
+}
+
+/// <summary>The kit's settings are one for the whole process.</summary>
+[CollectionDefinition(Name, DisableParallelization = true)]
+public sealed class KitCollection : ICollectionFixture<NoTerminal>
+{
+    public const string Name = "terminal kit";
+}
+
+[Collection(KitCollection.Name)]
+public sealed class BenchWindowTests : IDisposable
+{
+    private readonly IApplication _app;
+    private readonly BenchWindow _window;
+    private readonly SessionToken _token;
+    private readonly List<BenchIntent> _intents = [];
+
+    public BenchWindowTests()
+    {
+        BenchScreen.Prepare(BenchColours.Sixteen);
+        _app = Application.Create(new VirtualTimeProvider());
+        _app.Init(DriverRegistry.Names.ANSI);
+        _app.Driver!.SetScreenSize(80, 24);
+        _window = new BenchWindow(BenchSamples.Reading, BenchColours.Sixteen, _intents.Add);
+        _token = _app.Begin(_window)!;
+        Pump();
+    }
+
+    public void Dispose()
+    {
+        _app.End(_token);
+        _window.Dispose();
+        _app.Dispose();
+    }
+
+    [Theory]
+    [InlineData(80, 24)]
+    [InlineData(120, 40)]
+    [InlineData(40, 10)]
+    public void The_terminal_shows_what_the_painter_drew(int width, int height)
+    {
+        _app.Driver!.SetScreenSize(width, height);
+        foreach (BenchModel model in (BenchModel[])[BenchSamples.Outside, BenchSamples.Ready, BenchSamples.Across])
+        {
+            _window.Show(model);
+            Pump();
+            Canvas canvas = BenchPainter.Paint(model, new EntryLine(), width, height);
+            for (int y = 0; y < height; y++)
+            {
+                for (int x = 0; x < width; x++)
+                {
+                    Cell cell = _app.Driver.Contents![y, x];
+                    Assert.Equal((canvas[x, y].Text, BenchColours.Sixteen[canvas[x, y].Ink]), (cell.Grapheme, cell.Attribute!.Value));
+                }
+            }
+        }
+    }
+
+    [Fact]
+    public void Every_key_tells_its_intent()
+    {
+        (Key Key, BenchIntent Intent)[] keys =
+        [
+            (Key.Enter, new BenchIntent.Press()),
+            (Key.Space, new BenchIntent.Press()),
+            (Key.F2, new BenchIntent.Press()),
+            (Key.F4, new BenchIntent.Retake()),
+            (Key.R.WithCtrl, new BenchIntent.Retake()),
+            (Key.F6, new BenchIntent.Moved()),
+            (Key.O.WithCtrl, new BenchIntent.Moved()),
+            (Key.F12, new BenchIntent.Stop()),
+            (Key.Q.WithCtrl, new BenchIntent.Stop()),
+            (Key.C.WithCtrl, new BenchIntent.Stop()),
+        ];
+        foreach ((Key key, BenchIntent intent) in keys)
+        {
+            _intents.Clear();
+            Press(key);
+            PressBytes(key);
+            Assert.Equal([intent, intent], _intents);
+        }
+    }
+
+    [Theory]
+    [InlineData("F8")]
+    [InlineData("Ctrl+A")]
+    public void A_reason_is_asked_for_in_the_entry_line(string key)
+    {
+        Assert.True(Key.TryParse(key, out Key? aside));
+        Press(aside!);
+        Assert.Contains("Reason:", Screen, StringComparison.Ordinal);
+        Type("old cloth");
+        Assert.Contains("Reason: old cloth", Screen, StringComparison.Ordinal);
+        Press(Key.Enter);
+        Assert.Equal([new BenchIntent.Aside("old cloth")], _intents);
+        Assert.DoesNotContain("Reason:", Screen, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Esc_drops_the_entry_and_does_not_end_the_bench()
+    {
+        Type("12");
+        Press(Key.Esc);
+        Assert.DoesNotContain("> 12", Screen, StringComparison.Ordinal);
+        Assert.Empty(_intents);
+    }
+
+    [Fact]
+    public void A_caliper_that_types_is_read_as_one_line()
+    {
+        foreach (char character in "12.345")
+        {
+            PressBytes(new Key(character));
+        }
+
+        Assert.Contains("> 12.345", Screen, StringComparison.Ordinal);
+        PressBytes(Key.Enter);
+        Assert.Equal([new BenchIntent.Typed("12.345")], _intents);
+    }
+
+    [Theory]
+    [InlineData("1 5/8\"")]
+    [InlineData("-.5in")]
+    [InlineData("1½ t")]
+    [InlineData("MOVED rack")]
+    public void Anything_can_be_typed(string text)
+    {
+        Type(text);
+        Press(Key.Enter);
+        Assert.Equal([new BenchIntent.Typed(text)], _intents);
+    }
+
+    [Fact]
+    public void Pasting_fills_the_entry_and_presses_nothing()
+    {
+        _window.Paste("7.5\r\n8");
+        Pump();
+        Assert.Contains("> 7.5", Screen, StringComparison.Ordinal);
+        Assert.DoesNotContain("> 7.58", Screen, StringComparison.Ordinal);
+        Assert.Empty(_intents);
+    }
+
+    [Fact]
+    public void Keys_without_a_meaning_do_nothing()
+    {
+        Press(Key.F1, Key.F3, Key.F5, Key.F7, Key.F9, Key.Tab, Key.CursorUp, Key.PageDown, Key.Z.WithCtrl, Key.X.WithAlt, Key.InsertChar);
+        Assert.Empty(_intents);
+        Assert.Contains("> ", Screen, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_changed_value_sends_only_what_changed()
+    {
+        string drawn = Dirty(() => _window.Show(BenchSamples.Reading with { Message = BenchSamples.Reading.Message + "!" }));
+        Assert.Equal("!", drawn.TrimEnd()); // the kit sends the next cell again, too
+        Assert.InRange(drawn.Length, 1, 2);
+    }
+
+    [Fact]
+    public void Without_colour_only_bold_underline_and_reverse_are_sent()
+    {
+        BenchWindow window = new(BenchSamples.Outside, BenchColours.None, _intents.Add);
+        SessionToken token = _app.Begin(window)!;
+        Pump();
+        string sent = _app.Driver!.ToAnsi()!;
+        _app.End(token);
+        window.Dispose();
+
+        // 1, 4 and 7 and what switches them off again; 39 and 49 are the terminal's own colours (ECMA-48, 8.3.117).
+        string[] allowed = ["0", "1", "4", "7", "22", "24", "27", "39", "49"];
+        string[] used = [.. Regex.Matches(sent, @"\e\[([0-9;:]*)m").SelectMany(match => match.Groups[1].Value.Split(';')).Distinct()];
+        Assert.Contains("7", used);
+        Assert.Empty(used.Except(allowed));
+    }
+
+    private string Screen => _app.Driver!.ToString()!;
+
+    private string Dirty(Action change)
+    {
+        foreach (ref Cell cell in System.Runtime.InteropServices.MemoryMarshal.CreateSpan(ref _app.Driver!.Contents![0, 0], _app.Driver.Contents.Length))
+        {
+            cell.IsDirty = false;
+        }
+
+        change();
+        string dirty = string.Empty;
+        _window.DrawComplete += (_, _) => dirty = string.Concat(_app.Driver.Contents.Cast<Cell>().Where(cell => cell.IsDirty).Select(cell => cell.Grapheme));
+        Pump();
+        return dirty;
+    }
+
+    private void Pump()
+    {
+        _app.TimedEvents!.RunTimers();
+        _app.LayoutAndDraw();
+    }
+
+    private void Press(params Key[] keys)
+    {
+        foreach (Key key in keys)
+        {
+            _app.InjectKey(key);
+        }
+
+        Pump();
+    }
+
+    private void PressBytes(Key key)
+    {
+        _app.GetInputInjector().InjectKey(key, new() { Mode = InputInjectionMode.Pipeline });
+        Pump();
+    }
+
+    private void Type(string text)
+    {
+        foreach (char character in text)
+        {
+            Press(new Key(character));
+        }
+    }
+}
