@@ -48,9 +48,9 @@ public static class SittingEventJson
             using JsonDocument document = JsonDocument.Parse(body);
             return Read(kind, document.RootElement, at);
         }
-        catch (Exception fault) when (fault is JsonException or KeyNotFoundException or InvalidOperationException or FormatException or OverflowException)
+        catch (Exception fault) when (fault is JsonException or KeyNotFoundException or InvalidOperationException or FormatException or OverflowException or ArgumentException)
         {
-            return null;   // JsonElement throws these for a missing or ill-typed member
+            return null;   // what JsonDocument and its elements throw for a broken text, a missing, doubled or ill-typed member
         }
     }
 
@@ -115,23 +115,34 @@ public static class SittingEventJson
     {
         "started" => new SittingEvent.Started(
             Text(body, "sitting"), Text(body, "tag"), Text(body, "hand"), Text(body, "standard"),
-            body.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => answer.Value.GetString()!)) { At = at },
+            body.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => Text(answer.Value))) { At = at },
         "ready" => new SittingEvent.Confirmed(Text(body, "line")) { At = at },
-        "reading" => new SittingEvent.Took(Text(body, "step"), new Reading(
-            Length.FromNanometres(body.GetProperty("valueNm").GetInt64()),
-            Text(body, "unit") == "in" ? LengthUnit.Inch : LengthUnit.Millimetre,
-            Length.FromNanometres(body.GetProperty("resolutionNm").GetInt64()),
-            SourceOf(Text(body, "source")),
-            body.GetProperty("taken").GetDateTimeOffset(),
-            Text(body, "raw"))) { At = at },
+        "reading" => new SittingEvent.Took(Text(body, "step"), Reading(body)) { At = at },
         "retaken" => new SittingEvent.Withdrew(Text(body, "step")) { At = at },
-        "moved" => new SittingEvent.Moved([.. body.GetProperty("items").EnumerateArray().Select(item => item.GetString()!)]) { At = at },
+        "moved" when body.GetProperty("items").GetArrayLength() > 0 => new SittingEvent.Moved([.. body.GetProperty("items").EnumerateArray().Select(Text)]) { At = at },
         "aside" => new SittingEvent.SetAside(Text(body, "relation"), body.GetProperty("step").GetString(), Text(body, "reason")) { At = at },
         "signed" => new SittingEvent.Signed(Text(body, "initials")) { At = at },
         _ => null,
     };
 
-    private static string Text(JsonElement body, string name) => body.GetProperty(name).GetString() ?? throw new FormatException(name);
+    private static Reading Reading(JsonElement body) => new(
+        Length.FromNanometres(body.GetProperty("valueNm").GetInt64()),
+        UnitOf(Text(body, "unit")),
+        body.GetProperty("resolutionNm").GetInt64() is > 0 and var resolution ? Length.FromNanometres(resolution) : throw new FormatException("resolutionNm"),
+        SourceOf(Text(body, "source")),
+        body.GetProperty("taken").GetDateTimeOffset().ToUniversalTime(),
+        Text(body, "raw"));
+
+    private static string Text(JsonElement body, string name) => Text(body.GetProperty(name));
+
+    private static string Text(JsonElement value) => value.GetString() ?? throw new FormatException("null is no text");
+
+    private static LengthUnit UnitOf(string name) => name switch
+    {
+        "in" => LengthUnit.Inch,
+        "mm" => LengthUnit.Millimetre,
+        _ => throw new FormatException(name),
+    };
 
     /// <summary>The word a source is kept and shown under.</summary>
     public static string SourceName(ReadingSource source) => source switch

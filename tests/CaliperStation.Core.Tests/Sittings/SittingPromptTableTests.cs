@@ -1,0 +1,87 @@
+using CaliperStation.Core.Sittings;
+
+namespace CaliperStation.Core.Tests.Sittings;
+
+/// <summary>Every cell of the table of prompts and commands in <see cref="Sitting"/>'s remarks.</summary>
+public sealed class SittingPromptTableTests
+{
+    private static readonly string[] Commands = ["Confirm", "Take", "Retake", "Move", "Aside", "Sign"];
+
+    /// <summary>Prompt, and for each command in that order whether it fits.</summary>
+    private static readonly (string Prompt, string Fits)[] Table = [
+        ("Ready", "y....."),
+        ("Read, nothing read yet", ".y.y.."),
+        ("Read", ".yyy.."),
+        ("Read again", ".yyyy."),
+        ("Decide", "..yyy."),
+        ("Sign, nothing to read", "...y.y"),
+        ("Sign", "..yy.y"),
+        ("Closed", "......"),
+    ];
+
+    public static TheoryData<string, string, bool> Cells
+    {
+        get
+        {
+            TheoryData<string, string, bool> cells = [];
+            foreach ((string prompt, string fits) in Table)
+            {
+                for (int i = 0; i < Commands.Length; i++)
+                {
+                    cells.Add(prompt, Commands[i], fits[i] == 'y');
+                }
+            }
+
+            return cells;
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Cells))]
+    public void A_command_fits_its_prompts_and_no_other(string prompt, string command, bool fits)
+    {
+        SittingRun run = At(prompt);
+        SittingState before = run.State;
+        Decision decision = run.Try(Command(command));
+        Assert.Equal(fits, decision.Refusal is null);
+        Assert.Equal(fits, decision.Events.Count > 0);
+        Assert.Equal(!fits, before.Equals(run.State));
+        Assert.Equal(run.State, run.Replayed());
+    }
+
+    [Fact]
+    public void Every_prompt_and_every_command_is_in_the_table()
+    {
+        Assert.Equal(typeof(Prompt).GetNestedTypes().Select(type => type.Name).Order(), Table.Select(row => At(row.Prompt).Prompt.GetType().Name).Distinct().Order());
+        Assert.Equal(typeof(SittingCommand).GetNestedTypes().Select(type => type.Name).Order(), Commands.Order());
+    }
+
+    private static SittingRun At(string prompt)
+    {
+        SittingRun run = prompt switch
+        {
+            "Ready" => new SittingRun(Coat.RackBadgeCord().Plan()),
+            "Read, nothing read yet" => Coat.Ready(),
+            "Read" => Coat.Ready().Take(3000),
+            "Read again" => Coat.Ready().Take(3450, 3200),
+            "Decide" => Coat.Ready().Take(9000),
+            "Sign, nothing to read" => Coat.Ready(new Judging.Sheet().Item("rack", "pocket")),
+            "Sign" => Coat.Ready().Take(3000, 3000, 3000, 3000),
+            "Closed" => Coat.Ready().Take(3000, 3000, 3000, 3000).Sign(),
+            _ => throw new ArgumentException(prompt, nameof(prompt)),
+        };
+        Assert.Equal(prompt == "Read again", run.AskedAgainFor is not null);
+        return run;
+    }
+
+    private static SittingCommand Command(string name) => name switch
+    {
+        "Confirm" => new SittingCommand.Confirm(),
+        "Take" => new SittingCommand.Take(SittingRun.Reading(3000)),
+        "Retake" => new SittingCommand.Retake(),
+        "Move" => new SittingCommand.Move(["rack"]),
+        "Aside" => new SittingCommand.Aside("a reason"),
+        "Sign" => new SittingCommand.Sign("AB"),
+        _ => throw new ArgumentException(name, nameof(name)),
+    };
+}
