@@ -35,10 +35,19 @@ public static class AsciiLine
 
         if (AsciiCursor.IsDigit(first))
         {
-            return AsciiChannelForms.TryRead(line, options, out FrameEvent channelled, out grammar)
-                || AsciiWords.TryPedal(line, out channelled, out grammar)
-                ? channelled
-                : AsciiFreeForms.Read(line, options, out grammar);
+            if (AsciiChannelForms.TryRead(line, options, out FrameEvent channelled, out grammar) || AsciiWords.TryPedal(line, out channelled, out grammar))
+            {
+                return channelled;
+            }
+
+            FrameEvent free = AsciiFreeForms.Read(line, options, out AsciiGrammar freeGrammar);
+            if (free.Kind == FrameEventKind.Refused && AsciiWords.TryRead(line, out FrameEvent words, out grammar))
+            {
+                return words;   // an alarm word where the number should be
+            }
+
+            grammar = freeGrammar;
+            return free;
         }
 
         return AsciiLetterForms.TryRead(line, options, out FrameEvent lettered, out grammar)

@@ -1,0 +1,161 @@
+using System.Text;
+using CaliperStation.Core.Frames;
+using CaliperStation.Core.Quantities;
+using CsCheck;
+
+namespace CaliperStation.Core.Tests.Frames;
+
+/// <summary>Lines of the grammars that frames.csv has no row for; their forms are published at the addresses beside them.</summary>
+public sealed class AsciiGrammarTests
+{
+    private static readonly AsciiOptions Millimetres = new(LengthUnit.Millimetre);
+
+    private static FrameEvent Read(string line, out AsciiGrammar grammar, AsciiOptions? options = null) =>
+        AsciiLine.Read(Encoding.Latin1.GetBytes(line), options ?? Millimetres, out grammar);
+
+    [Theory]
+    [InlineData("2 MW-00088.29 mm", AsciiGrammar.ChannelType, -88_290_000, LengthUnit.Millimetre)]
+    [InlineData("V1: mm   OK  +00012.345678", AsciiGrammar.Box, 12_345_678, LengthUnit.Millimetre)]
+    [InlineData("V2: in       -00000.500000", AsciiGrammar.Box, -12_700_000, LengthUnit.Inch)]
+    [InlineData("V2: INCH NOK +00001.000000", AsciiGrammar.Box, 25_400_000, LengthUnit.Inch)]
+    [InlineData("                 12.34 mm", AsciiGrammar.NumberUnit, 12_340_000, LengthUnit.Millimetre)]
+    [InlineData("             -  12.34 mm", AsciiGrammar.Padded, -12_340_000, LengthUnit.Millimetre)]
+    [InlineData("               0.5000 in", AsciiGrammar.Padded, 12_700_000, LengthUnit.Inch)]
+    [InlineData("+0012.345", AsciiGrammar.BareNumber, 12_345_000, null)]
+    [InlineData("  12.345", AsciiGrammar.BareNumber, 12_345_000, null)]
+    [InlineData("-  12.345 mm", AsciiGrammar.NumberUnit, -12_345_000, LengthUnit.Millimetre)]
+    [InlineData("+0012.345mm>", AsciiGrammar.NumberUnit, 12_345_000, LengthUnit.Millimetre)]
+    [InlineData("+0012.345 <", AsciiGrammar.BareNumber, 12_345_000, null)]
+    [InlineData("mm +12.345", AsciiGrammar.UnitFirst, 12_345_000, LengthUnit.Millimetre)]
+    [InlineData("IN-0.5000", AsciiGrammar.UnitFirst, -12_700_000, LengthUnit.Inch)]
+    [InlineData("A1N mm OK +12.345", AsciiGrammar.Lettered, 12_345_000, LengthUnit.Millimetre)]
+    [InlineData("A1N+12.345", AsciiGrammar.Lettered, 12_345_000, null)]
+    public void A_line_of_each_published_form_is_its_value(string line, AsciiGrammar grammar, long nanometres, LengthUnit? unit)
+    {
+        FrameEvent found = Read(line, out AsciiGrammar fits);
+        Assert.Equal(FrameEventKind.Value, found.Kind);
+        Assert.Equal(grammar, fits);
+        Assert.Equal(nanometres, found.Value.Nanometres);
+        Assert.Equal(unit, found.Unit);
+    }
+
+    [Theory]
+    [InlineData("ERR0")]
+    [InlineData("ERR1")]
+    [InlineData("ERR6")]
+    [InlineData("ERR 9")]
+    [InlineData("OR")]
+    [InlineData("2 TO999999.99 mm")]
+    [InlineData("2 TO+999999.9 mm")]
+    [InlineData("N12:E1")]
+    [InlineData("N12:E3")]
+    [InlineData("Error")]
+    [InlineData("01A  Error")]
+    [InlineData("+00F2.345 mm")]
+    [InlineData("+F012.345")]
+    [InlineData("01A+0F00.123")]
+    [InlineData("HELP")]
+    [InlineData("  HELP")]
+    [InlineData("NG12")]
+    [InlineData("OUT OF BOUNDS")]
+    [InlineData("NOT FOUND")]
+    [InlineData("999999.99 mm")]
+    [InlineData("# no answer from the caliper")]
+    public void T27_T29_T31_an_error_line_is_the_instruments_own_error_and_no_value(string line)
+    {
+        FrameEvent found = Read(line, out AsciiGrammar _);
+        Assert.Equal(FrameEventKind.DeviceError, found.Kind);
+        Assert.False(string.IsNullOrEmpty(found.Why));
+    }
+
+    [Theory]
+    [InlineData("?")]
+    [InlineData("R")]
+    [InlineData("PRI")]
+    [InlineData("M1?")]
+    [InlineData("SUCCESS")]
+    [InlineData("GAUGE TYPE 7 V2.10")]
+    public void An_echo_a_reply_and_a_name_are_ignored(string line) => Assert.Equal(FrameEventKind.Ignored, Read(line, out _).Kind);
+
+    [Fact]
+    public void A_pedal_line_is_a_press() => Assert.Equal(FrameEvent.Press(AsciiReasons.Pedal), Read("0001,FOOTSWITCH, ,01", out _));
+
+    [Theory]
+    [InlineData("01A+000.12")]
+    [InlineData("01A+0000.1234")]
+    [InlineData("01A 0000.123")]
+    [InlineData("1A+0000.123")]
+    [InlineData("2 MX-00088.29 mm")]
+    [InlineData("2 MW-0088.29 mm")]
+    [InlineData("GN01,+016.2345")]
+    [InlineData("GN01,+00162.345")]
+    [InlineData("V1: cm   OK  +00012.345678")]
+    [InlineData("V1: mm   OK  +0012.345678")]
+    [InlineData("+  2.1380,MM")]
+    [InlineData("+  2.138, MM")]
+    [InlineData("0001,FOOTSWITCH, ,1")]
+    [InlineData("V1: mm\u001b[1m OK +00012.345678")]
+    public void T63_a_fixed_form_of_another_width_is_refused(string line) => Assert.Equal(FrameEventKind.Refused, Read(line, out _).Kind);
+
+    [Fact]
+    public void A_line_without_unit_is_refused_until_the_unit_is_set()
+    {
+        Assert.Equal(FrameEvent.Refused(AsciiReasons.NoUnit), Read("01A+0000.123", out _, AsciiOptions.Default));
+        Assert.Equal(3_124_200, Read("01A+0000.123", out _, new(LengthUnit.Inch)).Value.Nanometres);
+    }
+
+    [Fact]
+    public void A_form_that_was_not_chosen_is_refused() =>
+        Assert.Equal(FrameEvent.Refused(AsciiReasons.OtherGrammar), Read("+0000.123", out _, Millimetres with { Only = AsciiGrammar.ChannelLetter }));
+
+    /// <summary>An interface converter's diagram: 1200 baud 8N2, bit 8 undefined.</summary>
+    [Fact]
+    public void Bit_8_undefined_is_masked_when_set_and_refused_when_not()
+    {
+        byte[] line = [.. Encoding.ASCII.GetBytes("             -  12.34 mm\r").Select((value, i) => (byte)(value | (i % 2 == 0 ? 0x80 : 0)))];
+        CollectingSink masked = new();
+        new AsciiLineDecoder(new(MaskBit8: true)).Feed(line, masked);
+        Assert.Equal(-12_340_000, Assert.Single(masked.Values).Value.Nanometres);
+
+        CollectingSink plain = new();
+        new AsciiLineDecoder().Feed([.. line, (byte)'\r'], plain);
+        Assert.Empty(plain.Values);
+    }
+
+    [Fact]
+    public void Seven_bits_with_even_parity_read_as_eight_bits_are_refused_or_right_but_never_wrong()
+    {
+        byte[] line = [.. Encoding.ASCII.GetBytes("+12.345\r").Select(value => (byte)(value | (int.PopCount(value) % 2 << 7)))];
+        CollectingSink sink = new();
+        new AsciiLineDecoder(Millimetres).Feed([.. line, (byte)'\r'], sink);
+        Assert.Empty(sink.Values);
+        CollectingSink masked = new();
+        new AsciiLineDecoder(Millimetres with { MaskBit8 = true }).Feed(line, masked);
+        Assert.Equal(12_345_000, Assert.Single(masked.Values).Value.Nanometres);
+    }
+
+    [Fact]
+    public void What_the_encoder_writes_in_each_form_the_decoder_reads()
+    {
+        AsciiGrammar[] forms =
+        [
+            AsciiGrammar.BareNumber, AsciiGrammar.NumberUnit, AsciiGrammar.Padded, AsciiGrammar.CommaUnit, AsciiGrammar.UnitFirst,
+            AsciiGrammar.ChannelLetter, AsciiGrammar.ChannelType, AsciiGrammar.Box, AsciiGrammar.Coded, AsciiGrammar.Lettered,
+        ];
+        Gen.Select(Pick.From(forms), Gen.Int[-99_999, 99_999], Pick.From(LengthUnit.Millimetre, LengthUnit.Inch), Gen.Int[2, 4]).Sample((form, digits, unit, decimals) =>
+        {
+            Length value = new AsciiNumber(Math.Abs(digits), decimals, 0).In(unit, digits < 0);
+            string line = AsciiEncoder.Encode(form, value, unit, decimals);
+            FrameEvent found = Read(line, out AsciiGrammar fits, new(unit));
+            return found.Kind == FrameEventKind.Value && found.Value == value && fits == form;
+        }, iter: 5_000);
+    }
+
+    [Fact]
+    public void Six_decimals_of_an_inch_are_rounded_half_even_once()
+    {
+        Assert.Equal(25, Read("0.000001 in", out _).Value.Nanometres);       // 25.4 nm
+        Assert.Equal(127, Read("0.000005 in", out _).Value.Nanometres);      // 127 nm exactly
+        Assert.Equal(25_400_025, Read("1.000001 in", out _).Value.Nanometres);
+    }
+}

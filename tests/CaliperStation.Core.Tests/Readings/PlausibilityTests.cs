@@ -1,0 +1,76 @@
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CsCheck;
+
+namespace CaliperStation.Core.Tests.Readings;
+
+public sealed class PlausibilityTests
+{
+    private static readonly Length Step = Length.FromMicrometres(10);
+
+    /// <summary>1/8 in, 1/32 in either way.</summary>
+    private static readonly Expectation Eighth = new() { Lower = Length.FromTicks(3), Upper = Length.FromTicks(5) };
+
+    private static DoubtKind? Of(Length value, Expectation expected, LengthUnit unit = LengthUnit.Millimetre, Length? resolution = null) =>
+        Plausibility.Of(new(value, unit, resolution ?? Step, default), expected)?.Kind;
+
+    [Theory]
+    [InlineData(3_175, null)]
+    [InlineData(2_000, null)]
+    [InlineData(6_000, null)]
+    [InlineData(12_000, null)]
+    [InlineData(80_645, DoubtKind.InchForMillimetre)]
+    [InlineData(125, DoubtKind.InchForMillimetre)]
+    [InlineData(31_750, DoubtKind.TenTimes)]
+    [InlineData(318, DoubtKind.TenTimes)]
+    public void T10_T15_a_value_25_times_or_ten_times_off_is_asked_about_and_an_honest_fault_is_not(long micrometres, DoubtKind? expected) =>
+        Assert.Equal(expected, Of(Length.FromMicrometres(micrometres), Eighth));
+
+    [Fact]
+    public void T10_the_unit_key_pressed_in_mid_sitting_stops_whatever_the_value()
+    {
+        Expectation sitting = Eighth with { SittingUnit = LengthUnit.Millimetre };
+        Assert.Equal(DoubtKind.UnitChanged, Of(Length.FromTicks(4), sitting, LengthUnit.Inch));
+        Assert.Null(Of(Length.FromTicks(4), sitting));
+    }
+
+    [Fact]
+    public void T39_the_same_value_for_another_step_is_asked_about_unless_the_caliper_moved()
+    {
+        Expectation after = Eighth with { Before = Length.FromMicrometres(3_180) };
+        Assert.Equal(DoubtKind.SameAsBefore, Of(Length.FromMicrometres(3_180), after));
+        Assert.Null(Of(Length.FromMicrometres(3_180), after with { MovedSince = true }));
+        Assert.Null(Of(Length.FromMicrometres(3_190), after));
+    }
+
+    [Fact]
+    public void T07_T23_a_negative_value_is_asked_about_where_nothing_can_overlap()
+    {
+        Assert.Equal(DoubtKind.Sign, Of(Length.FromMicrometres(-20), Eighth with { MayBeNegative = false }));
+        Assert.Null(Of(Length.FromMicrometres(-20), Eighth));
+    }
+
+    [Fact]
+    public void T36_T37_T63_other_decimals_than_before_are_asked_about() =>
+        Assert.Equal(DoubtKind.Decimals, Of(Length.FromMicrometres(3_100), Eighth with { SittingResolution = Step }, resolution: Length.FromMicrometres(100)));
+
+    [Fact]
+    public void A_value_wider_than_the_caliper_opens_is_asked_about() =>
+        Assert.Equal(DoubtKind.BeyondRange, Of(Length.FromMicrometres(999_000), new Expectation { Range = Length.FromMicrometres(150_000) }));
+
+    [Fact]
+    public void Around_zero_no_scale_is_guessed()
+    {
+        Expectation flush = new() { Lower = -Length.Tick, Upper = Length.Tick };
+        Assert.Null(Of(Length.FromMicrometres(8_000), flush));
+        Assert.Null(Of(Length.FromMicrometres(40_000), flush));
+    }
+
+    [Fact]
+    public void A_value_within_its_limits_is_never_doubted_for_its_scale() =>
+        Gen.Select(Gen.Long[-50_000, 200_000], Gen.Long[1, 30_000], Gen.Double[0, 1]).Sample((lower, width, share) =>
+        {
+            Length value = Length.FromMicrometres(lower + (long)(width * share));
+            return Of(value, new() { Lower = Length.FromMicrometres(lower), Upper = Length.FromMicrometres(lower + width) }) is null;
+        }, iter: 2_000);
+}

@@ -1,0 +1,141 @@
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CsCheck;
+
+namespace CaliperStation.Core.Tests.Readings;
+
+public sealed class SteadinessTests
+{
+    private static readonly Length Hundredth = Length.FromMicrometres(10);
+
+    private static Sample At(int milliseconds, int micrometres, LengthUnit unit = LengthUnit.Millimetre, Length? resolution = null) =>
+        new(Length.FromMicrometres(micrometres), unit, resolution ?? Hundredth, TimeSpan.FromMilliseconds(milliseconds));
+
+    private static SteadyValue After(int now, params Sample[] samples)
+    {
+        Steadiness filter = new();
+        foreach (Sample sample in samples)
+        {
+            filter.Push(sample);
+        }
+
+        return filter.At(TimeSpan.FromMilliseconds(now));
+    }
+
+    [Fact]
+    public void Nothing_has_come_yet() => Assert.Equal(SteadyState.Nothing, After(0).State);
+
+    [Fact]
+    public void Three_values_over_100_ms_within_a_hands_tremble_are_steady()
+    {
+        SteadyValue found = After(110, At(0, 12_340), At(50, 12_360), At(100, 12_320));
+        Assert.Equal(SteadyState.Steady, found.State);
+        Assert.Equal(Length.FromMicrometres(12_320), found.Latest.Value);
+    }
+
+    [Fact]
+    public void Two_values_are_not_enough_however_far_apart() => Assert.Equal(SteadyState.Moving, After(310, At(0, 12_340), At(300, 12_340)).State);
+
+    [Fact]
+    public void Three_values_in_99_ms_are_not_enough() => Assert.Equal(SteadyState.Moving, After(100, At(0, 1), At(50, 1), At(99, 1)).State);
+
+    [Fact]
+    public void T25_a_value_that_jumps_or_climbs_is_not_taken()
+    {
+        Assert.Equal(SteadyState.Moving, After(200, At(0, 12_300), At(50, 12_300), At(100, 12_300), At(150, 12_351)).State);
+        Assert.Equal(SteadyState.Moving, After(500, [.. Enumerable.Range(0, 10).Select(i => At(i * 50, 12_000 + (i * 30)))]).State);
+    }
+
+    [Fact]
+    public void T03_T19_a_single_wrong_frame_is_never_steady_and_costs_its_neighbours_too()
+    {
+        Sample[] glitch = [At(0, 10_000), At(60, 10_000), At(120, 10_000), At(180, 166_530)];
+        Assert.Equal(SteadyState.Moving, After(181, glitch).State);
+        Assert.Equal(SteadyState.Moving, After(241, [.. glitch, At(240, 10_000)]).State);
+        Assert.Equal(SteadyState.Steady, After(361, [.. glitch, At(240, 10_000), At(300, 10_000), At(360, 10_000)]).State);
+    }
+
+    [Fact]
+    public void T22_a_value_older_than_half_a_second_is_not_taken()
+    {
+        Sample[] still = [At(0, 5_000), At(50, 5_000), At(100, 5_000)];
+        Assert.Equal(SteadyState.Steady, After(600, still).State);
+        Assert.Equal(SteadyState.Old, After(601, still).State);
+    }
+
+    [Fact]
+    public void A_pause_of_a_second_begins_anew() =>
+        Assert.Equal(SteadyState.Moving, After(1_151, At(0, 5_000), At(50, 5_000), At(1_050, 5_000), At(1_150, 5_000)).State);
+
+    [Fact]
+    public void T10_a_change_of_unit_or_decimals_begins_anew()
+    {
+        Assert.Equal(SteadyState.Moving, After(201, At(0, 25_400), At(100, 25_400), At(200, 25_400, LengthUnit.Inch)).State);
+        Assert.Equal(SteadyState.Moving, After(201, At(0, 25_400), At(100, 25_400), At(200, 25_400, resolution: Length.FromMicrometres(1))).State);
+    }
+
+    [Fact]
+    public void A_coarse_display_may_flicker_by_two_steps()
+    {
+        Length thousandth = Length.FromNanometres(25_400);
+        Sample[] flicker = [At(0, 25_400, LengthUnit.Inch, thousandth), At(60, 25_425, LengthUnit.Inch, thousandth), At(120, 25_450, LengthUnit.Inch, thousandth)];
+        Assert.Equal(SteadyState.Steady, After(121, flicker).State);
+    }
+
+    [Fact]
+    public void A_flood_of_a_thousand_values_a_second_becomes_steady() =>
+        Assert.Equal(SteadyState.Steady, After(400, [.. Enumerable.Range(0, 400).Select(i => At(i, 5_000))]).State);
+
+    [Fact]
+    public void After_a_loss_nothing_from_before_counts()
+    {
+        Steadiness filter = new();
+        foreach (Sample sample in (Sample[])[At(0, 1), At(50, 1), At(100, 1)])
+        {
+            filter.Push(sample);
+        }
+
+        filter.Clear();
+        Assert.Equal(SteadyState.Nothing, filter.At(TimeSpan.FromMilliseconds(101)).State);
+    }
+
+    [Fact]
+    public void A_move_since_the_last_taken_value_is_seen()
+    {
+        Steadiness filter = new();
+        filter.Push(At(0, 3_180));
+        filter.Taken(Length.FromMicrometres(3_180));
+        filter.Push(At(60, 3_200));
+        Assert.False(filter.MovedSinceTaken);
+        filter.Push(At(120, 9_000));
+        filter.Push(At(180, 3_180));
+        Assert.True(filter.MovedSinceTaken);
+    }
+
+    [Fact]
+    public void Steady_means_what_a_plain_reading_of_the_rule_says() =>
+        Gen.Select(Gen.Int[1, 150], Gen.Int[0, 60]).Array[1, 30].Sample(
+            steps =>
+            {
+                Steadiness filter = new();
+                List<Sample> all = [];
+                int now = 0;
+                foreach ((int wait, int micrometres) in steps)
+                {
+                    now += wait;
+                    all.Add(At(now, micrometres));
+                    filter.Push(all[^1]);
+                    bool expected = Enumerable.Range(3, Math.Max(0, all.Count - 2)).Any(n => IsSteady(all[^n..]));
+                    if (expected != (filter.At(TimeSpan.FromMilliseconds(now)).State == SteadyState.Steady))
+                    {
+                        return false;
+                    }
+                }
+
+                return true;
+            },
+            iter: 2_000);
+
+    private static bool IsSteady(List<Sample> run) => run[^1].At - run[0].At >= TimeSpan.FromMilliseconds(100)
+        && run.Max(one => one.Value) - run.Min(one => one.Value) <= Length.FromMicrometres(50);
+}
