@@ -38,6 +38,7 @@ internal static partial class CommandLine
             "A bench station for dress coats: leads through a company's placement standard with a caliper, judges each gap, says which pin to move, and files a signed record. Alone it opens the bench with the demonstration standard and the emulated caliper.");
         root.SetAction((_, stop) => Measure.RunAsync(new MeasureOptions { Port = "emulated" }, output, error, stop));
         root.Add(MeasureCommand(output, error));
+        root.Add(StandardCommand(output));
         return root;
     }
 
@@ -46,7 +47,7 @@ internal static partial class CommandLine
         Argument<string?> standard = new("STANDARD") { Description = "The placement standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
         Option<string?> tag = Text("--tag", "TAG", "The blouse, such as QG-017; an open sitting of it is resumed.");
         Option<string?> hand = Text("--hand", "INITIALS", "Who measures.");
-        Option<string[]> answer = new("--answer") { Description = "What this blouse carries, by a question of the standard; may be repeated.", HelpName = "id=value", DefaultValueFactory = _ => [] };
+        Option<string[]> answer = Answer();
         Option<string?> port = Text("--port", "NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
         Option<string?> serial = Text("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
         Option<ulong> seed = new("--seed") { Description = "Seed of the emulated caliper.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };
@@ -78,6 +79,31 @@ internal static partial class CommandLine
             output, error, stop));
         return command;
     }
+
+    private static Command StandardCommand(TextWriter output)
+    {
+        Argument<string[]> files = new("FILE") { Description = "Standards to check.", Arity = ArgumentArity.OneOrMore };
+        Option<bool> json = Json();
+        Command check = new("check", "Tells every fault of a standard, with its place and what to write instead.") { files, json };
+        check.SetAction(parsed => StandardCommands.Check(parsed.GetValue(files)!, parsed.GetValue(json), output));
+
+        Argument<string?> file = new("FILE") { Description = "The standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
+        Option<string[]> answer = Answer();
+        Option<bool> showJson = Json();
+        Option<bool> markdown = new("--markdown") { Description = "As a Markdown table." };
+        Command show = new("show", "Shows the order of steps, what is judged there and the limits in all displays.") { file, answer, showJson, markdown };
+        show.SetAction(parsed => StandardCommands.Show(parsed.GetValue(file), parsed.GetValue(answer) ?? [], parsed.GetValue(showJson), parsed.GetValue(markdown), output));
+        return new Command("standard", "Looks at placement standards.") { check, show };
+    }
+
+    private static Option<string[]> Answer() => new("--answer")
+    {
+        Description = "What this blouse carries, by a question of the standard; may be repeated.",
+        HelpName = "id=value",
+        DefaultValueFactory = _ => [],
+    };
+
+    private static Option<bool> Json() => new("--json") { Description = "The result as JSON." };
 
     private static Option<string?> Store() => Text("--store", "DIR", "The folder of the store, instead of the usual one.");
 

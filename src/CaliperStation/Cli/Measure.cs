@@ -19,12 +19,12 @@ internal static class Measure
     {
         TimeProvider clock = TimeProvider.System;
         LoadedStandard standard = options.Standard is { } path ? StandardSource.FromFile(path) : StandardSource.Demonstration();
-        Dictionary<string, string> answers = Answers(standard.Standard, options.Answers);
+        Dictionary<string, string> answers = GivenAnswers.Of(standard.Standard, options.Answers);
         Refuse(options.Tag is { } tag ? BlouseTag.Complaint(tag) : null, "--tag");
         Refuse(options.Hand is { } hand ? Initials.Complaint(hand) : null, "--hand");
         StorePaths paths = StorePaths.OnThisMachine(options.Store);
         Settings settings = Settings.Load(paths.Settings);
-        using OpenStore store = OpenStore.ForWriting(paths, clock, error);
+        using Store store = OpenStore.ForWork(paths, clock, error);
         RecordFiler filer = new(store, clock);
         SittingSession session = Session(options, standard, answers, store, clock, error);
         CaliperChoice caliper = CaliperChoice.Of(options, settings, session.State.Plan, clock);
@@ -85,31 +85,31 @@ internal static class Measure
 
     /// <summary>The open sitting of the tag goes on; else a new one begins.</summary>
     private static SittingSession Session(
-        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, OpenStore store, TimeProvider clock, TextWriter error)
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, Store store, TimeProvider clock, TextWriter error)
     {
         string prefix = options.Standard is null ? DemonstrationTag : "BLOUSE-";
-        OpenSitting? open = OpenSitting.Find(store.Journal.Read(), tag => options.Tag is { } wanted ? tag == wanted : tag.StartsWith(prefix, StringComparison.Ordinal));
+        UnfiledSitting? open = SittingFinder.Newest(store, options.Tag, tag => options.Tag is not null || tag.StartsWith(prefix, StringComparison.Ordinal));
         if (open is not null)
         {
             return Resumed(options, standard, answers, open, store, clock, error);
         }
 
-        string tag = options.Tag ?? NextTag(store.Journal.Read(), prefix);
+        string tag = options.Tag ?? SittingFinder.NextTag(store, prefix);
         if (options.Tag is null && options.Standard is not null)
         {
             error.WriteLine($"No --tag was given: this blouse is called {tag}.");
         }
 
-        store.Shelf.Keep(standard.Standard.Sha256, standard.Bytes);
+        OpenStore.Shelf(store).Keep(standard.Standard.Sha256, standard.Bytes);
         return SittingSession.Begin(
-            store.Journal, clock, Plan.For(standard.Standard, answers), tag, options.Hand ?? (options.Standard is null ? DemonstrationHand : ""));
+            store, clock, Plan.For(standard.Standard, answers), tag, options.Hand ?? (options.Standard is null ? DemonstrationHand : ""));
     }
 
     private static SittingSession Resumed(
-        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, OpenSitting open, OpenStore store, TimeProvider clock, TextWriter error)
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, UnfiledSitting open, Store store, TimeProvider clock, TextWriter error)
     {
         LoadedStandard begun = open.Started.StandardSha256 == standard.Standard.Sha256 ? standard
-            : store.Shelf.Find(open.Started.StandardSha256) is { } text ? StandardSource.FromBytes(text, "the standard this sitting was begun with")
+            : OpenStore.Shelf(store).Find(open.Started.StandardSha256) is { } text ? StandardSource.FromBytes(text, "the standard this sitting was begun with")
             : throw new StationException(ExitCode.Store, $"The sitting of {open.Started.Tag} was begun with another text of the standard, which the store no longer holds.");
         if (begun != standard && options.Standard is not null)
         {
@@ -122,38 +122,7 @@ internal static class Measure
         }
 
         error.WriteLine($"The open sitting of {open.Started.Tag} goes on where it was.");
-        return SittingSession.Resume(store.Journal, clock, Plan.For(begun.Standard, open.Started.Answers), open.Started, open.Events);
-    }
-
-    /// <summary>The first number after those used, so that each demonstration is a blouse of its own.</summary>
-    private static string NextTag(IEnumerable<JournalLine> lines, string prefix)
-    {
-        int last = 0;
-        foreach (JournalLine line in lines.Where(line => line.Kind == "started"))
-        {
-            if (SittingEventJson.Read(line.Kind, line.Body, line.At) is SittingEvent.Started started
-                && started.Tag.StartsWith(prefix, StringComparison.Ordinal)
-                && int.TryParse(started.Tag.AsSpan(prefix.Length), System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out int number))
-            {
-                last = Math.Max(last, number);
-            }
-        }
-
-        return FormattableString.Invariant($"{prefix}{last + 1:000}");
-    }
-
-    private static Dictionary<string, string> Answers(Standard standard, IReadOnlyList<string> given)
-    {
-        Dictionary<string, string> answers = [];
-        foreach (string text in given)
-        {
-            int equals = text.IndexOf('=', StringComparison.Ordinal);
-            (string question, string answer) = equals < 0 ? (text, "") : (text[..equals].Trim(), text[(equals + 1)..].Trim());
-            Refuse(Plan.Answered(standard, question, answer), "--answer");
-            answers[question] = answer;
-        }
-
-        return answers;
+        return SittingSession.Resume(store, clock, Plan.For(begun.Standard, open.Started.Answers), open.Started, open.Events);
     }
 
     private static void Refuse(string? complaint, string option)

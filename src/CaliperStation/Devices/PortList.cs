@@ -38,10 +38,13 @@ internal sealed class PortList(string devRoot, string sysRoot, Func<string, Port
             .ThenBy(entry => entry.Name, StringComparer.Ordinal)];
     }
 
-    /// <summary>The one port that a caliper can be on: the only one, or the only one with a stable name; else null.</summary>
+    /// <summary>
+    /// The one port that a caliper can be on: the only plugged-in one, or the only one of those with a stable name; else null. A
+    /// line built into the machine is never taken by itself: on most nothing is wired to it.
+    /// </summary>
     internal static PortEntry? OnlyCandidate(IReadOnlyList<PortEntry> ports)
     {
-        PortEntry[] free = [.. ports.Where(port => !port.IsGhost && port.Trouble is null)];
+        PortEntry[] free = [.. ports.Where(port => !port.IsGhost && port.Trouble is null && (port.IsStable || !Path.GetFileName(port.Node).StartsWith("ttyS", StringComparison.Ordinal)))];
         PortEntry[] stable = [.. free.Where(port => port.IsStable)];
         return stable.Length == 1 ? stable[0] : free.Length == 1 ? free[0] : null;
     }

@@ -3,60 +3,51 @@ using CaliperStation.Storage;
 
 namespace CaliperStation.Running;
 
-/// <summary>A store opened for a bench that writes: the lock, then the journal, then what hangs on it.</summary>
-internal sealed class OpenStore : IDisposable
+/// <summary>Opens stores for the commands and tells what was found.</summary>
+internal static class OpenStore
 {
-    private readonly StoreLock _lock;
-
-    private OpenStore(StorePaths paths, StoreLock taken, Journal journal)
-    {
-        Paths = paths;
-        _lock = taken;
-        Journal = journal;
-        Shelf = new StandardShelf(Path.Combine(paths.Store, "standards"));
-    }
-
-    internal StorePaths Paths { get; }
-
-    internal Journal Journal { get; }
-
-    /// <summary>The exact texts of the standards that sittings were begun with.</summary>
-    internal StandardShelf Shelf { get; }
-
     /// <summary>Opens for writing; what was found on opening is told on <paramref name="error"/>.</summary>
     /// <exception cref="StoreException">It cannot be written, another bench works on it, or it is damaged.</exception>
-    internal static OpenStore ForWriting(StorePaths paths, TimeProvider clock, TextWriter error)
+    internal static Store ForWork(StorePaths paths, TimeProvider clock, TextWriter error)
     {
         paths.Create();
         Log.Open(paths.Logs);
-        StoreLock taken = StoreLock.Take(paths);
-        try
+        Store store = Store.OpenForWork(paths, clock, Progress(error));
+        Tell(store, error);
+        if (!store.Report.IsSound)
         {
-            Journal journal = Journal.Open(paths, forWriting: true, clock);
-            if (journal.Report.Torn is { } torn)
-            {
-                error.WriteLine(PrintableText.Escape($"The journal's end was torn: {torn.Words}."));
-            }
-
-            if (!journal.Report.IsSound)
-            {
-                string damage = string.Join('\n', journal.Report.Damage.Take(20).Select(place => place.ToString()));
-                journal.Dispose();
-                throw new StoreException($"The journal is damaged; nothing was mended and nothing is written to it. What can be read can still be looked at with the records commands.\n{damage}");
-            }
-
-            return new OpenStore(paths, taken, journal);
+            string damage = string.Join('\n', store.Report.Damage.Take(20).Select(place => place.ToString()));
+            store.Dispose();
+            throw new StoreException($"The journal is damaged; nothing was mended and nothing is written to it. What can be read can still be looked at with the records commands.\n{damage}");
         }
-        catch
+
+        return store;
+    }
+
+    /// <summary>Opens to look, also while a bench works.</summary>
+    /// <exception cref="StoreException">It cannot be read.</exception>
+    internal static Store ToLook(StorePaths paths, TimeProvider clock, TextWriter error)
+    {
+        Log.Open(paths.Logs);
+        Store store = Store.OpenToLook(paths, clock, Progress(error));
+        Tell(store, error);
+        return store;
+    }
+
+    /// <summary>Where the texts of standards are kept.</summary>
+    internal static StandardShelf Shelf(Store store) => new(Path.Combine(store.Paths.Store, "standards"));
+
+    private static void Tell(Store store, TextWriter error)
+    {
+        if (store.Report.Torn is { } torn)
         {
-            taken.Dispose();
-            throw;
+            error.WriteLine(PrintableText.Escape($"The journal's end was torn: {torn.Words}."));
         }
     }
 
-    public void Dispose()
+    private static Action<IndexProgress> Progress(TextWriter error)
     {
-        Journal.Dispose();
-        _lock.Dispose();
+        IndexBar bar = new(error, !Console.IsErrorRedirected);
+        return bar.Show;
     }
 }

@@ -85,6 +85,7 @@ public sealed class PortListTests : IDisposable
         PortEntry built = new("b", "b", "", false, false, null);
 
         Assert.Equal(usb, PortList.OnlyCandidate([usb, built]));
+        Assert.Null(PortList.OnlyCandidate([built]));
         Assert.Null(PortList.OnlyCandidate([usb, usb with { Name = "c" }]));
         Assert.Null(PortList.OnlyCandidate([usb with { Trouble = new(PortTroubleKind.Busy, "busy") }]));
         Assert.Null(PortList.OnlyCandidate([]));
