@@ -82,7 +82,7 @@ public sealed class PortListTests : IDisposable
     public void The_only_candidate_is_chosen_and_of_two_neither()
     {
         PortEntry usb = new("a", "a", "", true, false, null);
-        PortEntry built = new("b", "b", "", false, false, null);
+        PortEntry built = new("/dev/ttyS0", "/dev/ttyS0", "", false, false, null);
 
         Assert.Equal(usb, PortList.OnlyCandidate([usb, built]));
         Assert.Null(PortList.OnlyCandidate([built]));
