@@ -57,6 +57,7 @@ internal sealed unsafe partial class PseudoTerminal : IDisposable
             string device = Marshal.PtrToStringUTF8(ptsname(fd)) ?? throw new IOException("the pseudo-terminal has no name");
             PseudoTerminal terminal = new(fd, device, link);
             terminal.ResetLine();
+            _ = Posix.TryTerminal(device);   // opened and closed once: from now on the line knows that nobody listens yet
             if (link is not null)
             {
                 File.Delete(link);
@@ -72,7 +73,7 @@ internal sealed unsafe partial class PseudoTerminal : IDisposable
         }
     }
 
-    /// <summary>True while a program has the other side open, or none has had it yet.</summary>
+    /// <summary>True while a program has the other side open.</summary>
     internal bool HasListener
     {
         get

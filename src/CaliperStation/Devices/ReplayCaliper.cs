@@ -14,6 +14,7 @@ internal sealed class ReplayCaliper : ICaliper
     private readonly Func<IFrameDecoder> _decoder;
     private readonly LengthUnit _bareUnit;
     private readonly TimeProvider _time;
+    private readonly ByteTap? _tap;
 
     /// <summary>A capture ready to play.</summary>
     /// <param name="name">What it is called, e.g. the file's name.</param>
@@ -21,13 +22,16 @@ internal sealed class ReplayCaliper : ICaliper
     /// <param name="decoder">Makes the decoder.</param>
     /// <param name="bareUnit">The unit of a frame that names none.</param>
     /// <param name="time">The bench's time.</param>
-    internal ReplayCaliper(string name, IReadOnlyList<CaptureLine> lines, Func<IFrameDecoder> decoder, LengthUnit bareUnit, TimeProvider time)
+    /// <param name="tap">Gets every byte as it is played, or null.</param>
+    internal ReplayCaliper(
+        string name, IReadOnlyList<CaptureLine> lines, Func<IFrameDecoder> decoder, LengthUnit bareUnit, TimeProvider time, ByteTap? tap = null)
     {
         Name = $"replay of {PrintableText.Escape(name)}";
         _lines = lines;
         _decoder = decoder;
         _bareUnit = bareUnit;
         _time = time;
+        _tap = tap;
     }
 
     /// <inheritdoc />
@@ -38,7 +42,7 @@ internal sealed class ReplayCaliper : ICaliper
 
     /// <summary>A capture from a file.</summary>
     /// <exception cref="CaptureException">It cannot be read, or a line is damaged.</exception>
-    internal static ReplayCaliper Load(string path, Func<IFrameDecoder> decoder, LengthUnit bareUnit, TimeProvider time)
+    internal static ReplayCaliper Load(string path, Func<IFrameDecoder> decoder, LengthUnit bareUnit, TimeProvider time, ByteTap? tap = null)
     {
         try
         {
@@ -48,7 +52,7 @@ internal sealed class ReplayCaliper : ICaliper
                 throw new CaptureException($"{PrintableText.Escape(path)} is larger than any capture of a caliper ({LargestFile / 1_000_000} MB).");
             }
 
-            return new ReplayCaliper(Path.GetFileName(path), CaptureText.Read(reader, path), decoder, bareUnit, time);
+            return new ReplayCaliper(Path.GetFileName(path), CaptureText.Read(reader, path), decoder, bareUnit, time, tap);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException)
         {
@@ -78,6 +82,7 @@ internal sealed class ReplayCaliper : ICaliper
 
             now = line.SinceOpen;
             sink.Timestamp = _time.GetTimestamp();
+            _tap?.Invoke(now, line.Bytes);
             decoder.Feed(line.Bytes, sink);
         }
 

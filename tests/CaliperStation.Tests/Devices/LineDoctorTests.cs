@@ -1,0 +1,81 @@
+using System.Numerics;
+using System.Text;
+using CaliperStation.Devices;
+
+namespace CaliperStation.Tests.Devices;
+
+public sealed class LineDoctorTests
+{
+    private const string Lines = "+12.34 mm\r\n+12.35 mm\r\n+12.36 mm\r\n+12.37 mm\r\n+12.38 mm\r\n";
+
+    private static readonly TimeSpan _long = TimeSpan.FromSeconds(4);
+
+    [Fact]
+    public void Silence_is_told_after_three_seconds()
+    {
+        Assert.Null(new LineDoctor().Opinion(TimeSpan.FromSeconds(2)));
+        Assert.Contains("Nothing comes", new LineDoctor().Opinion(_long));
+    }
+
+    [Fact]
+    public void Good_lines_need_no_doctor()
+    {
+        LineDoctor doctor = new();
+        doctor.Take(Encoding.ASCII.GetBytes(Lines));
+        doctor.TakeValue();
+
+        Assert.Null(doctor.Opinion(_long));
+    }
+
+    [Fact]
+    public void Seven_bits_with_parity_read_as_eight_are_recognised()
+    {
+        Assert.Contains("even parity", Opinion(value => value | (Odd(value) ? 0x80 : 0)));
+        Assert.Contains("odd parity", Opinion(value => value | (Odd(value) ? 0 : 0x80)));
+    }
+
+    [Fact]
+    public void An_undefined_bit_8_is_recognised() => Assert.Contains("bit 8", Opinion(value => value | 0x80));
+
+    [Fact]
+    public void A_line_turned_over_is_recognised() =>
+
+        // The receiver starts one bit late and reads complements; forum.arduino.cc thread 543935 has such a log.
+        Assert.Contains("inverted", Opinion(value => (~value << 1) & 0xFF));
+
+    [Fact]
+    public void A_wrong_baud_rate_is_told() => Assert.Contains("baud rate", Opinion(value => value % 3 == 0 ? 0 : 0xFC));
+
+    [Fact]
+    public void Text_without_ends_and_text_without_readings_are_told_apart()
+    {
+        LineDoctor endless = new();
+        endless.Take(Encoding.ASCII.GetBytes(Lines.Replace("\r\n", " ", StringComparison.Ordinal)));
+        LineDoctor wordy = new();
+        wordy.Take(Encoding.ASCII.GetBytes(Lines));
+        wordy.TakeRefused("no unit");
+
+        Assert.Contains("no line ever ends", endless.Opinion(_long));
+        Assert.Contains("no line is a reading: no unit", wordy.Opinion(_long));
+    }
+
+    [Fact]
+    public void Many_refusals_among_values_are_told()
+    {
+        LineDoctor doctor = new();
+        doctor.Take(Encoding.ASCII.GetBytes(Lines));
+        doctor.TakeValue();
+        doctor.TakeRefused("two points");
+
+        Assert.Contains("one line in twenty", doctor.Opinion(_long));
+    }
+
+    private static string? Opinion(Func<byte, int> wire)
+    {
+        LineDoctor doctor = new();
+        doctor.Take([.. Encoding.ASCII.GetBytes(Lines).Select(value => (byte)wire(value))]);
+        return doctor.Opinion(_long);
+    }
+
+    private static bool Odd(byte value) => (BitOperations.PopCount(value) & 1) != 0;
+}
