@@ -55,10 +55,9 @@ public static class Advise
         PinGrid[] grids = [.. component.Items.Select(item => new PinGrid(plan.Items[item], settings))];
         string[] names = [.. component.Items.Select(item => plan.Items[item].Name)];
         IReadOnlyList<Goal> goals = Conflicts.Settle(component, [.. grids.Select(grid => grid.CanTurn)], names, conflicts);
-        bool provenFewest = true;
-        if (goals.All(goal => goal.Holds) || new FewestRepins(goals, grids).Search(out provenFewest) is not { } found)
+        if (goals.All(goal => goal.Holds) || FewestRepins.Search(goals, grids) is not { } found)
         {
-            return provenFewest;
+            return true;
         }
 
         for (int k = 0; k < component.Items.Length; k++)
@@ -71,6 +70,6 @@ public static class Advise
         }
 
         conflicts.AddRange(goals.Where(goal => !goal.Holding(goal.After(found.Moves))).Select(goal => Conflicts.TooCoarse(goal.Relation, settings.Step, settings)));
-        return provenFewest;
+        return FewestRepins.IsExact(goals, grids);
     }
 }

@@ -12,9 +12,14 @@ internal static class Conflicts
     /// <param name="words">Takes the contradictions.</param>
     internal static IReadOnlyList<Goal> Settle(Component component, bool[] canTurn, IReadOnlyList<string> names, List<string> words)
     {
-        Goal[] goals = [.. component.Goals];
-        bool[] settled = new bool[goals.Length];
         ItemSet all = ItemSet.First(canTurn.Length);
+        if (ZoneChoices.Of(component.Goals).Any(way => new MoveSolver(way, canTurn).Within(all) is not null))
+        {
+            return component.Goals;
+        }
+
+        Goal[] goals = [.. ZoneChoices.Of(component.Goals).First()];
+        bool[] settled = new bool[goals.Length];
         while (true)
         {
             MoveSolver solver = new(goals, canTurn);

@@ -12,14 +12,14 @@ internal sealed class FewestRepins
     /// <summary>Up to this many items every set is considered.</summary>
     internal const int MostExact = 14;
 
-    private const int MostRoundings = 400;   // keeps a coat that cannot be met by whole steps from costing seconds
+    private const int MostRoundings = 100;   // keeps a coat that cannot be met by whole steps from costing seconds
 
     private readonly MoveSolver _solver;
     private readonly StepSearch _rounding;
     private readonly int _count;
     private readonly List<ItemSet> _obligations;
 
-    internal FewestRepins(IReadOnlyList<Goal> goals, PinGrid[] grids)
+    private FewestRepins(IReadOnlyList<Goal> goals, PinGrid[] grids)
     {
         _solver = new MoveSolver(goals, [.. grids.Select(grid => grid.CanTurn)]);
         _rounding = new StepSearch(goals, grids);
@@ -27,17 +27,28 @@ internal sealed class FewestRepins
         _obligations = [.. goals.Where(goal => !goal.Holds).Select(goal => goal.ItemSet).Distinct()];
     }
 
+    /// <summary>True when the search leaves no set out, so that what it finds is proven fewest.</summary>
+    internal static bool IsExact(IReadOnlyList<Goal> goals, PinGrid[] grids) => grids.Length <= MostExact && ZoneChoices.AllSearched(goals);
+
     /// <summary>The best moves; null when not even moving every item does it, rounding aside.</summary>
-    internal RoundedMoves? Search(out bool provenFewest)
+    /// <param name="goals">The goals, at least one of which does not hold.</param>
+    /// <param name="grids">The items.</param>
+    internal static RoundedMoves? Search(IReadOnlyList<Goal> goals, PinGrid[] grids)
     {
-        provenFewest = _count <= MostExact;
-        ItemSet all = ItemSet.First(_count);
-        if (_solver.Within(all) is null)
+        RoundedMoves? best = null;
+        foreach (IReadOnlyList<Goal> way in ZoneChoices.Of(goals))
         {
-            return null;
+            RoundedMoves? found = new FewestRepins(way, grids).Search();
+            best = found is not null && found.Beats(best) ? found : best;
         }
 
-        return provenFewest ? Exact(all) : Greedy(all);
+        return best;
+    }
+
+    private RoundedMoves? Search()
+    {
+        ItemSet all = ItemSet.First(_count);
+        return _solver.Within(all) is null ? null : _count <= MostExact ? Exact(all) : Greedy(all);
     }
 
     private RoundedMoves Exact(ItemSet all)

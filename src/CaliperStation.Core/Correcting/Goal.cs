@@ -29,7 +29,7 @@ internal readonly record struct Zone(double Low, double High, double? Aim)
 internal sealed record Goal(string Relation, double Now, int[] Columns, double[] Factors, Zone[] Zones)
 {
     /// <summary>An excess below this is arithmetic.</summary>
-    internal const double Tolerance = 1e-6;
+    internal const double Tolerance = 1e-5;
 
     /// <summary>Positions in the list of the items it depends on.</summary>
     internal IEnumerable<int> Items => Columns.Select(column => column / 3).Distinct();
@@ -67,10 +67,10 @@ internal sealed record Goal(string Relation, double Now, int[] Columns, double[]
         return best;
     }
 
-    /// <summary>The same rule, asking no more than that it gets no worse.</summary>
+    /// <summary>The same rule, asking no more than that it gets no worse (by a hundredth, so that staying is clear of the edge).</summary>
     internal Goal NoWorse()
     {
         Zone zone = Nearest(Now);
-        return this with { Zones = [new Zone(Math.Min(zone.Low, Now), Math.Max(zone.High, Now), null)] };
+        return this with { Zones = [new Zone(Math.Min(zone.Low, Now - 0.01), Math.Max(zone.High, Now + 0.01), null)] };
     }
 }

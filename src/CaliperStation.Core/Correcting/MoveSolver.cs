@@ -12,10 +12,7 @@ namespace CaliperStation.Core.Correcting;
 internal sealed class MoveSolver
 {
     /// <summary>Weight of a move against a goal: keeps unseen directions at rest and decides nothing else.</summary>
-    private const double Ridge = 1e-8;
-
-    /// <summary>Share by which intervals are drawn in, so that the solution is not on the edge.</summary>
-    private const double Inset = 2e-3;
+    private const double Ridge = 1e-9;
 
     private readonly IReadOnlyList<Goal> _goals;
     private readonly bool[] _canTurn;
@@ -43,14 +40,14 @@ internal sealed class MoveSolver
     /// <summary>Moves with which every goal is accepted, or null when no moves of these items do that.</summary>
     /// <param name="movable">The items that may move.</param>
     /// <param name="drawnIn">Share of each interval, 0 to below 1, to stay clear of on either side.</param>
-    internal double[]? Within(ItemSet movable, double drawnIn = Inset)
+    internal double[]? Within(ItemSet movable, double drawnIn = 0)
     {
-        double[] moves = Nearest(movable, Math.Max(drawnIn, Inset));
-        return Fits(moves, drawnIn > Inset ? drawnIn - Inset : 0) ? moves : null;
+        double[] moves = Nearest(movable, drawnIn);
+        return Fits(moves, drawnIn) ? moves : null;
     }
 
     /// <summary>The moves with the least sum of squared excesses.</summary>
-    internal double[] Nearest(ItemSet movable, double drawnIn = Inset)
+    internal double[] Nearest(ItemSet movable, double drawnIn = 0)
     {
         Select(movable);
         double[] moves = new double[_canTurn.Length * 3];

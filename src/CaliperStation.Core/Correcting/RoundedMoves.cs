@@ -8,7 +8,10 @@ namespace CaliperStation.Core.Correcting;
 /// <param name="Travel">Sum of all pins' steps to the right or left and up or down.</param>
 internal sealed record RoundedMoves((int Right, int Up)[][] Pins, double[] Moves, int Outside, int PinsMoved, long Travel)
 {
-    /// <summary>The order in which moves are preferred: fewer goals missed, fewer pins, less travel.</summary>
+    /// <summary>How many items move.</summary>
+    internal int Items => Pins.Count(pins => pins.Length > 0);
+
+    /// <summary>The order in which moves are preferred: fewer goals missed, fewer items, fewer pins, less travel.</summary>
     internal bool Beats(RoundedMoves? other) =>
-        other is null || (Outside, PinsMoved, Travel).CompareTo((other.Outside, other.PinsMoved, other.Travel)) < 0;
+        other is null || (Outside, Items, PinsMoved, Travel).CompareTo((other.Outside, other.Items, other.PinsMoved, other.Travel)) < 0;
 }

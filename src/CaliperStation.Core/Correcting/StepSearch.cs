@@ -8,7 +8,7 @@ namespace CaliperStation.Core.Correcting;
 /// </remarks>
 internal sealed class StepSearch(IReadOnlyList<Goal> goals, PinGrid[] grids)
 {
-    private const int MostBranches = 20_000;
+    private const int MostBranches = 3_000;
 
     private readonly double[] _moves = new double[3 * grids.Length];
     private readonly int[][] _steps = [.. grids.Select(_ => new int[3])];
@@ -166,7 +166,10 @@ internal sealed class StepSearch(IReadOnlyList<Goal> goals, PinGrid[] grids)
         return outside;
     }
 
-    /// <summary>A missed goal outweighs any distance; among moves that miss none the nearest to what is aimed at.</summary>
+    /// <summary>
+    /// A missed goal outweighs any distance; among moves that miss none the nearest to what is aimed at. The last factor
+    /// makes goals near their limit count more: the readings afterwards will scatter.
+    /// </summary>
     private double Cost()
     {
         double cost = 0;
@@ -176,7 +179,7 @@ internal sealed class StepSearch(IReadOnlyList<Goal> goals, PinGrid[] grids)
             Zone zone = goal.Nearest(value);
             double excess = zone.Excess(value);
             double off = value - zone.Aim ?? 0;
-            cost += (Math.Abs(excess) > Goal.Tolerance ? 1000 : 0) + (1000 * excess * excess) + (off * off);
+            cost += (Math.Abs(excess) > Goal.Tolerance ? 1000 : 0) + (1000 * excess * excess) + (off * off * (1 + (4 * off * off * off * off)));
         }
 
         return cost;
