@@ -6,7 +6,7 @@ namespace CaliperStation.Core.Correcting;
 /// <param name="Pin">Its position in the item's list of pins, from 0.</param>
 /// <param name="Right">To the viewer's right; negative to the left. Already rounded to what a hand can do.</param>
 /// <param name="Up">Upwards; negative down. Already rounded to what a hand can do.</param>
-/// <param name="Words">In words, e.g. <c>left pin: up 1½ t; right 2 t</c>, or <c>right pin: leave</c>.</param>
+/// <param name="Words">In words, e.g. <c>left pin: up 1½ t, right 2 t</c>, or <c>right pin: leave</c>.</param>
 public sealed record PinMove(int Pin, Length Right, Length Up, string Words);
 
 /// <summary>How to move one item.</summary>
@@ -42,7 +42,7 @@ public sealed record ItemPose(
 /// <param name="Moves">The fewest re-pins, in the order of work; empty when nothing needs to move or nothing helps.</param>
 /// <param name="ProvenFewest">False when there were too many items to try every set.</param>
 /// <param name="Doubtful">Steps whose reading does not fit the rest: measure again before any pin is moved.</param>
-/// <param name="Conflicts">Pairs of relations that cannot both hold on this coat, in words.</param>
+/// <param name="Conflicts">Pairs of relations that cannot both hold on this coat, and relations that no move, or none a hand can do, brings within; in words.</param>
 public sealed record Advice(
     IReadOnlyList<ItemPose> Poses,
     IReadOnlyList<ItemMove> Moves,

@@ -1,44 +1,50 @@
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Standards;
-using Xunit.Abstractions;
 
 namespace CaliperStation.Core.Tests.Correcting;
 
-public sealed class AppliedMovesTests(ITestOutputHelper output)
+public sealed class AppliedMovesTests
 {
+    /// <summary>
+    /// Coats up to 3 mm and 30 mrad off, read with 0.1 mm of noise, moved as advised once: the places themselves are then
+    /// within the company's limits of 1/32 in, and no reading taken again is outside, on at least 99 of 100 coats.
+    /// </summary>
     [Fact]
-    public void Probe()
+    public void Moves_bring_a_coat_within_in_one_go()
     {
-        foreach (long within in new long[] { 1, 2, 3, 4 })
+        const int Coats = 200;
+        Plan plan = Blouse.AllSeen().Plan();
+        Random random = new(77);
+        int placed = 0;
+        int accepted = 0;
+        for (int coat = 0; coat < Coats; coat++)
         {
-            Plan plan = Blouse.AllSeen(within).Plan();
-            Random random = new(77);
-            int guarded = 0, notOutside = 0, trueIn = 0, conflicts = 0, noMove = 0, plainRead = 0, g2 = 0, n2 = 0, p2 = 0, sets = 0;
-            const int Coats = 300;
-            var watch = System.Diagnostics.Stopwatch.StartNew();
-            for (int coat = 0; coat < Coats; coat++)
+            Synthetic synthetic = Synthetic.AllSeen(plan, random);
+            synthetic.Displace(random, 3_000_000, 0.03);
+            Dictionary<string, Measured> readings = synthetic.Read(random);
+            Advice advice = Advise.For(plan, readings, CorrectingSettings.For(plan.Standard));
+            Assert.Empty(advice.Conflicts);
+            Assert.True(FewestRepinsTests.AllWithin(plan, FewestRepinsTests.After(readings, advice)), $"coat {coat}: not within even as predicted");
+            foreach (ItemMove move in advice.Moves)
             {
-                Synthetic synthetic = Synthetic.AllSeen(plan, random);
-                synthetic.Displace(random, 3_000_000, 0.03);
-                var first = synthetic.Read(random); Advice advice = Advise.For(plan, first, CorrectingSettings.For(plan.Standard));
-                noMove += advice.Moves.Count == 0 ? 1 : 0;
-                conflicts += advice.Conflicts.Count > 0 ? 1 : 0;
-                foreach (ItemMove move in advice.Moves) synthetic.Apply(move);
-                var after = synthetic.Read(random);
-                var js = plan.Relations.SelectMany(r => Judge.Relation(plan.Standard, r, s => after[s])).ToList();
-                guarded += js.All(j => j.Verdict == Verdict.Within) ? 1 : 0;
-                notOutside += js.All(j => j.Verdict != Verdict.Outside) ? 1 : 0;
-                plainRead += js.All(j => j.Margin >= 0) ? 1 : 0;
-                var stale = StaleReadings.After(plan, advice.Moves.Select(m => m.Item));
-                foreach (var k in first.Keys) if (!stale.Contains(k)) after[k] = first[k];
-                js = plan.Relations.SelectMany(r => Judge.Relation(plan.Standard, r, s => after[s])).ToList();
-                g2 += js.All(j => j.Verdict == Verdict.Within) ? 1 : 0; n2 += js.All(j => j.Verdict != Verdict.Outside) ? 1 : 0; p2 += js.All(j => j.Margin >= 0) ? 1 : 0; sets += advice.Moves.Count;
-                var exact = synthetic.Read();
-                js = plan.Relations.SelectMany(r => Judge.Relation(plan.Standard, r, s => exact[s])).ToList();
-                trueIn += js.All(j => j.Margin >= 0) ? 1 : 0;
+                synthetic.Apply(move);
             }
-            output.WriteLine($"within {within}/64: guarded {guarded} notOutside {notOutside} plainRead {plainRead} trueIn {trueIn} stale: guarded {g2} notOut {n2} plain {p2} moved {sets} conflicts {conflicts} noMove {noMove} of {Coats}; {watch.ElapsedMilliseconds} ms");
+
+            Dictionary<string, Measured> again = synthetic.Read(random);
+            foreach (string step in readings.Keys.Except(StaleReadings.After(plan, advice.Moves.Select(move => move.Item))))
+            {
+                again[step] = readings[step];
+            }
+
+            placed += Judged(plan, synthetic.Read()).All(judgement => judgement.Margin >= 0) ? 1 : 0;
+            accepted += Judged(plan, again).All(judgement => judgement.Verdict != Verdict.Outside) ? 1 : 0;
         }
+
+        Assert.InRange(placed, Coats * 99 / 100, Coats);
+        Assert.InRange(accepted, Coats * 99 / 100, Coats);
     }
+
+    private static IEnumerable<Judgement> Judged(Plan plan, Dictionary<string, Measured> readings) =>
+        plan.Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, step => readings[step]));
 }

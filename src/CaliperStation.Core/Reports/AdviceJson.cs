@@ -1,0 +1,109 @@
+using System.Text.Json;
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Quantities;
+
+namespace CaliperStation.Core.Reports;
+
+/// <summary>The answer of <c>advise --json</c>.</summary>
+public static class AdviceJson
+{
+    /// <summary>
+    /// An object: <c>displacements</c> (<c>item</c>, <c>rightNm</c>, <c>upNm</c>, <c>turnMilliradians</c>, <c>covariance</c> of nine numbers in nm²,
+    /// nm·rad and rad², <c>unseen</c>; what is unseen has no value), <c>advice</c> (see <see cref="WriteMove"/>), <c>fewest</c> (<c>items</c>,
+    /// <c>proven</c>), <c>doubtful</c>, <c>conflicts</c>. Right is the viewer's.
+    /// </summary>
+    public static string All(Advice advice) => JsonText.Write(json =>
+    {
+        json.WriteStartObject();
+        json.WriteStartArray("displacements");
+        foreach (ItemPose pose in advice.Poses)
+        {
+            WritePose(json, pose);
+        }
+
+        json.WriteEndArray();
+        json.WriteStartArray("advice");
+        foreach (ItemMove move in advice.Moves)
+        {
+            json.WriteStartObject();
+            WriteMove(json, move);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+        json.WriteStartObject("fewest");
+        WriteStrings(json, "items", advice.Moves.Select(move => move.Item));
+        json.WriteBoolean("proven", advice.ProvenFewest);
+        json.WriteEndObject();
+        WriteStrings(json, "doubtful", advice.Doubtful);
+        WriteStrings(json, "conflicts", advice.Conflicts);
+        json.WriteEndObject();
+    });
+
+    /// <summary>
+    /// The members of one item's advice, as in a line of the plain bench: <c>item</c>, <c>moves</c> (<c>pin</c>, <c>rightNm</c>, <c>upNm</c>,
+    /// <c>words</c>), <c>should</c> (nanometres by step), <c>willBreak</c>, <c>makesStale</c>.
+    /// </summary>
+    public static void WriteMove(Utf8JsonWriter json, ItemMove move)
+    {
+        json.WriteString("item", move.Item);
+        json.WriteStartArray("moves");
+        foreach (PinMove pin in move.Pins)
+        {
+            json.WriteStartObject();
+            json.WriteNumber("pin", pin.Pin);
+            json.WriteNumber("rightNm", pin.Right.Nanometres);
+            json.WriteNumber("upNm", pin.Up.Nanometres);
+            json.WriteString("words", pin.Words);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+        json.WriteStartObject("should");
+        foreach ((string step, Length should) in move.Should)
+        {
+            json.WriteNumber(step, should.Nanometres);
+        }
+
+        json.WriteEndObject();
+        WriteStrings(json, "willBreak", move.WillBreak);
+        WriteStrings(json, "makesStale", move.MakesStale);
+    }
+
+    private static void WritePose(Utf8JsonWriter json, ItemPose pose)
+    {
+        json.WriteStartObject();
+        json.WriteString("item", pose.Item);
+        WriteSeen(json, pose, "right", "rightNm", pose.RightNanometres);
+        WriteSeen(json, pose, "up", "upNm", pose.UpNanometres);
+        WriteSeen(json, pose, "turn", "turnMilliradians", pose.TurnMilliradians);
+        json.WriteStartArray("covariance");
+        foreach (double number in pose.Covariance)
+        {
+            json.WriteNumberValue(number);
+        }
+
+        json.WriteEndArray();
+        WriteStrings(json, "unseen", pose.Unseen);
+        json.WriteEndObject();
+    }
+
+    private static void WriteSeen(Utf8JsonWriter json, ItemPose pose, string direction, string name, double value)
+    {
+        if (!pose.Unseen.Contains(direction))
+        {
+            json.WriteNumber(name, value);
+        }
+    }
+
+    private static void WriteStrings(Utf8JsonWriter json, string name, IEnumerable<string> values)
+    {
+        json.WriteStartArray(name);
+        foreach (string value in values)
+        {
+            json.WriteStringValue(value);
+        }
+
+        json.WriteEndArray();
+    }
+}

@@ -1,0 +1,94 @@
+using System.Globalization;
+using System.Text;
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Reports;
+
+/// <summary>The answer of <c>advise</c> in words. Everything taken from a file is escaped.</summary>
+public static class AdviceText
+{
+    /// <summary>Displacements, doubts, moves and contradictions; ends with a line feed.</summary>
+    public static string All(Plan plan, Advice advice)
+    {
+        StringBuilder text = new();
+        text.Append($"displacements, {SidesWords(plan.Standard.Sides)}:\n");
+        int width = advice.Poses.Select(pose => PrintableText.Escape(pose.Item).Length).DefaultIfEmpty(0).Max();
+        foreach (ItemPose pose in advice.Poses)
+        {
+            text.Append($"  {PrintableText.Escape(pose.Item).PadRight(width)}  {Displacement(plan.Standard, pose)}\n");
+        }
+
+        if (advice.Doubtful.Count > 0)
+        {
+            text.Append($"measure again before any pin is moved, these do not fit the rest: {Ids(advice.Doubtful)}\n");
+        }
+
+        text.Append(Count(advice));
+        foreach (ItemMove move in advice.Moves)
+        {
+            Append(text, plan, move);
+        }
+
+        foreach (string conflict in advice.Conflicts)
+        {
+            text.Append($"mind: {conflict}\n");
+        }
+
+        return text.ToString();
+    }
+
+    /// <summary>Where one item lies: <c>right 1½ t, down ½ t, turned 0.3° anticlockwise</c>; what no reading sees is said to be unseen.</summary>
+    public static string Displacement(Standard standard, ItemPose pose)
+    {
+        bool asWorn = standard.Sides == Sides.AsWorn;
+        string Part(string name, Func<string> seen) => pose.Unseen.Contains(name) ? $"{(name == "turn" ? "turn" : name == "right" ? "sideways" : "height")} unseen" : seen();
+        string Along(double nanometres, string positive, string negative)
+        {
+            Length length = Length.FromNanometres(nanometres, Rounding.HalfEven);
+            return $"{(length < Length.Zero ? negative : positive)} {LengthFormat.Show(length.Abs(), standard.Show)}";
+        }
+
+        return string.Join(
+            ", ",
+            Part("right", () => Along(pose.RightNanometres, asWorn ? "left" : "right", asWorn ? "right" : "left")),
+            Part("up", () => Along(pose.UpNanometres, "up", "down")),
+            Part("turn", () => Turn(pose.TurnMilliradians)));
+    }
+
+    /// <summary>A turn as the viewer faces the blouse.</summary>
+    private static string Turn(double milliradians)
+    {
+        string degrees = LimitsShown.Degrees(Math.Abs(milliradians)).ToString("0.0", CultureInfo.InvariantCulture);
+        return degrees == "0.0" ? "not turned" : $"turned {degrees}° {(milliradians > 0 ? "anticlockwise" : "clockwise")}";
+    }
+
+    private static string SidesWords(Sides sides) => sides switch
+    {
+        Sides.Viewer => "left and right as you face the blouse",
+        Sides.AsWorn => "left and right as the wearer has it on",
+    };
+
+    private static string Count(Advice advice) => (advice.Moves.Count, advice.ProvenFewest) switch
+    {
+        (0, _) when advice.Conflicts.Count == 0 => "nothing to move\n",
+        (0, _) => "no move helps\n",
+        (1, true) => "fewest re-pins: 1 item\n",
+        (var count, true) => string.Create(CultureInfo.InvariantCulture, $"fewest re-pins: {count} items\n"),
+        (var count, false) => string.Create(CultureInfo.InvariantCulture, $"re-pins: {count} {(count == 1 ? "item" : "items")}, not proven to be the fewest\n"),
+    };
+
+    private static void Append(StringBuilder text, Plan plan, ItemMove move)
+    {
+        text.Append($"  {PrintableText.Escape(move.Item)}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}\n");
+        text.Append($"    then: {string.Join(", ", move.Should.Select(pair => $"{PrintableText.Escape(pair.Step)} {LengthFormat.Show(pair.Should, plan.Standard.Show)}"))}\n");
+        text.Append($"    measure again: {Ids(move.MakesStale)}\n");
+        if (move.WillBreak.Count > 0)
+        {
+            text.Append($"    alone it will put out: {Ids(move.WillBreak)}\n");
+        }
+    }
+
+    private static string Ids(IEnumerable<string> ids) => string.Join(", ", ids.Select(PrintableText.Escape));
+}
