@@ -78,7 +78,7 @@ internal sealed class Sheet
         _questions, _ready, [], _items, _steps, _relations, new string('0', 64));
 
     internal Plan Plan(params (string Question, string Answer)[] answers) =>
-        Standards.Plan.For(Build(), answers.ToDictionary(pair => pair.Question, pair => pair.Answer));
+        Core.Standards.Plan.For(Build(), answers.ToDictionary(pair => pair.Question, pair => pair.Answer));
 
     /// <summary>Readings in micrometres, each with that standard uncertainty in micrometres.</summary>
     internal static Func<string, Measured?> Read(double uncertainty, params (string Step, long Value)[] readings)
