@@ -3,6 +3,11 @@ using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Standards;
 
+/// <summary>What <c>left</c>, <c>right</c>, <c>top</c> and <c>bottom</c> are the edges of.</summary>
+/// <param name="Size">Its size, or null when it is not known.</param>
+/// <param name="NeverSaid">True when the file says no size, rather than one that is at fault already.</param>
+internal sealed record EdgesOf(PlanePoint? Size, bool NeverSaid = false);
+
 /// <summary>Reads lengths, points, angles and ratios of the file; a fault in the middle of a text is told at its very column.</summary>
 /// <param name="unit">The unit of a bare number.</param>
 /// <param name="mirrored">True when the file's left and right are the wearer's: the model's are always the viewer's.</param>
@@ -40,8 +45,8 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
     internal Length? Length(TomlText text, string part, int from, string key) =>
         Checked(LengthText.Parse(part, unit), text.PlaceOf(from), position => text.PlaceOf(from + position), key);
 
-    /// <summary>An offset or a place. <paramref name="size"/> is what <c>left</c>, <c>right</c>, <c>top</c> and <c>bottom</c> are the edges of, when it is known.</summary>
-    internal PlanePoint? Point(TomlNode node, string key, PlanePoint? size = null, bool edges = false)
+    /// <summary>An offset or a place; with <paramref name="edges"/>, <c>left</c>, <c>right</c>, <c>top</c>, <c>bottom</c> and <c>middle</c> count too.</summary>
+    internal PlanePoint? Point(TomlNode node, string key, EdgesOf? edges = null)
     {
         if (node is not TomlList { Items.Count: 2 } list)
         {
@@ -49,13 +54,13 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
             return null;
         }
 
-        Length? right = edges && list.Items[0] is TomlText x && Edge(x, key, "left", "right", size?.Right, size is not null) is { } side ? side.Value : Length(list.Items[0], key);
-        Length? up = edges && list.Items[1] is TomlText y && Edge(y, key, "bottom", "top", size?.Up, size is not null) is { } end ? end.Value : Length(list.Items[1], key);
+        Length? right = edges is not null && list.Items[0] is TomlText x && Edge(x, key, "left", "right", edges, edges.Size?.Right) is { } side ? side.Value : Length(list.Items[0], key);
+        Length? up = edges is not null && list.Items[1] is TomlText y && Edge(y, key, "bottom", "top", edges, edges.Size?.Up) is { } end ? end.Value : Length(list.Items[1], key);
         return right is { } r && up is { } u ? Turned(new PlanePoint(r, u)) : null;
     }
 
-    internal PlanePoint? Point(TableReader table, string key, PlanePoint? size = null, bool edges = false) =>
-        table.Find(key) is { } entry ? Point(entry.Node, key, size, edges) : null;
+    internal PlanePoint? Point(TableReader table, string key, EdgesOf? edges = null) =>
+        table.Find(key) is { } entry ? Point(entry.Node, key, edges) : null;
 
     /// <summary>Width and height, both positive.</summary>
     internal PlanePoint? Size(TableReader table, string key)
@@ -157,21 +162,25 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
         return parse.Value.Value;
     }
 
-    // Outer null: the text is no edge's name. Inner null: it is one, but the size is not known.
-    private (Length? Value, bool Known)? Edge(TomlText text, string key, string low, string high, Length? size, bool known)
+    // Null: the text is no edge's name.
+    private (Length? Value, bool Known)? Edge(TomlText text, string key, string low, string high, EdgesOf edges, Length? size)
     {
         if (text.Value != low && text.Value != high && text.Value != "middle")
         {
             return null;
         }
 
-        if (!known)
+        if (size is not { } known)
         {
-            faults.AddWhole(text.Place, $"{key} names an edge of something whose size is not known", "a length from its centre");
+            if (edges.NeverSaid)
+            {
+                faults.AddWhole(text.Place, $"{key} names an edge of something whose size is not known", "a length from its centre, or size = […] in its [[landmark]]");
+            }
+
             return (null, false);
         }
 
-        Length half = size!.Value.DividedBy(2, Rounding.HalfEven);
+        Length half = known.DividedBy(2, Rounding.HalfEven);
         return (text.Value == low ? -half : text.Value == high ? half : Quantities.Length.Zero, true);
     }
 

@@ -79,7 +79,7 @@ internal sealed partial class StandardReader
             TableReader table = draft.Table;
             string? name = table.Text("name", StandardNames.LongestName);
             draft.Place = ReadPlace(draft, drafts.Find(other => other.Id is not null && other.Id == draft.StandsOn));
-            List<PlanePoint?> pins = [.. (table.List("pins", 16, "a list of points, [[\"-1\", \"0\"], [\"1\", \"0\"]]") ?? []).Select(pin => _measures.Point(pin, "pins", draft.Size, edges: true))];
+            List<PlanePoint?> pins = [.. (table.List("pins", 16, "a list of points, [[\"-1\", \"0\"], [\"1\", \"0\"]]") ?? []).Select(pin => _measures.Point(pin, "pins", new EdgesOf(draft.Size)))];
             if (draft.Id is not null && draft.StandsOn is not null && draft.Size is not null && draft.Place is not null && !pins.Contains(null))
             {
                 items.Add(new Item(draft.Id, name ?? draft.Id, draft.StandsOn, draft.Size.Value, draft.Place.Value, [.. pins.OfType<PlanePoint>()], draft.Rows, draft.When));

@@ -19,7 +19,7 @@ internal sealed partial class StandardReader
         (int least, int most) = HowMany(kind);
         if (of.Count > 0 && (of.Count < least || of.Count > most))
         {
-            _faults.Add(table.PlaceOf("of"), $"{StandardFormat.WordOf(kind)} is over {of.Count} {(of.Count == 1 ? "reading" : "readings")}", least == most ? $"exactly {least}" : $"{least} or more");
+            _faults.Add(table.PlaceOf("of"), $"{StandardFormat.WordOf(kind)} is over {of.Count} {(of.Count == 1 ? "reading" : "readings")}", most == int.MaxValue ? $"{least} or more" : least == most ? $"exactly {least}" : $"{least} or {most}");
         }
 
         List<(TomlText Text, StepDraft Step)> read = [];
@@ -86,6 +86,7 @@ internal sealed partial class StandardReader
     {
         RelationKind.Gap or RelationKind.Pitch or RelationKind.Flush or RelationKind.Size => (1, int.MaxValue),
         RelationKind.Equal or RelationKind.Sum => (2, int.MaxValue),
-        RelationKind.Level or RelationKind.Angle or RelationKind.NotMoreThan or RelationKind.Share => (2, 2),
+        RelationKind.Level or RelationKind.NotMoreThan or RelationKind.Share => (2, 2),
+        RelationKind.Angle => (1, 2),   // one reading: the rise over the span itself
     };
 }

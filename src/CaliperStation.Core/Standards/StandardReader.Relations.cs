@@ -15,7 +15,7 @@ internal sealed partial class StandardReader
         {
             RelationKind? kind = table.Word<RelationKind>("kind", StandardFormat.Kinds);
             List<TomlText> of = ReadOf(table);
-            (Length? span, string? spanStep) = kind is RelationKind.Level or RelationKind.Angle ? ReadSpan(table, kind.Value, of, steps) : (null, null);
+            (Length? span, string? spanStep) = kind is RelationKind.Level or RelationKind.Angle ? ReadSpan(table, kind.Value) : (null, null);
             (List<Length> add, List<string> addSteps) = kind == RelationKind.Pitch ? ReadAdd(table, items) : ([], []);
             string? id = StandardNames.IdOf(table.Source);
             List<Limits> limits = [];
@@ -55,7 +55,7 @@ internal sealed partial class StandardReader
         return of;
     }
 
-    private (Length? Span, string? Step) ReadSpan(TableReader table, RelationKind kind, List<TomlText> of, List<StepDraft> steps)
+    private (Length? Span, string? Step) ReadSpan(TableReader table, RelationKind kind)
     {
         if (table.Find("span")?.Node is not { } node)
         {
@@ -64,7 +64,7 @@ internal sealed partial class StandardReader
                 _faults.AddWhole(table.Place, $"{table.Label} has no span", "span = the distance between the two readings, or the step that reads it");
             }
 
-            return (StatedSpan(of, steps), null);
+            return (null, null);   // of a level, judging takes the distance of its two points
         }
 
         if (node is TomlText text && _names.Steps.ContainsKey(text.Value))
@@ -79,23 +79,6 @@ internal sealed partial class StandardReader
         }
 
         return (_measures.Positive(node, "span"), null);
-    }
-
-    // Where a level names no span, the file states it all the same: the distance between the two points on the item.
-    private static Length? StatedSpan(List<TomlText> of, List<StepDraft> steps)
-    {
-        if (of.Count != 2 || steps.Find(step => step.Id == of[0].Value) is not { At: { } a } first || steps.Find(step => step.Id == of[1].Value) is not { At: { } b } second || first.Of != second.Of)
-        {
-            return null;
-        }
-
-        Length span = first.Axis switch
-        {
-            ReadingAxis.Upright => (a.Right - b.Right).Abs(),
-            ReadingAxis.Across => (a.Up - b.Up).Abs(),
-            ReadingAxis.Slanted or ReadingAxis.Untold => Length.Zero,
-        };
-        return span > Length.Zero ? span : null;
     }
 
     private (List<Length> Add, List<string> Steps) ReadAdd(TableReader table, List<ItemDraft> items)

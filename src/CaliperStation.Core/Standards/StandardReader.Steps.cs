@@ -15,9 +15,7 @@ internal sealed partial class StandardReader
             string? of = ThingOf(table, "of", mayBeLandmark: isSize);
             string? from = table.Has("from") ? ThingOf(table, "from", mayBeLandmark: true) : isSize ? of : null;
             (Direction? grows, ReadingAxis axis) = isSize ? (null, ReadSizeAxis(table)) : ReadGrows(table);
-            PlanePoint? size = SizeOf(items, of);
-            PlanePoint? at = _measures.Point(table, "at", size, edges: true);
-            PlanePoint? fromAt = _measures.Point(table, "from-at", SizeOf(items, from), edges: true);
+            PlanePoint? at = _measures.Point(table, "at", EdgesOf(items, of)), fromAt = _measures.Point(table, "from-at", EdgesOf(items, from));
             if (!isSize)
             {
                 CheckEnds(table, of, from);
@@ -108,6 +106,8 @@ internal sealed partial class StandardReader
         _names.Unknown(table.PlaceOf(key), mayBeLandmark ? "item or landmark" : "item", name, known);
         return null;
     }
+
+    private EdgesOf EdgesOf(List<ItemDraft> items, string? name) => new(SizeOf(items, name), name is not null && _names.Landmarks.ContainsKey(name));
 
     private PlanePoint? SizeOf(List<ItemDraft> items, string? name) =>
         name is null ? null : items.Find(item => item.Id == name)?.Size ?? _names.Landmarks.GetValueOrDefault(name)?.Size;

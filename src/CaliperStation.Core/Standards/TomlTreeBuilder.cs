@@ -1,5 +1,3 @@
-using Tomlyn;
-using Tomlyn.Parsing;
 using Tomlyn.Syntax;
 
 namespace CaliperStation.Core.Standards;
@@ -19,36 +17,16 @@ internal sealed class TomlTreeBuilder
     internal static TomlTable Read(string toml, FaultList faults)
     {
         TomlTreeBuilder builder = new(faults);
-        try
+        if (TomlRecovery.Parse(toml, faults) is { } document)
         {
-            DocumentSyntax document = SyntaxParser.Parse(toml, string.Empty, validate: false);
-            builder.Report(document.Diagnostics);
             builder.AddAll(builder._root, document.KeyValues);
             foreach (TableSyntaxBase table in document.Tables)
             {
                 builder.AddTable(table);
             }
         }
-        catch (TomlException exception)   // nesting too deep; the tree is lost, the place is not
-        {
-            builder.Report(exception.Diagnostics);
-        }
 
         return builder._root;
-    }
-
-    private void Report(DiagnosticsBag diagnostics)
-    {
-        int lastLine = 0;
-        foreach (DiagnosticMessage message in diagnostics.OrderBy(m => PlaceOf(m.Span)))
-        {
-            TextPlace place = PlaceOf(message.Span);
-            if (place.Line != lastLine)   // what follows on the same line is most often the same fault again
-            {
-                lastLine = place.Line;
-                _faults.AddSyntax(place, $"this is not TOML: {FaultList.Shown(message.Message, 200)}", "key = value on one line, texts in \"quotes\", lists in [brackets] with commas");
-            }
-        }
     }
 
     private void AddTable(TableSyntaxBase syntax)
@@ -233,5 +211,5 @@ internal sealed class TomlTreeBuilder
         return path;
     }
 
-    private static TextPlace PlaceOf(SourceSpan span) => new(Math.Max(span.Start.Line, 0) + 1, Math.Max(span.Start.Column, 0) + 1);
+    internal static TextPlace PlaceOf(SourceSpan span) => new(Math.Max(span.Start.Line, 0) + 1, Math.Max(span.Start.Column, 0) + 1);
 }

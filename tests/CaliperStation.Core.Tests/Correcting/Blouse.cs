@@ -69,7 +69,7 @@ internal sealed class Blouse
         new JudgingSettings(Rule, 0.95, L(2), Length.FromMicrometres(100), Length.FromMicrometres(20)),
         [], [], [], _items, _steps, _relations, new string('0', 64));
 
-    internal Plan Plan() => Core.Standards.Plan.For(Build(), new Dictionary<string, string>());
+    internal Plan Plan() => CaliperStation.Core.Standards.Plan.For(Build(), new Dictionary<string, string>());
 
     internal static Limits Around(RelationKind kind, long? nominal, long within) => kind switch
     {

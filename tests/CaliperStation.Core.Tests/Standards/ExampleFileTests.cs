@@ -63,12 +63,6 @@ public class ExampleFileTests
     }
 
     [Fact]
-    public void A_level_without_a_span_takes_the_distance_of_its_two_points()
-    {
-        Assert.Equal(Length.Inch.Times(3), Quayside.FindRelation("rack-level")!.Span);
-    }
-
-    [Fact]
     public void Landmarks_are_what_items_stand_on_without_being_items()
     {
         Assert.Equal(["left pocket", "left collar corner"], Quayside.Landmarks.Select(landmark => landmark.Name));
