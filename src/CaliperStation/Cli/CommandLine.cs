@@ -39,6 +39,8 @@ internal static partial class CommandLine
         root.SetAction((_, stop) => Measure.RunAsync(new MeasureOptions { Port = "emulated" }, output, error, stop));
         root.Add(MeasureCommand(output, error));
         root.Add(StandardCommand(output));
+        root.Add(CaliperCommand(output, error));
+        root.Add(AdviseCommandOf(output));
         return root;
     }
 
@@ -94,6 +96,17 @@ internal static partial class CommandLine
         Command show = new("show", "Shows the order of steps, what is judged there and the limits in all displays.") { file, answer, showJson, markdown };
         show.SetAction(parsed => StandardCommands.Show(parsed.GetValue(file), parsed.GetValue(answer) ?? [], parsed.GetValue(showJson), parsed.GetValue(markdown), output));
         return new Command("standard", "Looks at placement standards.") { check, show };
+    }
+
+    private static Command AdviseCommandOf(TextWriter output)
+    {
+        Argument<string> standard = new("STANDARD") { Description = "The placement standard." };
+        Option<string> readings = new("--readings") { Description = "Lines of step,length.", HelpName = "FILE", Required = true };
+        Option<string[]> answer = Answer();
+        Option<bool> json = Json();
+        Command command = new("advise", "Tells displacements, pin moves and the fewest re-pins for a file of readings.") { standard, readings, answer, json };
+        command.SetAction(parsed => AdviseCommand.Run(parsed.GetValue(standard)!, parsed.GetValue(readings)!, parsed.GetValue(answer) ?? [], parsed.GetValue(json), output));
+        return command;
     }
 
     private static Option<string[]> Answer() => new("--answer")

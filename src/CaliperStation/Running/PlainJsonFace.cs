@@ -3,8 +3,8 @@ using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
-using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
@@ -45,31 +45,7 @@ internal sealed class PlainJsonFace(TextWriter output) : IPlainFace
 
     public void Verdict(Judgement judgement) => Line("verdict", json => VerdictJson.WriteMembers(json, judgement));
 
-    public void Advice(Plan plan, ItemMove move) => Line("advice", json =>
-    {
-        json.WriteString("item", move.Item);
-        json.WriteStartArray("moves");
-        foreach (PinMove pin in move.Pins)
-        {
-            json.WriteStartObject();
-            json.WriteNumber("pin", pin.Pin);
-            json.WriteNumber("rightNm", pin.Right.Nanometres);
-            json.WriteNumber("upNm", pin.Up.Nanometres);
-            json.WriteString("words", pin.Words);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-        json.WriteStartObject("should");
-        foreach ((string step, Length should) in move.Should)
-        {
-            json.WriteNumber(step, should.Nanometres);
-        }
-
-        json.WriteEndObject();
-        Strings(json, "willBreak", move.WillBreak);
-        Strings(json, "makesStale", move.MakesStale);
-    });
+    public void Advice(Plan plan, ItemMove move) => Line("advice", json => AdviceJson.WriteMove(json, move));
 
     public void Remark(string words) => Line("remark", json => json.WriteString("words", words));
 

@@ -1,0 +1,31 @@
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Standards;
+using CaliperStation.Running;
+
+namespace CaliperStation.Cli;
+
+/// <summary><c>advise</c>: displacements, pin moves and the fewest re-pins for a file of readings, without a bench.</summary>
+internal static class AdviseCommand
+{
+    /// <summary>Ends with 0 when everything that could be judged is within, else 1.</summary>
+    internal static int Run(string standardFile, string readingsFile, IReadOnlyList<string> answers, bool json, TextWriter output)
+    {
+        LoadedStandard loaded = StandardSource.FromFile(standardFile);
+        Plan plan = Plan.For(loaded.Standard, GivenAnswers.Of(loaded.Standard, answers));
+        string text = StandardSource.ReadText(readingsFile);
+        ReadingsFile readings = ReadingsFile.Read(plan, text);
+        if (readings.Faults.Count > 0)
+        {
+            throw new StationException(ExitCode.BadFile, FaultText.All(readingsFile, text, readings.Faults));
+        }
+
+        Advice advice = Advise.For(plan, readings.Readings, CorrectingSettings.For(plan.Standard));
+        output.Write(json ? AdviceJson.All(advice) : AdviceText.All(plan, advice));
+        Measured? Reading(string step) => readings.Readings.TryGetValue(step, out Measured measured) ? measured : null;
+        return plan.Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, Reading)).All(judgement => judgement.Verdict == Verdict.Within)
+            ? ExitCode.Good
+            : ExitCode.NotWithin;
+    }
+}
