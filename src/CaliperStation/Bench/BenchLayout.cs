@@ -66,6 +66,7 @@ internal sealed record BenchLayout(
         // The prompt keeps five rows even when it needs fewer, so that the value does not jump from step to step. The value has
         // its small face before the hint has a row, and the large one after it.
         int promptLeast = Math.Max(2, promptRows);
+        int hintOver = Math.Max(0, hintRows - (promptLeast - promptRows));
         int[] rows = RowBudget.Share(
             body,
             new RowWish(1, 1),
@@ -75,13 +76,14 @@ internal sealed record BenchLayout(
             new RowWish(2, 3),
             new RowWish(1, 3),
             new RowWish(1, 2),
-            new RowWish(0, Math.Max(hintRows - (promptLeast - promptRows), 5 - promptLeast)),
+            new RowWish(0, hintOver),
             new RowWish(0, 2),
             new RowWish(0, 1),
+            new RowWish(0, Math.Max(0, 5 - promptLeast - hintOver)),
             new RowWish(0, height >= 36 ? 5 : 0));
         Stack stack = new(left + 2, 1, width - left - 2);
-        Region prompt = stack.Next(rows[1] + rows[7]);
-        Region value = stack.Next(rows[3] + rows[8] + rows[10]);
+        Region prompt = stack.Next(rows[1] + rows[7] + rows[10]);
+        Region value = stack.Next(rows[3] + rows[8] + rows[11]);
         Region other = stack.Next(rows[9]);
         Region strip = stack.Next(rows[5]);
         Region verdict = stack.Next(rows[4]);
