@@ -13,29 +13,43 @@ public static class Judge
     /// <param name="standard">The standard with its judging settings.</param>
     /// <param name="relation">One of its relations.</param>
     /// <param name="reading">What a step was read as, or null when it was not or is stale.</param>
-    public static IEnumerable<Judgement> Relation(Standard standard, Relation relation, Func<string, Measured?> reading)
+    public static IEnumerable<Judgement> Relation(Standard standard, Relation relation, Func<string, Measured?> reading) =>
+        Relation(standard, relation, GuardFactor(standard.Judging), reading);
+
+    /// <summary>The same with the settings' <see cref="GuardFactor"/> at hand: it is the same for every relation of a sitting.</summary>
+    internal static IEnumerable<Judgement> Relation(Standard standard, Relation relation, double guardFactor, Func<string, Measured?> reading)
     {
         Measured Known(string step) => reading(step) ?? throw new InvalidOperationException($"Step {step} has no reading.");
-        if (relation.HoldsForEach)
+        if (!relation.HoldsForEach)
         {
-            foreach (string step in relation.Of)
+            string[] needs = [.. relation.Needs];
+            if (Array.TrueForAll(needs, step => reading(step) is not null))
             {
-                if (reading(step) is not null && relation.AddSteps.All(add => reading(add) is not null))
-                {
-                    yield return One(standard, relation, [step, .. relation.AddSteps], Known);
-                }
+                yield return One(standard, relation, needs, guardFactor, Known);
             }
+
+            yield break;
         }
-        else if (relation.Needs.All(step => reading(step) is not null))
+
+        foreach (string step in relation.Of)
         {
-            yield return One(standard, relation, [.. relation.Needs], Known);
+            if (reading(step) is not null && relation.AddSteps.All(add => reading(add) is not null))
+            {
+                yield return One(standard, relation, [step, .. relation.AddSteps], guardFactor, Known);
+            }
         }
     }
 
-    /// <summary>The verdict on a value by one interval (rules of <see cref="DecisionRule"/>); exact for lengths.</summary>
-    internal static Verdict Verdict(JudgingSettings settings, RelationValue value, double uncertainty, Limits limits)
+    /// <summary>How many standard uncertainties the settings' rule draws limits in by: none for the plain one.</summary>
+    internal static double GuardFactor(JudgingSettings settings) => settings.Rule switch
     {
-        double guard = settings.Rule == DecisionRule.Guarded ? Conformance.GuardFactor(settings.Confidence) * uncertainty : 0;
+        DecisionRule.Plain => 0,
+        DecisionRule.Guarded => Conformance.GuardFactor(settings.Confidence),
+    };
+
+    /// <summary>The verdict on a value by one interval (rules of <see cref="DecisionRule"/>); exact for lengths.</summary>
+    private static Verdict Verdict(RelationValue value, double guard, Limits limits)
+    {
         if (value.Dimension != Dimension.Length)
         {
             return Sort(
@@ -62,7 +76,7 @@ public static class Judge
             ? limits with { Lower = -upper }
             : limits;
 
-    private static Judgement One(Standard standard, Relation relation, IReadOnlyList<string> steps, Func<string, Measured> reading)
+    private static Judgement One(Standard standard, Relation relation, IReadOnlyList<string> steps, double guardFactor, Func<string, Measured> reading)
     {
         ExactLength? span = Spans.Of(standard, relation, reading);
         RelationValue value = RelationValue.Of(relation, steps[0], span, reading);
@@ -70,14 +84,22 @@ public static class Judge
         double? angle = relation.Kind == RelationKind.Level && span is { } over && over.ToDouble() != 0
             ? Math.Atan2(value.Number, over.ToDouble()) * 1000
             : null;
-        return relation.Limits
-            .Select(limits => One(standard.Judging, relation, steps, value, uncertainty, limits, angle))
-            .OrderBy(judgement => judgement.Verdict).ThenByDescending(judgement => judgement.Conformance).ThenByDescending(judgement => judgement.Margin)
-            .First();
+        Judgement best = One(relation, steps, value, uncertainty, guardFactor, relation.Limits[0], angle);
+        for (int i = 1; i < relation.Limits.Count; i++)
+        {
+            Judgement other = One(relation, steps, value, uncertainty, guardFactor, relation.Limits[i], angle);
+            best = IsBetter(other, best) ? other : best;
+        }
+
+        return best;
     }
 
+    /// <summary>Of several limits that any one will do the better verdict counts, then what is likelier, then the larger margin.</summary>
+    private static bool IsBetter(Judgement one, Judgement other) =>
+        (other.Verdict, one.Conformance, one.Margin).CompareTo((one.Verdict, other.Conformance, other.Margin)) > 0;
+
     private static Judgement One(
-        JudgingSettings settings, Relation relation, IReadOnlyList<string> steps, RelationValue value, double uncertainty, Limits limits, double? angle)
+        Relation relation, IReadOnlyList<string> steps, RelationValue value, double uncertainty, double guardFactor, Limits limits, double? angle)
     {
         Limits effective = Effective(relation, limits);
         double? lower = Lower(value.Dimension, effective);
@@ -86,7 +108,7 @@ public static class Judge
         return new Judgement(
             relation, steps, value.Dimension, value.Exact, value.Number, limits, Lower(value.Dimension, limits), upper, uncertainty,
             Conformance.Probability(value.Number, uncertainty, lower, upper), margin,
-            Verdict(settings, value, uncertainty, effective), angle);
+            Verdict(value, guardFactor * uncertainty, effective), angle);
     }
 
     private static double? Lower(Dimension dimension, Limits limits) => dimension == Dimension.Length ? limits.Lower?.Nanometres : limits.LowerNumber;
@@ -98,5 +120,7 @@ public static class Judge
     private static bool Fits(double value, double? lower, double? upper) => (lower is null || value >= lower) && (upper is null || value <= upper);
 
     private static bool Fits(ExactLength value, Length? lower, Length? upper) =>
-        (lower is not { } low || value.CompareTo(low) >= 0) && (upper is not { } high || value.CompareTo(high) <= 0);
+        (lower is not { } low || value.Numerator >= Times(low, value.Denominator)) && (upper is not { } high || value.Numerator <= Times(high, value.Denominator));
+
+    private static Int128 Times(Length limit, Int128 denominator) => limit.Nanometres * denominator;
 }

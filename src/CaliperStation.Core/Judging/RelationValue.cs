@@ -43,9 +43,9 @@ public sealed record RelationValue(Dimension Dimension, ExactLength Exact, doubl
 
     private static RelationValue Linear(Func<string, Measured> reading, params ReadOnlySpan<(string Step, int Factor)> terms)
     {
-        ExactLength sum = default;
-        List<(string Step, double PerNanometre)> gradient = new(terms.Length);
-        foreach ((string step, int factor) in terms)
+        ExactLength sum = reading(terms[0].Step).Value;   // the first of each relation is added
+        List<(string Step, double PerNanometre)> gradient = new(terms.Length) { terms[0] };
+        foreach ((string step, int factor) in terms[1..])
         {
             ExactLength value = reading(step).Value;
             sum = factor < 0 ? sum - value : sum + value;
@@ -118,14 +118,15 @@ public sealed record RelationValue(Dimension Dimension, ExactLength Exact, doubl
     /// <summary>A step that enters twice is one reading, wholly correlated with itself: its sensitivities add up before they are squared.</summary>
     private static void Add(List<(string Step, double PerNanometre)> gradient, string step, double perNanometre)
     {
-        int known = gradient.FindIndex(term => term.Step == step);
-        if (known < 0)
+        for (int i = 0; i < gradient.Count; i++)
         {
-            gradient.Add((step, perNanometre));
+            if (gradient[i].Step == step)
+            {
+                gradient[i] = (step, gradient[i].PerNanometre + perNanometre);
+                return;
+            }
         }
-        else
-        {
-            gradient[known] = (step, gradient[known].PerNanometre + perNanometre);
-        }
+
+        gradient.Add((step, perNanometre));
     }
 }

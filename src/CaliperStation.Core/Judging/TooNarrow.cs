@@ -22,7 +22,7 @@ public sealed record TooNarrow(Relation Relation, double Uncertainty, double Nee
             return [];
         }
 
-        double z = Conformance.GuardFactor(settings.Confidence);
+        double z = Judge.GuardFactor(settings);
         double single = Budget.Of(settings, resolution, 1).Combined;
         List<TooNarrow> found = [];
         foreach (Relation relation in plan.Relations)

@@ -19,9 +19,11 @@ internal sealed class Judged
     internal Judged(SittingState state)
     {
         _state = state;
+        double guardFactor = Judge.GuardFactor(state.Plan.Standard.Judging);
+        Func<string, Measured?> measured = Measured;
         All = [.. state.Plan.Relations
             .Where(relation => Holds(relation.When) == true)
-            .SelectMany(relation => Judge.Relation(state.Plan.Standard, relation, Measured))];
+            .SelectMany(relation => Judge.Relation(state.Plan.Standard, relation, guardFactor, measured))];
     }
 
     /// <summary>In the order of the file.</summary>
