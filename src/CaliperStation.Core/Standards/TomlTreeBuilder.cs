@@ -9,6 +9,8 @@ namespace CaliperStation.Core.Standards;
 /// </remarks>
 internal sealed class TomlTreeBuilder
 {
+    private const int DeepestPath = 8;   // the format needs four; each name is a table in a table
+
     private readonly FaultList _faults;
     private readonly TomlTable _root = new(new TextPlace(1, 1));
 
@@ -183,7 +185,7 @@ internal sealed class TomlTreeBuilder
     private void Twice(string name, TextPlace place, TomlEntry earlier) =>
         _faults.Add(place, $"{FaultList.Quote(name)} is already said on line {earlier.Place.Line}", "keep one of the two");
 
-    private static List<(string Name, TextPlace Place)> PathOf(KeySyntax? key)
+    private List<(string Name, TextPlace Place)> PathOf(KeySyntax? key)
     {
         List<(string, TextPlace)> path = [];
         if (key?.Key is null)
@@ -206,6 +208,11 @@ internal sealed class TomlTreeBuilder
             }
 
             path.Add((name, PlaceOf(part.Span)));
+            if (path.Count > DeepestPath)
+            {
+                _faults.Add(PlaceOf(part.Span), "the key has too many dots", $"at most {DeepestPath} names");
+                return [];
+            }
         }
 
         return path;

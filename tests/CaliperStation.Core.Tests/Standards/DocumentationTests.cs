@@ -1,0 +1,107 @@
+using System.Text.Json;
+using System.Text.RegularExpressions;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Tests.Standards;
+
+public class DocumentationTests
+{
+    private static readonly JsonElement Schema = JsonDocument.Parse(StandardFiles.Docs("standard.schema.json")).RootElement;
+
+    public static TheoryData<string> Examples() => [.. Directory.GetFiles(StandardFiles.DocsPath("examples"), "*.toml").Select(path => Path.GetFileName(path)).Order()];
+
+    [Theory]
+    [MemberData(nameof(Examples))]
+    public void Every_shipped_example_loads_and_fits_the_schema(string file)
+    {
+        string text = StandardFiles.Docs(Path.Combine("examples", file));
+
+        StandardFiles.Loaded(text);
+        Assert.Empty(new StructuralSchema(Schema).Misfits(TomlTreeBuilder.Read(text, new FaultList())));
+    }
+
+    [Fact]
+    public void The_demonstration_and_its_copy_among_the_examples_are_the_same()
+    {
+        Assert.Equal(StandardFiles.Text("harbour-lantern.toml"), StandardFiles.Docs(Path.Combine("examples", "harbour-lantern.toml")));
+    }
+
+    [Fact]
+    public void The_demonstration_takes_about_a_minute()
+    {
+        Plan plan = Plan.For(StandardFiles.Loaded(StandardFiles.Text("harbour-lantern.toml")), new Dictionary<string, string>());
+
+        Assert.InRange(plan.Steps.Count, 10, 14);
+    }
+
+    [Fact]
+    public void The_large_example_works_both_chest_sides_collar_shoulders_and_cap()
+    {
+        Standard wardens = StandardFiles.Loaded(StandardFiles.Docs(Path.Combine("examples", "orrery-bridge-wardens.toml")));
+
+        Assert.True(wardens.Steps.Count >= 25);
+        Assert.Subset([.. wardens.Items.Select(item => item.Id)], new HashSet<string> { "rack", "plate", "collar-left", "collar-right", "bar-left", "bar-right", "cap-badge" });
+        Assert.True(wardens.Steps.Count(step => step.Caution is not null) + wardens.Ready.Count(line => line.Caution is not null) >= 5);
+    }
+
+    [Fact]
+    public void The_schema_and_the_loader_know_the_same_keys()
+    {
+        foreach (TableFormat table in StandardFormat.All)
+        {
+            JsonElement described = table.Name.Length == 0 ? Schema : Schema.GetProperty("$defs").GetProperty(table.Name);
+            Assert.Equal(table.Keys.Select(key => key.Name).Order(), described.GetProperty("properties").EnumerateObject().Select(property => property.Name).Order());
+            Assert.Equal(table.Keys.Where(key => key.Required).Select(key => key.Name).Order(), described.GetProperty("required").EnumerateArray().Select(key => key.GetString()).Order());
+            Assert.False(described.GetProperty("additionalProperties").GetBoolean());
+        }
+    }
+
+    [Fact]
+    public void The_schema_and_the_loader_know_the_same_words_and_bounds()
+    {
+        JsonElement Property(string table, string key) => Schema.GetProperty("$defs").GetProperty(table).GetProperty("properties").GetProperty(key);
+        static IEnumerable<string?> Words(JsonElement element) => element.GetProperty("enum").EnumerateArray().Select(word => word.GetString()).Order();
+
+        Assert.Equal(StandardFormat.Kinds.Select(pair => pair.Word).Order(), Words(Property("relation", "kind")));
+        Assert.Equal(DirectionText.Names.Order(), Words(Property("step", "grows").GetProperty("anyOf")[0]));
+        foreach (TableFormat table in StandardFormat.All.Where(table => table.Many))
+        {
+            Assert.Equal(table.Most, Schema.GetProperty("properties").GetProperty(table.Name).GetProperty("maxItems").GetInt32());
+        }
+    }
+
+    [Theory]
+    [InlineData("unit    = \"in\"", "unit    = \"inch\"")]
+    [InlineData("show    = \"ticks\"", "shwo    = \"ticks\"")]
+    [InlineData("pins      = [[\"0\", \"0\"]]", "pins      = []")]
+    [InlineData("rows      = { count = 7,", "rows      = { count = 0,")]
+    [InlineData("grows = \"right\"", "grows = \"sideways\"")]
+    [InlineData("id   = \"level\"\n", "")]
+    public void What_the_loader_refuses_by_its_shape_the_schema_refuses_too(string piece, string instead)
+    {
+        TomlTable good = TomlTreeBuilder.Read(SmallStandard.Text, new FaultList()), bad = TomlTreeBuilder.Read(SmallStandard.With(piece, instead), new FaultList());
+
+        Assert.Empty(new StructuralSchema(Schema).Misfits(good));
+        Assert.NotEmpty(new StructuralSchema(Schema).Misfits(bad));
+    }
+
+    [Fact]
+    public void The_pieces_of_the_format_page_together_are_a_standard()
+    {
+        string page = StandardFiles.Docs("standard-format.md");
+        string[] pieces = [.. Regex.Matches(page, "```toml\n(.*?)```", RegexOptions.Singleline).Select(match => match.Groups[1].Value)];
+
+        Assert.True(pieces.Length >= 4);
+        StandardFiles.Loaded(pieces[0]);
+        StandardFiles.Loaded(string.Concat(pieces));
+    }
+
+    [Fact]
+    public void The_format_page_names_every_key_and_every_kind()
+    {
+        string page = StandardFiles.Docs("standard-format.md");
+
+        Assert.All(StandardFormat.All.SelectMany(table => table.Keys).Select(key => key.Name).Concat(StandardFormat.Kinds.Select(pair => pair.Word)), word =>
+            Assert.Matches($@"[`\[{{ ]{Regex.Escape(word)}[`\] =]", page));
+    }
+}
