@@ -7,7 +7,7 @@ namespace CaliperStation.Core.Frames;
 /// After <see cref="Reset"/> the stream may begin in the middle of a line, unless a silence of <see cref="QuietStart"/> came
 /// first: the tail <c>2.345 mm</c> of <c>+12.345 mm</c> is a legal line with a wrong value. So a first line is taken only when it
 /// fits a grammar and begins with more than a bare number; anything else up to the first terminator is ignored. The same
-/// holds for the line after one that broke off.
+/// holds for the line after one that broke off, until <see cref="NewLine"/> of silence.
 /// </para>
 /// </remarks>
 public sealed class AsciiLineDecoder : IFrameDecoder
@@ -20,6 +20,9 @@ public sealed class AsciiLineDecoder : IFrameDecoder
 
     /// <summary>Three times the pieces of 16 ms in which common USB adapters deliver: after it a line begins.</summary>
     public static readonly TimeSpan QuietStart = TimeSpan.FromMilliseconds(50);
+
+    /// <summary>Nothing sends the rest of a line after so long; a USB stack that stalls comes back sooner.</summary>
+    public static readonly TimeSpan NewLine = TimeSpan.FromSeconds(1);
 
     private readonly AsciiOptions _options;
     private readonly LineBuffer _buffer = new(LongestLine);
@@ -66,27 +69,21 @@ public sealed class AsciiLineDecoder : IFrameDecoder
     /// <inheritdoc />
     public void Silence(TimeSpan gap, IFrameSink sink)
     {
-        if (!_buffer.HasPart)
+        if (_buffer.HasPart && gap >= BreakOff)
         {
-            if (gap >= QuietStart && _start == Start.Opened)
-            {
-                _start = Start.Known;
-            }
-
-            return;
+            FrameEvent dropped = _start == Start.Opened
+                ? FrameEvent.Ignored(AsciiReasons.BeforeFirstLine)
+                : FrameEvent.Refused(AsciiReasons.CutBySilence);
+            sink.Take(dropped, _buffer.Part);
+            _buffer.Clear();
+            _start = Start.AfterCut;
         }
 
-        if (gap < BreakOff)
+        bool begins = _start == Start.AfterCut ? gap >= NewLine : gap >= QuietStart;
+        if (begins && !_buffer.HasPart)
         {
-            return;
+            _start = Start.Known;
         }
-
-        FrameEvent dropped = _start == Start.Opened
-            ? FrameEvent.Ignored(AsciiReasons.BeforeFirstLine)
-            : FrameEvent.Refused(AsciiReasons.CutBySilence);
-        sink.Take(dropped, _buffer.Part);
-        _buffer.Clear();
-        _start = Start.AfterCut;
     }
 
     /// <inheritdoc />

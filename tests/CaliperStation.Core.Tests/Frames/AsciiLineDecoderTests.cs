@@ -30,7 +30,7 @@ public sealed class AsciiLineDecoderTests
     }
 
     [Fact]
-    public void A_line_split_anywhere_decodes_the_same()
+    public void T64_a_line_split_anywhere_decodes_the_same()
     {
         byte[] line = Encoding.ASCII.GetBytes("-12.345 mm\r\n");
         for (int cut = 0; cut <= line.Length; cut++)
@@ -45,7 +45,7 @@ public sealed class AsciiLineDecoderTests
     }
 
     [Fact]
-    public void A_line_broken_by_250_ms_of_silence_is_dropped_and_its_rest_is_not_taken_for_a_line()
+    public void T63_a_line_broken_by_250_ms_of_silence_is_dropped_and_its_rest_is_not_taken_for_a_line()
     {
         AsciiLineDecoder decoder = new();
         CollectingSink sink = CollectingSink.Of(decoder, "+1");
@@ -79,6 +79,33 @@ public sealed class AsciiLineDecoderTests
         decoder.Silence(TimeSpan.FromMilliseconds(50), sink);
         decoder.Feed("2.345 mm\r\n"u8, sink);
         Assert.Equal([FrameEventKind.Value], sink.Kinds);
+    }
+
+    [Fact]
+    public void T62_a_junk_byte_at_plug_in_costs_no_line_that_comes_later()
+    {
+        AsciiLineDecoder decoder = new();
+        decoder.Reset();
+        CollectingSink sink = new();
+        decoder.Feed([0xFF], sink);
+        decoder.Silence(TimeSpan.FromMilliseconds(250), sink);
+        decoder.Silence(TimeSpan.FromSeconds(1), sink);
+        decoder.Feed("12.34 mm\r"u8, sink);
+        Assert.Equal([FrameEventKind.Ignored, FrameEventKind.Value], sink.Kinds);
+    }
+
+    [Fact]
+    public void T67_blanks_are_legal_between_sign_and_first_digit_only()
+    {
+        Assert.Equal(-12_340_000, CollectingSink.Of(new AsciiLineDecoder(), "-  12.34 mm\r").Values.Single().Value.Nanometres);
+        Assert.Empty(CollectingSink.Of(new AsciiLineDecoder(), "-1 2.34 mm\r-12 .34 mm\r-12. 34 mm\r").Values);
+    }
+
+    [Fact]
+    public void T34_one_comma_is_a_decimal_mark_when_no_point_is_there()
+    {
+        Assert.Equal(123_456_000, CollectingSink.Of(new AsciiLineDecoder(), "123,456 mm\r").Values.Single().Value.Nanometres);
+        Assert.Empty(CollectingSink.Of(new AsciiLineDecoder(), "1,234.56 mm\r1.234,56 mm\r1,234,56 mm\r").Values);
     }
 
     [Fact]
