@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.CommandLine.Parsing;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Running;
 
@@ -11,9 +12,10 @@ internal static partial class CommandLine
     internal static async Task<int> RunAsync(string[] args, TextWriter output, TextWriter error, CancellationToken stop)
     {
         ParseResult parsed = Build(output, error).Parse(args);
-        if (parsed.Errors.Count > 0)
+        List<string> faults = [.. parsed.Errors.Select(fault => fault.Message), .. MistakenOptions(parsed)];
+        if (faults.Count > 0)
         {
-            foreach (string message in parsed.Errors.Select(fault => fault.Message).Distinct())
+            foreach (string message in faults.Distinct())
             {
                 await error.WriteLineAsync(PrintableText.Escape(message)).ConfigureAwait(false);
             }
@@ -31,6 +33,13 @@ internal static partial class CommandLine
         };
         return await parsed.InvokeAsync(configuration, stop).ConfigureAwait(false);
     }
+
+    /// <summary>An option that no command knows is taken for an argument where one is wanted; nobody means a file called <c>--tga</c>.</summary>
+    private static IEnumerable<string> MistakenOptions(ParseResult parsed) => parsed.CommandResult.Children
+        .OfType<ArgumentResult>()
+        .SelectMany(argument => argument.Tokens)
+        .Where(token => token.Value.StartsWith("--", StringComparison.Ordinal))
+        .Select(token => $"There is no option {token.Value} here.");
 
     private static RootCommand Build(TextWriter output, TextWriter error)
     {

@@ -1,0 +1,115 @@
+using System.Diagnostics;
+using System.Text;
+
+namespace CaliperStation.Tests.Whole;
+
+/// <summary>A running program on a terminal of its own, read until it shows what is waited for; every wait has a bound.</summary>
+internal sealed class OnTerminal : IDisposable
+{
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
+
+    private readonly Process _process;
+    private readonly StringBuilder _seen = new();
+    private readonly Task _reading;
+    private readonly Lock _gate = new();
+    private TaskCompletionSource _more = new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+    /// <summary>Starts it under util-linux's <c>script</c>, which gives it a terminal of 24 lines of 80 cells.</summary>
+    internal OnTerminal(Station station, params IEnumerable<string> arguments)
+    {
+        ProcessStartInfo plain = station.Call(arguments);
+        string command = $"stty rows 24 cols 80; exec {string.Join(' ', plain.ArgumentList.Prepend(plain.FileName).Select(Quoted))}";
+        plain.FileName = "script";
+        plain.ArgumentList.Clear();
+        foreach (string argument in (string[])["--quiet", "--flush", "--return", "--command", command, "/dev/null"])
+        {
+            plain.ArgumentList.Add(argument);
+        }
+
+        plain.Environment["TERM"] = "xterm-256color";
+        plain.Environment.Remove("DisableRealDriverIO");
+        _process = Process.Start(plain)!;
+        _reading = Task.Run(ReadAsync);
+    }
+
+    /// <summary>True where such a terminal can be had.</summary>
+    internal static bool IsPossible => OperatingSystem.IsLinux() && File.Exists("/usr/bin/script");
+
+    internal void Press(string keys)
+    {
+        _process.StandardInput.Write(keys);
+        _process.StandardInput.Flush();
+    }
+
+    /// <summary>Waits until the terminal was sent this text after all that was waited for before.</summary>
+    internal async Task SeeAsync(string text, Action? meanwhile = null)
+    {
+        long began = Stopwatch.GetTimestamp();
+        while (true)
+        {
+            Task more;
+            lock (_gate)
+            {
+                int at = _seen.ToString().IndexOf(text, StringComparison.Ordinal);
+                if (at >= 0)
+                {
+                    _seen.Remove(0, at + text.Length);
+                    return;
+                }
+
+                more = _more.Task;
+            }
+
+            meanwhile?.Invoke();
+            if (Stopwatch.GetElapsedTime(began) > Patience || _reading.IsCompleted)
+            {
+                throw new TimeoutException($"never saw \"{text}\"; last was: {_seen}");
+            }
+
+            await Task.WhenAny(more, Task.Delay(TimeSpan.FromMilliseconds(100))).ConfigureAwait(false);
+        }
+    }
+
+    internal async Task<int> EndAsync()
+    {
+        using CancellationTokenSource patience = new(Patience);
+        await _process.WaitForExitAsync(patience.Token).ConfigureAwait(false);
+        await _reading.ConfigureAwait(false);
+        return _process.ExitCode;
+    }
+
+    /// <summary>What came after all that was waited for.</summary>
+    internal string Rest => _seen.ToString();
+
+    internal void Signal(string name)
+    {
+        using Process kill = Process.Start("pkill", ["-" + name, "-P", _process.Id.ToString(System.Globalization.CultureInfo.InvariantCulture)]);
+        kill.WaitForExit(Patience);
+    }
+
+    public void Dispose()
+    {
+        if (!_process.HasExited)
+        {
+            _process.Kill(entireProcessTree: true);
+        }
+
+        _process.Dispose();
+    }
+
+    private async Task ReadAsync()
+    {
+        char[] piece = new char[4096];
+        while (await _process.StandardOutput.ReadAsync(piece).ConfigureAwait(false) is var read and > 0)
+        {
+            lock (_gate)
+            {
+                _seen.Append(piece, 0, read);
+                _more.TrySetResult();
+                _more = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+            }
+        }
+    }
+
+    private static string Quoted(string argument) => $"'{argument.Replace("'", "'\\''", StringComparison.Ordinal)}'";
+}

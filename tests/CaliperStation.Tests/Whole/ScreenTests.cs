@@ -1,0 +1,73 @@
+using CaliperStation.Devices;
+
+namespace CaliperStation.Tests.Whole;
+
+/// <summary>The screen on a real terminal; where there is none to be had (no Linux, no <c>script</c>), the headless tests must do.</summary>
+public sealed class ScreenTests : IDisposable
+{
+    private readonly Station _station = new();
+
+    public void Dispose() => _station.Dispose();
+
+    [Fact]
+    public async Task Bytes_on_the_serial_side_become_a_verdict_on_the_screen()
+    {
+        if (!OnTerminal.IsPossible)
+        {
+            return;
+        }
+
+        using PseudoTerminal caliper = PseudoTerminal.Open();
+        string standard = _station.File("coat.toml", TestStandard.Text);
+        using OnTerminal bench = new(_station, "measure", standard, "--tag", "QG-1", "--hand", "AB", "--port", caliper.PortName);
+        await bench.SeeAsync("Clean gloves on");
+        bench.Press("\r");
+        await bench.SeeAsync("bar low left");
+        await bench.SeeAsync("steady", () => caliper.Write("+3.18 mm\r\n"));
+        await bench.SeeAsync("WITHIN", () =>
+        {
+            caliper.Write("+3.18 mm\r\n");
+            bench.Press("\r");
+        });
+        bench.Press("\u0011");   // Ctrl-Q
+
+        Assert.Equal(130, await bench.EndAsync());
+        Assert.Contains("--tag QG-1", bench.Rest, StringComparison.Ordinal);
+        Ran resumed = _station.Measure(["stop"], standard, "--tag", "QG-1", "--port", "none");
+        Assert.Equal("bar-low-right", resumed.Events("prompt")[0].GetProperty("step").GetString());
+    }
+
+    [Fact]
+    public async Task The_demonstration_goes_from_first_screen_to_signed_record_by_one_key()
+    {
+        if (!OnTerminal.IsPossible)
+        {
+            return;
+        }
+
+        using OnTerminal bench = new(_station);
+        await bench.SeeAsync("DEMO-001");
+        await bench.SeeAsync("verified.", () => bench.Press("\r"));
+
+        Assert.Equal(0, await bench.EndAsync());
+        Assert.Equal(0, _station.Run("", "records", "verify").ExitCode);
+    }
+
+    [Theory]
+    [InlineData("TERM")]
+    [InlineData("HUP")]
+    public async Task A_signal_gives_the_terminal_back(string signal)
+    {
+        if (!OnTerminal.IsPossible)
+        {
+            return;
+        }
+
+        using OnTerminal bench = new(_station);
+        await bench.SeeAsync("DEMO-001");
+        bench.Signal(signal);
+
+        Assert.Equal(130, await bench.EndAsync());
+        Assert.Contains("\u001b[?1049l", bench.Rest, StringComparison.Ordinal);   // the alternate screen is left (xterm control sequences, DECSET 1049)
+    }
+}
