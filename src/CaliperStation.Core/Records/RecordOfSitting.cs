@@ -1,4 +1,5 @@
 using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
@@ -31,17 +32,17 @@ public static class RecordOfSitting
             state.Started.Tag,
             state.Started.Hand,
             signed.Initials,
-            new RecordStandard(standard.Name, standard.Edition, standard.Sha256),
+            new RecordStandard(Plain(standard.Name), Plain(standard.Edition), standard.Sha256),
             standard.Judging,
-            state.Plan.Answers,
+            state.Plan.Answers.ToDictionary(answer => Plain(answer.Key), answer => Plain(answer.Value)),
             state.Started.At,
             signed.At,
             [.. state.Plan.Steps
                 .Where(step => state.Readings.GetValueOrDefault(step.Id) is { IsStale: false })
-                .Select(step => new RecordReading(step.Id, step.Of, step.From, state.Readings[step.Id].Takes))],
+                .Select(step => new RecordReading(Plain(step.Id), Plain(step.Of), Plain(step.From), [.. state.Readings[step.Id].Takes.Select(take => take with { Raw = Plain(take.Raw) })]))],
             [.. view.Judgements.Select(Verdict)],
-            [.. state.Asides.Select(aside => new RecordAside(aside.Relation, aside.Step, aside.Reason, aside.At))],
-            [.. state.Moves.Select(move => new RecordMove(move.Items, move.At))],
+            [.. state.Asides.Select(aside => new RecordAside(Plain(aside.Relation), aside.Step is { } step ? Plain(step) : null, Plain(aside.Reason), aside.At))],
+            [.. state.Moves.Select(move => new RecordMove([.. move.Items.Select(Plain)], move.At))],
             [],
             null,
             view.IsVerified);
@@ -49,9 +50,9 @@ public static class RecordOfSitting
 
     /// <summary>A judgement as a record keeps it.</summary>
     public static RecordVerdict Verdict(Judgement judgement) => new(
-        judgement.Relation.Id,
+        Plain(judgement.Relation.Id),
         judgement.Relation.Kind,
-        judgement.Steps,
+        [.. judgement.Steps.Select(Plain)],
         judgement.Dimension,
         judgement.Value,
         judgement.Lower,
@@ -60,4 +61,7 @@ public static class RecordOfSitting
         judgement.Uncertainty,
         judgement.Conformance,
         judgement.Verdict);
+
+    /// <summary>A record holds plain text only, so that it may be shown anywhere.</summary>
+    private static string Plain(string text) => PrintableText.Escape(text);
 }

@@ -63,18 +63,18 @@ public readonly struct RecordParse
         Text(root, "previous"),
         Text(root, "id"),
         RecordWords.Back<RecordKind>(Text(root, "kind"), RecordWords.Of),
-        root.GetProperty("ofRecord").GetString(),
+        TextOrNull(root.GetProperty("ofRecord")),
         Text(root, "tag"),
         Text(root, "hand"),
         Text(root, "signedBy"),
         Standard(root.GetProperty("standard")),
         Judging(root.GetProperty("judging")),
-        root.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => answer.Value.GetString() ?? throw new FormatException()),
+        root.GetProperty("answers").EnumerateObject().ToDictionary(answer => Plain(answer.Name), answer => Text(answer.Value)),
         Instant(root, "started"),
         Instant(root, "closed"),
         List(root, "readings", reading => new RecordReading(Text(reading, "step"), Text(reading, "of"), Text(reading, "from"), List(reading, "takes", Take))),
         List(root, "verdicts", Verdict),
-        List(root, "asides", aside => new RecordAside(Text(aside, "relation"), aside.GetProperty("step").GetString(), Text(aside, "reason"), Instant(aside, "at"))),
+        List(root, "asides", aside => new RecordAside(Text(aside, "relation"), TextOrNull(aside.GetProperty("step")), Text(aside, "reason"), Instant(aside, "at"))),
         List(root, "moves", move => new RecordMove(List(move, "items", Text), Instant(move, "at"))),
         List(root, "comparisons", Comparison),
         root.GetProperty("seed") is { ValueKind: not JsonValueKind.Null } seed ? seed.GetInt64() : null,
@@ -115,9 +115,14 @@ public readonly struct RecordParse
 
     private static List<T> List<T>(JsonElement at, string name, Func<JsonElement, T> read) => [.. at.GetProperty(name).EnumerateArray().Select(read)];
 
+    private static string Plain(string text) => PrintableText.Escape(text) == text ? text : throw new FormatException();
+
     private static string Text(JsonElement at, string name) => Text(at.GetProperty(name));
 
-    private static string Text(JsonElement at) => at.GetString() ?? throw new FormatException();
+    /// <summary>Only plain text: what a record says may be shown anywhere, also where it came from a stranger's file.</summary>
+    private static string Text(JsonElement at) => Plain(at.GetString() ?? throw new FormatException());
+
+    private static string? TextOrNull(JsonElement at) => at.ValueKind == JsonValueKind.Null ? null : Text(at);
 
     private static double Number(JsonElement at, string name) => at.GetProperty(name).GetDouble();
 

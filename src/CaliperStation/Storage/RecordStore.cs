@@ -8,18 +8,21 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
     /// <summary>The journal's kind of a line that holds a sealed record.</summary>
     public const string Kind = "record";
 
+    /// <summary>The index remembers what a damaged line once said; then only the journal is asked.</summary>
+    private StoreIndex? Finder => journal.Report.IsSound ? index : null;
+
     /// <summary>The records that are wanted, in the order they were filed, one at a time.</summary>
-    public IEnumerable<RecordSummary> Summaries(RecordFilter filter) => index?.Records(filter) is { } indexed
+    public IEnumerable<RecordSummary> Summaries(RecordFilter filter) => Finder?.Records(filter) is { } indexed
         ? indexed.Select(record => record.Summary)
         : Sound().Select(filed => RecordSummary.Of(filed.Sealed!.Record!)).Where(filter.Wants);
 
     /// <summary>The sealed records that are wanted, in the order they were filed, one at a time: memory does not grow with the store.</summary>
-    public IEnumerable<FiledRecord> Wanted(RecordFilter filter) => index?.Records(filter) is { } indexed
+    public IEnumerable<FiledRecord> Wanted(RecordFilter filter) => filter.Tag is not null && Finder?.Records(filter) is { } indexed
         ? indexed.Select(At)
         : Sound().Where(filed => filter.Wants(RecordSummary.Of(filed.Sealed!.Record!)));
 
     /// <summary>The record of that id, or null.</summary>
-    public FiledRecord? Find(string id) => index?.Find(id) is { } indexed
+    public FiledRecord? Find(string id) => Finder?.Find(id) is { } indexed
         ? At(indexed)
         : Sound().FirstOrDefault(filed => filed.Sealed!.Record!.Id == id);
 
@@ -27,14 +30,14 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
     public FiledRecord? LastOf(string tag) => Wanted(new RecordFilter(tag)).LastOrDefault();
 
     /// <summary>Sittings begun and not closed, of one blouse or of all, the oldest first.</summary>
-    public IReadOnlyList<OpenSitting> OpenSittings(string? tag = null)
+    public IReadOnlyList<BegunSitting> OpenSittings(string? tag = null)
     {
-        if (index?.OpenSittings(tag) is { } indexed)
+        if (Finder?.OpenSittings(tag) is { } indexed)
         {
             return indexed;
         }
 
-        Dictionary<string, OpenSitting> open = [];
+        Dictionary<string, BegunSitting> open = [];
         foreach (JournalLine line in journal.Read())
         {
             switch (line.Kind)

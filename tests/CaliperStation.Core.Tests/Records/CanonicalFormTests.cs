@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CsCheck;
 
@@ -93,11 +94,18 @@ public class CanonicalFormTests
     [Fact]
     public void What_is_read_back_gives_the_same_bytes_whatever_text_it_holds() => Gen.Select(Gen.String, Gen.Long, Gen.Double.Where(double.IsFinite)).Sample((text, number, real) =>
     {
-        string safe = Encoding.UTF8.GetString(Encoding.UTF8.GetBytes(text));
+        string safe = PrintableText.Escape(text);
         byte[] bytes = RecordBytes.Write(Samples.Record() with { Tag = safe, Seed = number, Comparisons = [new(safe, "random", real, -real, Math.Abs(real), true)] });
         RecordParse parsed = RecordParse.Of(bytes);
         return parsed.IsRecord && RecordBytes.Write(parsed.Record).SequenceEqual(bytes) && parsed.Record.Tag == safe;
     }, iter: 500);
+
+    [Theory]
+    [InlineData("\u001b[2J")]
+    [InlineData("\u202e")]
+    [InlineData("\u009b31m")]
+    public void A_record_that_would_write_on_the_terminal_is_refused(string text) =>
+        Assert.False(RecordParse.Of(RecordBytes.Write(Samples.Record() with { Tag = text })).IsRecord);
 
     [Theory]
     [InlineData("")]

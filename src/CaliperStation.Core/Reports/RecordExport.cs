@@ -1,0 +1,90 @@
+using System.Globalization;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
+
+namespace CaliperStation.Core.Reports;
+
+/// <summary>Records as CSV (RFC 4180) and as JSON Lines; <c>docs/export-format.md</c> describes both.</summary>
+/// <remarks>
+/// A text that a spreadsheet would take for a formula (one that begins with <c>=</c>, <c>+</c>, <c>-</c>, <c>@</c>, a tab or
+/// a carriage return: OWASP, "CSV Injection") gets an apostrophe before it. Number columns hold nothing but numbers and get none.
+/// </remarks>
+public static class RecordExport
+{
+    private static readonly string[] _columns =
+    [
+        "record", "kind", "of_record", "tag", "hand", "signed_by", "standard", "edition", "started", "closed", "verified",
+        "step", "item", "from", "take", "value_nm", "value_mm", "unit", "resolution_nm", "source", "at", "raw", "verdict", "conformance",
+    ];
+
+    /// <summary>The first line, with its line end.</summary>
+    public static string CsvHeading { get; } = string.Join(',', _columns) + "\r\n";
+
+    /// <summary>A record's readings, one take a line, each with its line end.</summary>
+    /// <param name="record">The record.</param>
+    /// <param name="filter">Its item and verdict choose the lines.</param>
+    /// <param name="withoutInitials">Leaves the hands out.</param>
+    /// <param name="output">Where they go.</param>
+    public static void WriteCsv(Record record, RecordFilter filter, bool withoutInitials, TextWriter output)
+    {
+        string head = string.Join(',',
+            Field(record.Id), RecordWords.Of(record.Kind), Field(record.OfRecord ?? ""), Field(record.Tag),
+            withoutInitials ? "" : Field(record.Hand), withoutInitials ? "" : Field(record.SignedBy),
+            Field(record.Standard.Name), Field(record.Standard.Edition), RecordWords.Instant(record.Started), RecordWords.Instant(record.Closed),
+            record.Verified ? "true" : "false");
+        foreach (RecordReading reading in record.Readings)
+        {
+            RecordVerdict? worst = record.Verdicts.Where(verdict => verdict.Steps.Contains(reading.Step)).OrderByDescending(verdict => verdict.Verdict).ThenBy(verdict => verdict.Conformance).FirstOrDefault();
+            if ((filter.Item is { } item && item != reading.Of) || (filter.Verdict is { } wanted && worst?.Verdict != wanted))
+            {
+                continue;
+            }
+
+            string middle = $"{Field(reading.Step)},{Field(reading.Of)},{Field(reading.From)}";
+            string end = worst is null ? "," : $"{RecordWords.Of(worst.Verdict)},{worst.Conformance.ToString("R", CultureInfo.InvariantCulture)}";
+            for (int take = 0; take < reading.Takes.Count; take++)
+            {
+                Reading read = reading.Takes[take];
+                output.Write(string.Create(CultureInfo.InvariantCulture,
+                    $"{head},{middle},{take + 1},{read.Value.Nanometres},{Millimetres(read.Value)},{RecordWords.Of(read.Unit)},{read.Resolution.Nanometres},{RecordWords.Of(read.Source)},{RecordWords.Instant(read.At)},{Field(read.Raw)},{end}\r\n"));
+            }
+        }
+    }
+
+    /// <summary>A record on one line with its line feed: sealed, or, without initials, only its hash and what is left of it.</summary>
+    /// <remarks>What has no initials cannot be checked by its signature: the bytes that were signed have them.</remarks>
+    public static string JsonLine(SealedRecord seal, bool withoutInitials)
+    {
+        if (!withoutInitials || seal.Record is not { } record)
+        {
+            return seal.ToText() + "\n";
+        }
+
+        CanonicalJson json = new();
+        json.Object(() =>
+        {
+            json.Name("hash").Text(seal.Hash);
+            json.Name("record").Raw(RecordBytes.Write(record with { Hand = "", SignedBy = "" }));
+        });
+        return System.Text.Encoding.UTF8.GetString(json.ToBytes()) + "\n";
+    }
+
+    private static string Millimetres(Length length)
+    {
+        Int128 nanometres = Int128.Abs(length.Nanometres);
+        return string.Create(CultureInfo.InvariantCulture, $"{(length < Length.Zero ? "-" : "")}{nanometres / 1_000_000}.{(int)(nanometres % 1_000_000):000000}");
+    }
+
+    private static string Field(string text)
+    {
+        string safe = PrintableText.Escape(text);
+        if (safe.Length > 0 && safe[0] is '=' or '+' or '-' or '@' or '\t' or '\r')
+        {
+            safe = "'" + safe;
+        }
+
+        return safe.AsSpan().ContainsAny(",\"\r\n") ? $"\"{safe.Replace("\"", "\"\"", StringComparison.Ordinal)}\"" : safe;
+    }
+}

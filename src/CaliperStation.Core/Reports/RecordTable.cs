@@ -1,0 +1,93 @@
+using System.Globalization;
+using System.Text;
+using System.Text.Json;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+
+namespace CaliperStation.Core.Reports;
+
+/// <summary>The answer of <c>records list</c>.</summary>
+public static class RecordTable
+{
+    /// <summary>A table for a terminal, one record a line; ends with a line feed.</summary>
+    public static string Text(IReadOnlyList<RecordSummary> records)
+    {
+        if (records.Count == 0)
+        {
+            return "No record.\n";
+        }
+
+        string[][] rows =
+        [
+            ["record", "blouse", "closed (UTC)", "hand", "signed", "verdicts", "", "standard"],
+            .. records.Select(record => new[]
+            {
+                Safe(record.Id),
+                Safe(record.Tag),
+                record.Closed.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture),
+                Safe(record.Hand),
+                Safe(record.SignedBy),
+                Verdicts(record),
+                record.Verified ? "verified" : "not verified",
+                Safe($"{record.Standard}, {record.Edition}"),
+            }),
+        ];
+        int[] widths = [.. Enumerable.Range(0, rows[0].Length).Select(column => rows.Max(row => row[column].Length))];
+        StringBuilder text = new();
+        foreach (string[] row in rows)
+        {
+            text.Append(string.Join("  ", row.Select((cell, column) => cell.PadRight(widths[column]))).TrimEnd()).Append('\n');
+        }
+
+        return text.ToString();
+    }
+
+    /// <summary>The same as one JSON array; ends with a line feed.</summary>
+    public static string Json(IEnumerable<RecordSummary> records) => JsonText.Write(json =>
+    {
+        json.WriteStartArray();
+        foreach (RecordSummary record in records)
+        {
+            Write(json, record);
+        }
+
+        json.WriteEndArray();
+    });
+
+    private static void Write(Utf8JsonWriter json, RecordSummary record)
+    {
+        json.WriteStartObject();
+        json.WriteString("record", record.Id);
+        json.WriteString("kind", RecordWords.Of(record.Kind));
+        json.WriteString("ofRecord", record.OfRecord);
+        json.WriteString("tag", record.Tag);
+        json.WriteString("hand", record.Hand);
+        json.WriteString("signedBy", record.SignedBy);
+        json.WriteString("started", RecordWords.Instant(record.Started));
+        json.WriteString("closed", RecordWords.Instant(record.Closed));
+        json.WriteString("standard", record.Standard);
+        json.WriteString("edition", record.Edition);
+        json.WriteStartArray("items");
+        foreach (string item in record.Items)
+        {
+            json.WriteStringValue(item);
+        }
+
+        json.WriteEndArray();
+        json.WriteNumber("within", record.Within);
+        json.WriteNumber("borderline", record.Borderline);
+        json.WriteNumber("outside", record.Outside);
+        json.WriteNumber("aside", record.Asides);
+        json.WriteBoolean("verified", record.Verified);
+        json.WriteEndObject();
+    }
+
+    private static string Verdicts(RecordSummary record)
+    {
+        string text = string.Create(CultureInfo.InvariantCulture, $"{record.Within} within");
+        text += record.Borderline > 0 ? string.Create(CultureInfo.InvariantCulture, $", {record.Borderline} borderline") : "";
+        return text + (record.Outside > 0 ? string.Create(CultureInfo.InvariantCulture, $", {record.Outside} outside") : "");
+    }
+
+    private static string Safe(string text) => PrintableText.Escape(text);
+}

@@ -1,0 +1,55 @@
+using System.Text;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Reports;
+using CaliperStation.Running;
+using CaliperStation.Storage;
+
+namespace CaliperStation.Cli;
+
+/// <summary><c>records export</c>: CSV or JSON Lines, one record at a time, so memory does not grow with the store.</summary>
+internal static class RecordsExport
+{
+    internal static int Run(RecordsExportOptions options, TextWriter output, TextWriter error)
+    {
+        RecordFilter filter = options.Filter.Read();
+        using Store store = StoreLook.Open(options.Store, error);
+        if (options.To is not { } path)
+        {
+            Write(store, options, filter, output);
+            return StoreLook.Result(store);
+        }
+
+        try
+        {
+            using StreamWriter file = new(path, append: false, new UTF8Encoding(false), bufferSize: 64 * 1024);
+            Write(store, options, filter, file);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be written: {PrintableText.Escape(e.Message)}", e);
+        }
+
+        return StoreLook.Result(store);
+    }
+
+    private static void Write(Store store, RecordsExportOptions options, RecordFilter filter, TextWriter output)
+    {
+        if (options.Csv)
+        {
+            output.Write(RecordExport.CsvHeading);
+        }
+
+        foreach (FiledRecord filed in store.Records.Wanted(filter))
+        {
+            if (options.Csv)
+            {
+                RecordExport.WriteCsv(filed.Sealed!.Record!, filter, options.WithoutInitials, output);
+            }
+            else
+            {
+                output.Write(RecordExport.JsonLine(filed.Sealed!, options.WithoutInitials));
+            }
+        }
+    }
+}

@@ -1,0 +1,70 @@
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Reports;
+using CaliperStation.Running;
+using CaliperStation.Storage;
+
+namespace CaliperStation.Cli;
+
+/// <summary><c>records verify</c>: the whole store, one record, or an exported file with only the public key. Exit 5 when anything is wrong.</summary>
+internal static class RecordsVerify
+{
+    internal static int Run(RecordsVerifyOptions options, TextWriter output, TextWriter error)
+    {
+        (string what, long records, IReadOnlyList<RecordFinding> findings) = options.Target switch
+        {
+            null => Whole(options, error),
+            { } path when File.Exists(path) => Exported(options, path),
+            { } id => One(options, id, error),
+        };
+        output.Write(options.Json ? CheckText.Json(records, findings) : CheckText.Text(what, records, findings));
+        return findings.Count == 0 ? ExitCode.Good : ExitCode.Store;
+    }
+
+    private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) Whole(RecordsVerifyOptions options, TextWriter error)
+    {
+        using Store store = Store.OpenToLook(StorePaths.OnThisMachine(options.Store), TimeProvider.System, progress => StoreLook.Tell(progress, error));
+        StoreCheck check = store.Records.Verify();
+        return (PrintableText.Escape(store.Paths.Store), check.Records, check.Findings);
+    }
+
+    private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) One(RecordsVerifyOptions options, string id, TextWriter error)
+    {
+        using Store store = StoreLook.Open(options.Store, error);
+        FiledRecord found = RecordsShow.Find(store, id);
+        return ($"Record {PrintableText.Escape(found.Sealed!.Record!.Id)}", 1, [.. RecordChain.VerifyOne(found, StationKey.Known(store.Paths))]);
+    }
+
+    private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) Exported(RecordsVerifyOptions options, string path)
+    {
+        IReadOnlySet<string> known = Keys(options);
+        string name = PrintableText.Escape(Path.GetFileName(path));
+        long records = 0;
+        IReadOnlyList<RecordFinding> findings = RecordChain.Verify(
+            ExportFile.Read(path).Select(line =>
+            {
+                records++;
+                return new FiledRecord($"{name}, line {line.Number}", line.Text is { } text ? SealedRecord.Read(text) : null);
+            }),
+            known);
+        return (name, records, options.Part ? [.. findings.Where(finding => finding.Kind != FindingKind.Missing)] : findings);
+    }
+
+    /// <summary>The keys named, or those of the store.</summary>
+    private static IReadOnlySet<string> Keys(RecordsVerifyOptions options) => options.Keys.Count == 0
+        ? StationKey.Known(StorePaths.OnThisMachine(options.Store))
+        : new HashSet<string>(options.Keys.Select(file => ReadKey(file)
+            ?? throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(file)} holds no P-256 public key in PEM.")));
+
+    private static string? ReadKey(string file)
+    {
+        try
+        {
+            return StationKey.ReadPublic(file);
+        }
+        catch (StoreException e)
+        {
+            throw new StationException(ExitCode.BadFile, e.Message, e);
+        }
+    }
+}
