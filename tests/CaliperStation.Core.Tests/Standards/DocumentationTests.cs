@@ -40,7 +40,7 @@ public class DocumentationTests
         Standard wardens = StandardFiles.Loaded(StandardFiles.Docs(Path.Combine("examples", "orrery-bridge-wardens.toml")));
 
         Assert.True(wardens.Steps.Count >= 25);
-        Assert.Subset([.. wardens.Items.Select(item => item.Id)], new HashSet<string> { "rack", "plate", "collar-left", "collar-right", "bar-left", "bar-right", "cap-badge" });
+        Assert.Subset(wardens.Items.Select(item => item.Id).ToHashSet(), new HashSet<string> { "rack", "plate", "collar-left", "collar-right", "bar-left", "bar-right", "cap-badge" });
         Assert.True(wardens.Steps.Count(step => step.Caution is not null) + wardens.Ready.Count(line => line.Caution is not null) >= 5);
     }
 
