@@ -50,6 +50,7 @@ internal static partial class CommandLine
         root.Add(StandardCommand(output));
         root.Add(CaliperCommand(output, error));
         root.Add(AdviseCommandOf(output));
+        root.Add(RecordsCommand(output, error));
         return root;
     }
 
