@@ -4,5 +4,14 @@ namespace CaliperStation.Benchmarks;
 
 internal static class Program
 {
-    private static void Main(string[] args) => BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
+    private static void Main(string[] args)
+    {
+        if (args is ["noise", ..])
+        {
+            NoiseCount.Run(args.Length > 1 ? int.Parse(args[1], System.Globalization.CultureInfo.InvariantCulture) : 1, Console.Out);
+            return;
+        }
+
+        BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
+    }
 }

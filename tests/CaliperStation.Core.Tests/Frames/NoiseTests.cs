@@ -55,7 +55,7 @@ public sealed class NoiseTests(ITestOutputHelper output)
             decoder.Silence(TimeSpan.FromMilliseconds(cut), sink);
             decoder.Feed(bytes.AsSpan(at), sink);
             return sink.Taken.TrueForAll(one => one.Raw.Length <= AsciiLineDecoder.LongestLine && (one.Event.Kind == FrameEventKind.Value) == (one.Event.Why is null));
-        }, iter: 20_000);
+        }, iter: 5_000);
     }
 
     [Fact]
