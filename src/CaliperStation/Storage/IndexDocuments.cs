@@ -133,7 +133,7 @@ internal sealed record IndexedRecord(RecordSummary Summary, LinePlace Place, str
 /// <param name="Tag">The blouse.</param>
 /// <param name="Started">When it began.</param>
 /// <param name="FirstNumber">The journal number of its first event: read on from there.</param>
-internal sealed record BegunSitting(string Sitting, string Tag, DateTimeOffset Started, long FirstNumber);
+internal sealed record OpenSitting(string Sitting, string Tag, DateTimeOffset Started, long FirstNumber);
 
 /// <summary>How far the making of the index is.</summary>
 /// <param name="Why">What is being done and why.</param>

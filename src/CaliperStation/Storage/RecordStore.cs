@@ -30,14 +30,14 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
     public FiledRecord? LastOf(string tag) => Wanted(new RecordFilter(tag)).LastOrDefault();
 
     /// <summary>Sittings begun and not closed, of one blouse or of all, the oldest first.</summary>
-    public IReadOnlyList<BegunSitting> OpenSittings(string? tag = null)
+    public IReadOnlyList<OpenSitting> OpenSittings(string? tag = null)
     {
         if (Finder?.OpenSittings(tag) is { } indexed)
         {
             return indexed;
         }
 
-        Dictionary<string, BegunSitting> open = [];
+        Dictionary<string, OpenSitting> open = [];
         foreach (JournalLine line in journal.Read())
         {
             switch (line.Kind)

@@ -131,6 +131,7 @@ internal sealed partial class StoreIndex
         long begin = clock.GetTimestamp();
         long first = LastNumber;
         long done = 0;
+        progress(new(reason, 0, journal.LastNumber - first, TimeSpan.Zero));
         Guard<object?>(() => { _database.BeginTrans(); return null; }, null);   // bound to this thread; one transaction for many events
         foreach (ChainedLine line in journal.Scan(first + 1))
         {

@@ -89,10 +89,10 @@ internal sealed partial class StoreIndex : IDisposable
     public IndexedRecord? Find(string id) => Guard(() => _records.FindOne(Query.EQ("id", id)) is { } at ? IndexDocuments.Indexed(at) : null, null);
 
     /// <summary>Sittings begun and not closed, of one blouse or of all, the oldest first; null when the index is stale.</summary>
-    public IReadOnlyList<BegunSitting>? OpenSittings(string? tag) => Guard<IReadOnlyList<BegunSitting>?>(() =>
+    public IReadOnlyList<OpenSitting>? OpenSittings(string? tag) => Guard<IReadOnlyList<OpenSitting>?>(() =>
     [
         .. (tag is null ? _open.FindAll() : _open.Find(Query.EQ("tag", tag)))
-            .Select(at => new BegunSitting(at["_id"].AsString, at["tag"].AsString, DateTimeOffset.FromUnixTimeMilliseconds(at["started"].AsInt64), at["first"].AsInt64))
+            .Select(at => new OpenSitting(at["_id"].AsString, at["tag"].AsString, DateTimeOffset.FromUnixTimeMilliseconds(at["started"].AsInt64), at["first"].AsInt64))
             .OrderBy(sitting => sitting.FirstNumber),
     ], null);
 

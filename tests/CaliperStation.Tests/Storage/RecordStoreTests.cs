@@ -65,7 +65,7 @@ public sealed class RecordStoreTests : IDisposable
         using Store with = StoreFixture.Look(Paths);
         using Store without = StoreFixture.Look(Paths);
         Assert.NotNull(without.NoIndex);
-        Assert.Equal([new BegunSitting("s-a", "QG-100", StoreFixture.At, 1)], with.Records.OpenSittings("QG-100"));
+        Assert.Equal([new OpenSitting("s-a", "QG-100", StoreFixture.At, 1)], with.Records.OpenSittings("QG-100"));
         Assert.Equal(with.Records.OpenSittings(), without.Records.OpenSittings());
         Assert.Empty(with.Records.OpenSittings("QG-200"));
         Assert.Equal(["started"], with.ReadSitting("s-a", 1).Select(line => line.Kind));
