@@ -119,8 +119,14 @@ internal sealed class StandardChecks(TomlTable root, StandardNames names, FaultL
     private void CheckUse(List<StepDraft> steps, List<RelationDraft> relations)
     {
         HashSet<string> judged = [.. relations.SelectMany(relation => relation.Needs)];
+        List<string> slips = [.. judged.Where(name => !names.Steps.ContainsKey(name))];
         foreach (StepDraft step in steps.Where(step => step.Id is not null && !judged.Contains(step.Id)))
         {
+            if (slips.Exists(slip => NearestName.IsNear(slip, step.Id!)))
+            {
+                continue;   // the relation that was to judge it has its fault already
+            }
+
             faults.AddWhole(step.Table.PlaceOf("id"), $"nothing judges {step.Table.Label}", $"a [[relation]] with of = [\"{step.Id}\"], or no such step");
         }
 

@@ -20,6 +20,7 @@ public class FaultTests
         { "name    = \"Test company\"", "name    = \"\"", "\"\"", "name is empty", "words" },
         { "name    = \"Test company\"", "name    = \"a\\u001b[31mb\"", "\\u001b", "name holds \\x1B", "control" },
         { "name    = \"Test company\"", "name    = \"ab\\u202ec\"", "\\u202e", "name holds \\u202E", "control" },
+        { "name    = \"Test company\"", $"name    = \"{new string('n', 81)}\"", "\"nnn", "name has 81 characters", "at most 80" },
         { "name    = \"Test company\"", "name    = '''ab\ncd'''", "'''ab", "cannot be printed", "one line" },
         { "rule    = \"guarded\"", "rule    = \"garded\"", "\"garded\"", "rule knows no", "\"guarded\"" },
         { "rule    = \"guarded\"", "rule    = \"guarded\"\nconfidence = 0.4", "0.4", "confidence is 0.4", "0.5 to 0.9999" },
@@ -80,7 +81,7 @@ public class FaultTests
         { "grows = \"right\"", "grows = \"rihgt\"", "\"rihgt\"", "grows of step \"side\" is no direction", "\"right\"" },
         { "grows = \"right\"", "grows = \"sideways\"", "\"sideways\"", "is no direction", "30 deg" },
         { "grows = \"right\"\n", "", "[[step]]\nid    = \"side\"", "step \"side\" has no grows", "grows =" },
-        { "id    = \"badge-low\"", "id    = \"badge-lo\"", "\"badge-lo\"", "nothing judges step \"badge-lo\"", "[[relation]]" },
+        { "id    = \"badge-low\"", "id    = \"spare-step\"", "\"spare-step\"", "nothing judges step \"spare-step\"", "[[relation]]" },
         { "reads = \"width\"\nask   = \"Width of the badge\"", "reads = \"breadth\"\nask   = \"Width of the badge\"", "\"breadth\"", "reads knows no", "\"width\"" },
         { "reads = \"width\"\nask   = \"Width of the badge\"", "reads = \"width\"\ngrows = \"up\"\nask   = \"Width of the badge\"", "\"up\"\nask   = \"Width", "reads a size, which has no grows", "not both" },
         { "reads = \"width\"\nask   = \"Width of the badge\"", "reads = \"width\"\nfrom = \"rack\"\nask   = \"Width of the badge\"", "\"rack\"\nask   = \"Width", "from is not what it reads", "no from" },
@@ -161,7 +162,7 @@ public class FaultTests
         [
             ("unit    = \"in\"\n", ""), ("size      = [\"4\", \"3/4\"]", "size      = [\"4\", \"3/0\"]"), ("grows = \"right\"", "grows = \"rihgt\""),
             ("kind    = \"gap\"\nof      = [\"low-left\", \"low-right\"]", "kind    = \"gab\"\nof      = [\"low-left\", \"low-right\"]"),
-            ("from  = \"rack\"", "from  = \"rakc\""), ("stands_on = \"left pocket\"", "stands_on = \"badge\""), ("show    = \"ticks\"", "show    = \"ticks"),
+            ("from  = \"rack\"", "from  = \"rakc\""), ("of  = [\"side\"]", "of  = [\"sied\"]"), ("stands_on = \"left pocket\"", "stands_on = \"badge\""), ("show    = \"ticks\"", "show    = \"ticks"),
         ];
         foreach ((string piece, string instead) in slips)
         {
