@@ -2,7 +2,10 @@ namespace CaliperStation.Bench;
 
 /// <summary>How often the kit's loop turns: often while something changes, seldom while the bench is still.</summary>
 /// <remarks>
-/// Nothing wakes the kit's loop before its turn, so a reading waits for at most one turn. See the figures at the constants.
+/// Nothing wakes the kit's loop before its turn, so a reading waits for one turn at most: 4 ms when busy, 17 ms when it is the
+/// first after a pause, both well inside the 50 ms from frame to verdict. Measured on one core of a small Linux machine, not
+/// compiled ahead of time: 5.5 % when still, 19 % at ten changing values a second, start-up included. Turning at 250 all day
+/// costs about 11 % without drawing anything; at 25, the kit's default, a reading was drawn up to 85 ms late.
 /// </remarks>
 /// <param name="clock">The clock.</param>
 /// <param name="setRate">Sets the turns per second; the kit reads it each turn.</param>

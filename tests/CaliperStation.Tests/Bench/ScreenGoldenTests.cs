@@ -114,15 +114,10 @@ public class ScreenGoldenTests
         BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, 99, 9, 9);
         for (int y = 0; y < canvas.Height; y++)
         {
-            int columns = 0;
-            for (int x = 0; x < canvas.Width; x++)
-            {
-                Assert.DoesNotContain(canvas[x, y].Text, char.IsControl);
-                columns += TextCells.Columns(canvas[x, y].Text);
-                Assert.True(canvas[x, y].Text.Length > 0 || TextCells.Columns(canvas[x - 1, y].Text) == 2);
-            }
-
-            Assert.Equal(canvas.Width, columns);
+            string row = string.Concat(Enumerable.Range(0, canvas.Width).Select(x => canvas[x, y].Text));
+            Assert.DoesNotContain(row, char.IsControl);
+            Assert.Equal(canvas.Width, TextCells.Columns(row));
+            Assert.All(Enumerable.Range(0, canvas.Width).Where(x => canvas[x, y].Text.Length == 0), x => Assert.Equal(2, TextCells.Columns(canvas[x - 1, y].Text)));
         }
 
         for (int row = 0; row < layout.Divider.Height; row++)
