@@ -1,0 +1,133 @@
+using System.Text.RegularExpressions;
+using CaliperStation.Bench;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Demonstration;
+using CaliperStation.Devices;
+using CaliperStation.Tests.Bench;
+using CaliperStation.Core.Tests.Shape;
+using Microsoft.Extensions.Time.Testing;
+
+namespace CaliperStation.Tests.Whole;
+
+/// <summary>Every command and output the README shows is real.</summary>
+public sealed partial class ReadmeTests : IDisposable
+{
+    private static readonly string Root = SourceTree.Root;
+    private static readonly string Readme = File.ReadAllText(Path.Combine(Root, "README.md"));
+
+    private readonly Station _station = new();
+
+    public void Dispose() => _station.Dispose();
+
+    [Fact]
+    public void The_picture_is_what_the_screen_shows_in_the_demonstration()
+    {
+        Plan plan = Plan.For(DemonstrationStandard.Load(), new Dictionary<string, string>());
+        FakeTimeProvider clock = new(new DateTimeOffset(2026, 11, 25, 8, 0, 0, TimeSpan.Zero));
+        EmulatedCaliper caliper = new(plan.Standard.Unit, 1, clock);
+        SyntheticBlouse blouse = new(plan, 1, caliper.Resolution);
+        SittingState state = Sitting.Begin(plan, new SittingEvent.Started("demo", "DEMO-001", "DH", plan.Standard.Sha256, plan.Answers) { At = clock.GetUtcNow() });
+        SittingView view = SittingView.Of(state);
+        while (view.Prompt is not Prompt.Read { Step.Id: "rack-low-right" })
+        {
+            SittingCommand command = view.Prompt is Prompt.Read read
+                ? new SittingCommand.Take(new Reading(caliper.Settle(blouse.Gap(read.Step.Id)).Length, plan.Standard.Unit, caliper.Resolution, ReadingSource.Emulated, clock.GetUtcNow(), ""))
+                : new SittingCommand.Confirm();
+            view = SittingView.Of(Sitting.Decide(view, command, clock.GetUtcNow()).Events.Aggregate(view.State, Sitting.Apply));
+        }
+
+        Length live = caliper.Settle(blouse.Gap("rack-low-right")).Length;
+        BenchModel model = BenchPresenter.Of(view, new BenchFacts(
+            caliper.Name, false, live, true, caliper.Resolution, view.Judgements[^1], "Taken: rack low left 6 t.", null));
+
+        string picture = BenchPainter.Paint(model, new EntryLine(), 80, 24).ToString();
+        string block = Regex.Match(Readme, "<!-- screen -->\n```\n(.*?)```", RegexOptions.Singleline).Groups[1].Value;
+        Update($"<!-- screen -->\n```\n{block}```", $"<!-- screen -->\n```\n{picture.TrimEnd('\n')}\n```");
+        Assert.Equal(picture.TrimEnd('\n'), block.TrimEnd('\n'));
+    }
+
+    [Fact]
+    public void Every_session_runs_as_it_is_shown()
+    {
+        int sessions = 0;
+        foreach (Match block in Sessions().Matches(Readme))
+        {
+            string[] parts = Regex.Split("\n" + block.Groups[1].Value, @"\n\$ ");
+            foreach (string part in parts.Skip(1))
+            {
+                int end = part.IndexOf('\n', StringComparison.Ordinal);
+                string shown = part[(end + 1)..].TrimEnd('\n');
+                string real = Timeless(Run(part[..end]).TrimEnd('\n'));
+                Update($"$ {part}", $"$ {part[..end]}\n{real}\n");
+                Assert.Equal(Timeless(shown), real);
+                sessions++;
+            }
+        }
+
+        Assert.True(sessions >= 3);
+    }
+
+    [Fact]
+    public void The_two_commands_name_what_is_there()
+    {
+        Assert.Contains("\n    dotnet run --project src/CaliperStation\n    dotnet test CaliperStation.sln\n", Readme, StringComparison.Ordinal);
+        Assert.True(File.Exists(Path.Combine(Root, "CaliperStation.sln")));
+        Assert.True(File.Exists(Path.Combine(Root, "src", "CaliperStation", "CaliperStation.csproj")));
+        Assert.Contains("CaliperStation.sln", File.ReadAllText(Path.Combine(Root, ".ci", "run")), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Every_link_leads_somewhere()
+    {
+        foreach (Match link in Links().Matches(Readme))
+        {
+            string path = Path.Combine(Root, link.Groups[1].Value);
+            Assert.True(File.Exists(path) || Directory.Exists(path), link.Groups[1].Value);
+        }
+    }
+
+    /// <summary>Writes the README anew where goldens are to be updated; read the difference before it is committed.</summary>
+    private static void Update(string before, string after)
+    {
+        if (Environment.GetEnvironmentVariable("UPDATE_GOLDENS") == "1")
+        {
+            string path = Path.Combine(Root, "README.md");
+            File.WriteAllText(path, File.ReadAllText(path).Replace(before, after, StringComparison.Ordinal));
+        }
+    }
+
+    private string Run(string command)
+    {
+        Match whole = Commands().Match(command);
+        Assert.True(whole.Success, command);
+        string input = whole.Groups["printf"].Success
+            ? whole.Groups["printf"].Value.Replace("\\n", "\n", StringComparison.Ordinal)
+            : whole.Groups["echo"].Success ? whole.Groups["echo"].Value + "\n" : "";
+        string[] arguments = whole.Groups["arguments"].Value.Split(' ', StringSplitOptions.RemoveEmptyEntries);
+        string link = Path.Combine(_station.Folder, "docs");
+        if (!Directory.Exists(link))
+        {
+            Directory.CreateSymbolicLink(link, Path.Combine(Root, "docs"));
+        }
+
+        return _station.Run(input, arguments).Output;
+    }
+
+    /// <summary>The instant in a record's id is another one each time.</summary>
+    private static string Timeless(string text) => Instants().Replace(text, "20261125T080000000Z");
+
+    [GeneratedRegex("<!-- session -->\n```console\n(.*?)```", RegexOptions.Singleline)]
+    private static partial Regex Sessions();
+
+    [GeneratedRegex(@"\[[^\]]+\]\(([^)]+)\)")]
+    private static partial Regex Links();
+
+    [GeneratedRegex(@"^(?:printf '(?<printf>[^']*)' \| |echo '(?<echo>[^']*)' \| )?caliper-station (?<arguments>[^|']*)$")]
+    private static partial Regex Commands();
+
+    [GeneratedRegex(@"\d{8}T\d{9}Z")]
+    private static partial Regex Instants();
+}
