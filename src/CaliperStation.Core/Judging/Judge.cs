@@ -76,7 +76,7 @@ public static class Judge
             ? limits with { Lower = -upper }
             : limits;
 
-    private static Judgement One(Standard standard, Relation relation, IReadOnlyList<string> steps, double guardFactor, Func<string, Measured> reading)
+    private static Judgement One(Standard standard, Relation relation, string[] steps, double guardFactor, Func<string, Measured> reading)
     {
         ExactLength? span = Spans.Of(standard, relation, reading);
         RelationValue value = RelationValue.Of(relation, steps[0], span, reading);

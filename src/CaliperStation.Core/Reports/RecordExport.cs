@@ -1,5 +1,4 @@
 using System.Globalization;
-using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;

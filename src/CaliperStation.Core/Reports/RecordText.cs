@@ -3,7 +3,6 @@ using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Standards;
 

@@ -17,7 +17,7 @@ internal static class SittingFinder
     /// <exception cref="StoreException">A line of it is of a shape this program does not know.</exception>
     internal static UnfiledSitting? Newest(Store store, string? tag, Func<string, bool> passes)
     {
-        BegunSitting? open = store.Records.OpenSittings(tag).LastOrDefault(sitting => passes(sitting.Tag));
+        OpenSitting? open = store.Records.OpenSittings(tag).LastOrDefault(sitting => passes(sitting.Tag));
         if (open is null)
         {
             return null;

@@ -1,6 +1,5 @@
 using System.Text;
 using CaliperStation.Core.Frames;
-using CaliperStation.Core.Quantities;
 using CsCheck;
 
 namespace CaliperStation.Core.Tests.Frames;

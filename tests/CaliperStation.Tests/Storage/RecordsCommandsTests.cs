@@ -2,7 +2,6 @@ using System.Text;
 using System.Text.Json;
 using CaliperStation.Cli;
 using CaliperStation.Running;
-using CaliperStation.Storage;
 
 namespace CaliperStation.Tests.Storage;
 

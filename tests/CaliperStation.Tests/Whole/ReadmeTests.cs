@@ -6,7 +6,6 @@ using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Demonstration;
 using CaliperStation.Devices;
-using CaliperStation.Tests.Bench;
 using CaliperStation.Core.Tests.Shape;
 using Microsoft.Extensions.Time.Testing;
 
