@@ -138,7 +138,7 @@ internal static class BenchPresenter
 
     private static List<KeyHint> Keys(SittingView view)
     {
-        KeyHint stop = new(BenchKeys.Stop, "stop, resume later");
+        KeyHint stop = new(BenchKeys.Stop, "stop");
         KeyHint retake = new(BenchKeys.Retake, "retake");
         return view.Prompt switch
         {

@@ -47,7 +47,7 @@ internal static class Measure
         }
 
         IPlainFace face = options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, session.State.Plan.Standard.Show);
-        PlainBench bench = new(session, caliper.Start(stop), new LineReader(Console.In), face, filer.File, clock);
+        PlainBench bench = new(session, caliper.Start(error, stop), new LineReader(Console.In), face, filer.File, clock);
         int result = await bench.RunAsync(stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {

@@ -54,7 +54,7 @@ internal sealed class CaliperChoice
     }
 
     /// <summary>Starts the caliper for the plain bench and gives what a press takes from.</summary>
-    internal IPressSource Start(CancellationToken stop)
+    internal IPressSource Start(TextWriter error, CancellationToken stop)
     {
         if (_emulated is not null)
         {
@@ -66,7 +66,7 @@ internal sealed class CaliperChoice
             return new NoPress();
         }
 
-        WaitingPress press = new(Live, _clock);
+        WaitingPress press = new(Live, _clock, error);
         StartLive(press.Post, stop);
         return press;
     }

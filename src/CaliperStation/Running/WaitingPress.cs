@@ -1,4 +1,4 @@
-using System.Threading.Channels;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Devices;
@@ -6,33 +6,48 @@ using CaliperStation.Devices;
 namespace CaliperStation.Running;
 
 /// <summary>A real caliper at the plain bench: a press waits for a steady value as long as a person would hold still.</summary>
-internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock) : IPressSource
+/// <remarks>Its loss and return are told on standard error at once, between the lines of the bench.</remarks>
+internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWriter error) : IPressSource
 {
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);   // the longest answer window among published instruments
     private static readonly TimeSpan LookAgain = TimeSpan.FromMilliseconds(20);
 
-    private readonly Channel<CaliperEvent> _seen = Channel.CreateUnbounded<CaliperEvent>(new UnboundedChannelOptions { SingleReader = true });
+    private readonly Lock _gate = new();
+    private Reading? _pressed;
 
-    public bool MovedSinceTaken => live.MovedSinceTaken;
+    public bool MovedSinceTaken
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return live.MovedSinceTaken;
+            }
+        }
+    }
 
     /// <summary>Something the caliper did; from its task.</summary>
-    internal void Post(CaliperEvent seen) => _seen.Writer.TryWrite(seen);
+    internal void Post(CaliperEvent seen)
+    {
+        string? said;
+        lock (_gate)
+        {
+            said = live.Saw(seen);
+            _pressed = live.OwnPress(seen, SittingSession.Now(clock)) ?? _pressed;
+        }
+
+        if (said is not null && seen is (CaliperEvent.Lost or CaliperEvent.Opened))
+        {
+            error.WriteLine(PrintableText.Escape(said));
+        }
+    }
 
     public async Task<PressResult> PressAsync(Step step, CancellationToken stop)
     {
         long began = clock.GetTimestamp();
         while (true)
         {
-            while (_seen.Reader.TryRead(out CaliperEvent? seen))
-            {
-                live.Saw(seen);
-                if (live.OwnPress(seen, SittingSession.Now(clock)) is { } pressed)
-                {
-                    return PressResult.Of(pressed);
-                }
-            }
-
-            PressResult result = live.OwnPress(null, SittingSession.Now(clock)) is { } lone ? PressResult.Of(lone) : live.Press(SittingSession.Now(clock));
+            PressResult result = Look();
             if (result.Reading is not null || clock.GetElapsedTime(began) >= Patience)
             {
                 return result;
@@ -42,5 +57,26 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock) : IPres
         }
     }
 
-    public void Taken(Reading reading) => live.Taken(reading);
+    public void Taken(Reading reading)
+    {
+        lock (_gate)
+        {
+            live.Taken(reading);
+        }
+    }
+
+    private PressResult Look()
+    {
+        lock (_gate)
+        {
+            DateTimeOffset now = SittingSession.Now(clock);
+            if ((_pressed ?? live.OwnPress(null, now)) is { } own && now - own.At <= Patience)
+            {
+                _pressed = null;
+                return PressResult.Of(own);   // the caliper's own button answered
+            }
+
+            return live.Press(now);
+        }
+    }
 }
