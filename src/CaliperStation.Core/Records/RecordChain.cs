@@ -16,7 +16,9 @@ public static class RecordChain
     /// <param name="filed">Records of one or more chains.</param>
     /// <param name="knownKeys">Public keys whose signature counts, base64.</param>
     /// <param name="heads">Where each chain ended when last seen: number by chain.</param>
-    public static IReadOnlyList<RecordFinding> Verify(IEnumerable<FiledRecord> filed, IReadOnlySet<string> knownKeys, IReadOnlyDictionary<string, long>? heads = null)
+    /// <param name="isPart">True for a chain of which only a part is expected, in any order; null when all are whole.</param>
+    public static IReadOnlyList<RecordFinding> Verify(
+        IEnumerable<FiledRecord> filed, IReadOnlySet<string> knownKeys, IReadOnlyDictionary<string, long>? heads = null, Func<string, bool>? isPart = null)
     {
         List<RecordFinding> findings = [];
         Dictionary<string, List<Link>> chains = [];
@@ -37,12 +39,12 @@ public static class RecordChain
 
         foreach ((string chain, List<Link> links) in chains)
         {
-            Follow(links, heads?.GetValueOrDefault(chain) ?? 0, findings);
+            Follow(links, heads?.GetValueOrDefault(chain) ?? 0, isPart?.Invoke(chain) ?? false, findings);
         }
 
         foreach ((string chain, long number) in heads ?? new Dictionary<string, long>())
         {
-            if (number > 0 && !chains.ContainsKey(chain))
+            if (number > 0 && !chains.ContainsKey(chain) && isPart?.Invoke(chain) != true)
             {
                 findings.Add(new(FindingKind.Missing, "", "", $"all {number} records of the chain {PrintableText.Escape(chain)} are missing"));
             }
@@ -80,7 +82,7 @@ public static class RecordChain
         }
     }
 
-    private static void Follow(List<Link> links, long head, List<RecordFinding> findings)
+    private static void Follow(List<Link> links, long head, bool isPart, List<RecordFinding> findings)
     {
         Dictionary<long, Link> byNumber = [];
         long highest = 0;
@@ -90,7 +92,7 @@ public static class RecordChain
             {
                 findings.Add(Told(FindingKind.Inserted, link, $"record {link.Safe} stands at number {link.Number} of its chain, where there is one already ({byNumber[link.Number].Where})"));
             }
-            else if (link.Number < highest)
+            else if (link.Number < highest && !isPart)
             {
                 findings.Add(Told(FindingKind.OutOfOrder, link, $"record {link.Safe}, number {link.Number} of its chain, stands after number {highest}"));
             }
@@ -101,7 +103,7 @@ public static class RecordChain
         long expected = 1;
         foreach (Link link in byNumber.Values.OrderBy(link => link.Number))
         {
-            if (link.Number > expected)
+            if (link.Number > expected && !isPart)
             {
                 findings.Add(Told(FindingKind.Missing, link, $"{Numbers(expected, link.Number - 1)} of the chain missing before record {link.Safe}"));
             }
@@ -118,7 +120,7 @@ public static class RecordChain
             expected = link.Number + 1;
         }
 
-        if (head >= expected)
+        if (head >= expected && !isPart)
         {
             findings.Add(new(FindingKind.Missing, "", "", $"{Numbers(expected, head)} at the end of the chain missing"));
         }

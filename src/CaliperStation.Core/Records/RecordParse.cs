@@ -10,6 +10,8 @@ namespace CaliperStation.Core.Records;
 /// <summary>A record, or why the bytes are none.</summary>
 public readonly struct RecordParse
 {
+    private const long LargestNumber = 1_000_000_000_000;   // no bench files more, and counting on from here cannot overflow
+
     private RecordParse(Record? record, string? fault)
     {
         Record = record;
@@ -40,6 +42,11 @@ public readonly struct RecordParse
             }
 
             Record record = Read(root);
+            if (!IsName(record.Id) || !IsName(record.Chain) || record.Number is < 1 or > LargestNumber)
+            {
+                return Refused("a record whose id, chain or number cannot be");
+            }
+
             return RecordBytes.Write(record).AsSpan().SequenceEqual(bytes.Span)
                 ? new RecordParse(record, null)
                 : Refused("a record that is not in its one form");
@@ -53,6 +60,9 @@ public readonly struct RecordParse
             return Refused("JSON, but not a record");   // JsonElement throws these for a missing or ill-typed member
         }
     }
+
+    /// <summary>An id also names lines of the journal: letters, digits, points, underscores and hyphens.</summary>
+    private static bool IsName(string text) => text.Length is >= 1 and <= 100 && text.All(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '_' or '-');
 
     private static RecordParse Refused(string fault) => new(null, fault);
 

@@ -46,21 +46,24 @@ internal static class RecordsVerify
                 records++;
                 return new FiledRecord($"{name}, line {line.Number}", line.Text is { } text ? SealedRecord.Read(text) : null);
             }),
-            known);
-        return (name, records, options.Part ? [.. findings.Where(finding => finding.Kind != FindingKind.Missing)] : findings);
+            known,
+            isPart: _ => options.Part);
+        return (name, records, findings);
     }
 
     /// <summary>The keys named, or those of the store.</summary>
     private static IReadOnlySet<string> Keys(RecordsVerifyOptions options) => options.Keys.Count == 0
         ? StationKey.Known(StorePaths.OnThisMachine(options.Store))
-        : new HashSet<string>(options.Keys.Select(file => ReadKey(file)
-            ?? throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(file)} holds no P-256 public key in PEM.")));
+        : new HashSet<string>(options.Keys.Select(ReadKey));
 
-    private static string? ReadKey(string file)
+    /// <summary>The public key in a PEM file.</summary>
+    /// <exception cref="StationException">There is none.</exception>
+    internal static string ReadKey(string file)
     {
         try
         {
-            return StationKey.ReadPublic(file);
+            return StationKey.ReadPublic(file)
+                ?? throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(file)} holds no P-256 public key in PEM.");
         }
         catch (StoreException e)
         {

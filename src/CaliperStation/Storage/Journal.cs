@@ -104,6 +104,15 @@ internal sealed partial class Journal : IJournal, IDisposable
         return ScanThrough(segments, ends);
     }
 
+    /// <summary>The segments with their acknowledged bytes, in order: what a backup copies while a bench works.</summary>
+    public IReadOnlyList<(string Name, long End)> Extents()
+    {
+        lock (_lock)
+        {
+            return [.. _segments.Select(segment => (segment.Name, segment.End))];
+        }
+    }
+
     /// <summary>The line at a place, or null when it is not the one whose hash is given any more.</summary>
     /// <exception cref="StoreException">The segment cannot be read.</exception>
     public JournalLine? ReadAt(LinePlace place, string hash)

@@ -60,8 +60,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
     /// <param name="key">The station's key: it names the chain when there is none yet.</param>
     public ChainPlace NextPlace(StationKey key)
     {
-        IReadOnlySet<string> known = StationKey.Known(paths);
-        HashSet<string> own = [.. known.Select(publicKey => Core.Records.RecordSignature.KeyId(publicKey)!)];
+        IReadOnlySet<string> own = StationKey.OwnIds(paths);
         IEnumerable<ChainPlace> ends = index?.Heads()?.Values
             ?? Sound().Select(filed => new ChainPlace(filed.Sealed!.Record!.Chain, filed.Sealed.Record.Number, filed.Sealed.Hash));
         ChainPlace? last = ends.Where(end => own.Contains(end.Chain)).MaxBy(end => end.Number);
@@ -106,8 +105,9 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             }
         }
 
+        IReadOnlySet<string> own = StationKey.OwnIds(paths);
         IReadOnlyDictionary<string, long>? heads = index?.Heads()?.ToDictionary(head => head.Key, head => head.Value.Number);
-        IReadOnlyList<RecordFinding> chain = RecordChain.Verify(All(), StationKey.Known(paths), heads);
+        IReadOnlyList<RecordFinding> chain = RecordChain.Verify(All(), StationKey.Known(paths), heads, chain => !own.Contains(chain));   // of another station only what was imported is here
         findings.AddRange(chain);
         if (index is { Stale: null } known && known.IsAheadOf(journal))
         {

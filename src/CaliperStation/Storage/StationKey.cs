@@ -10,6 +10,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
 {
     private const string PrivateName = "station.pem";
     private const string PublicEnding = ".pub.pem";
+    private const string OtherEnding = ".other.pem";
     private const int LongestFile = 64 * 1024;   // a P-256 key takes 300 bytes
     private const UnixFileMode OwnerOnly = UnixFileMode.UserRead | UnixFileMode.UserWrite;
     private readonly ECDsa _key;
@@ -43,14 +44,29 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         return Make(Path.Combine(paths.Keys, PrivateName), paths.Keys);
     }
 
-    /// <summary>The public keys of this station, the present one and the retired ones, base64.</summary>
+    /// <summary>The public keys whose signatures count here: this station's and those of stations whose records were imported; base64.</summary>
     /// <exception cref="StoreException">One cannot be read.</exception>
-    public static IReadOnlySet<string> Known(StorePaths paths)
+    public static IReadOnlySet<string> Known(StorePaths paths) => Publics(paths, PublicEnding).Concat(Publics(paths, OtherEnding)).ToHashSet();
+
+    /// <summary>The ids of this station's keys, the present one and the retired ones; its chains are called after them.</summary>
+    /// <exception cref="StoreException">One cannot be read.</exception>
+    public static IReadOnlySet<string> OwnIds(StorePaths paths) => Publics(paths, PublicEnding).Select(publicKey => RecordSignature.KeyId(publicKey)!).ToHashSet();
+
+    /// <summary>Keeps another station's public key, so that its records go on counting.</summary>
+    /// <exception cref="StoreException">It cannot be written.</exception>
+    public static void KeepOther(StorePaths paths, string publicKey)
+    {
+        using ECDsa key = ECDsa.Create();
+        key.ImportSubjectPublicKeyInfo(Convert.FromBase64String(publicKey), out _);
+        Write(Path.Combine(paths.Keys, RecordSignature.KeyId(publicKey) + OtherEnding), key.ExportSubjectPublicKeyInfoPem(), paths.Keys);
+    }
+
+    private static HashSet<string> Publics(StorePaths paths, string ending)
     {
         HashSet<string> known = [];
         if (Directory.Exists(paths.Keys))
         {
-            foreach (string file in Directory.EnumerateFiles(paths.Keys, "*" + PublicEnding).Order(StringComparer.Ordinal))
+            foreach (string file in Directory.EnumerateFiles(paths.Keys, "*" + ending).Order(StringComparer.Ordinal))
             {
                 known.Add(ReadPublic(file) ?? throw new StoreException($"{file} holds no public key. It was made by the station; take it from a backup."));
             }

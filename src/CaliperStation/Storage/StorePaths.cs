@@ -27,6 +27,9 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
     /// <summary>The folder of the station's keys.</summary>
     public string Keys => Path.Combine(Store, "keys");
 
+    /// <summary>The folder of the texts of standards.</summary>
+    public string Standards => Path.Combine(Store, "standards");
+
     /// <summary>The index; it can be deleted at any time when no bench is open.</summary>
     public string Index => Path.Combine(Store, "index.db");
 

@@ -1,0 +1,165 @@
+using System.Globalization;
+using System.Text;
+using System.Text.Json;
+using CaliperStation.Core.Records;
+
+namespace CaliperStation.Storage;
+
+/// <summary>Copies a store to a folder while a bench works, and back. Both are checked after copying.</summary>
+/// <remarks>
+/// A backup holds the journal up to one acknowledged event, the public keys and the texts of standards, and a note of where the
+/// journal ended, written last: a backup without it, or one that ends elsewhere, is not whole. It does not hold the private key, which is
+/// better lost than leaked: the restored store makes a new one, and the chain goes on under it.
+/// </remarks>
+internal static class StoreBackup
+{
+    private const string Note = "backup.json";
+
+    /// <summary>Makes a backup in a new or empty folder; gives what was checked.</summary>
+    /// <exception cref="StoreException">The folder is not empty or cannot be written, or the copy does not hold.</exception>
+    public static StoreCheck Make(StorePaths store, string folder, TimeProvider clock)
+    {
+        StorePaths target = At(folder);
+        using Journal journal = Journal.Open(store, forWriting: false, clock);
+        return Told($"The backup in {target.Store} could not be made", () =>
+        {
+            if (Directory.Exists(target.Store) && Directory.EnumerateFileSystemEntries(target.Store).Any())
+            {
+                throw new StoreException($"{target.Store} is not empty; a backup goes into a folder of its own.");
+            }
+
+            target.Create();
+            CopyAll(store, target, journal);
+            string note = $$"""{"lastNumber":{{journal.LastNumber.ToString(CultureInfo.InvariantCulture)}},"lastHash":"{{journal.LastHash}}","made":"{{JournalFormat.Instant(clock.GetUtcNow())}}"}""" + "\n";
+            Write(Path.Combine(target.Store, Note), Encoding.ASCII.GetBytes(note));
+            FolderFlush.Flush(target.Store);
+            return Check(target, journal.LastNumber, journal.LastHash, clock);
+        });
+    }
+
+    /// <summary>Puts a backup into a store that has no events yet; gives what was checked.</summary>
+    /// <exception cref="StoreException">The backup does not hold, or the store has events already.</exception>
+    public static StoreCheck Restore(string folder, StorePaths store, TimeProvider clock)
+    {
+        StorePaths source = At(folder);
+        (long lastNumber, string lastHash) = ReadNote(Path.Combine(source.Store, Note));
+        StoreCheck check = Check(source, lastNumber, lastHash, clock);
+        if (check.Findings.Count > 0)
+        {
+            return check;
+        }
+
+        using StoreLock held = StoreLock.Take(store);
+        using (Journal present = Journal.Open(store, forWriting: false, clock))
+        {
+            if (present.LastNumber > 0 || !present.Report.IsSound || present.Report.Torn is not null)
+            {
+                throw new StoreException($"The store {store.Store} has events already; a backup is restored into a new one. Name another folder with --store, or move this one away.");
+            }
+        }
+
+        return Told($"The backup could not be restored to {store.Store}", () =>
+        {
+            File.Delete(store.Index);   // an index that is left over knows another journal
+            using Journal journal = Journal.Open(source, forWriting: false, clock);
+            CopyAll(source, store, journal);
+            return Check(store, lastNumber, lastHash, clock);
+        });
+    }
+
+    private static StorePaths At(string folder) => StorePaths.Find(folder, _ => null, Platform.Unix, "");
+
+    private static void CopyAll(StorePaths from, StorePaths to, Journal journal)
+    {
+        foreach ((string name, long end) in journal.Extents())
+        {
+            using FileStream source = new(Path.Combine(from.Journal, name), FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete);
+            using FileStream target = Create(Path.Combine(to.Journal, name));
+            byte[] buffer = new byte[128 * 1024];
+            for (long left = end; left > 0;)
+            {
+                int read = source.Read(buffer, 0, (int)Math.Min(buffer.Length, left));
+                if (read == 0)
+                {
+                    throw new IOException($"{name} is shorter than it was");
+                }
+
+                target.Write(buffer, 0, read);
+                left -= read;
+            }
+
+            target.Flush(flushToDisk: true);
+        }
+
+        FolderFlush.Flush(to.Journal);
+        CopyFiles(from.Keys, to.Keys, "*.pub.pem");
+        CopyFiles(from.Keys, to.Keys, "*.other.pem");
+        CopyFiles(from.Standards, to.Standards, "*.toml");
+    }
+
+    private static void CopyFiles(string from, string to, string pattern)
+    {
+        if (Directory.Exists(from))
+        {
+            Directory.CreateDirectory(to);
+            foreach (string file in Directory.EnumerateFiles(from, pattern))
+            {
+                Write(Path.Combine(to, Path.GetFileName(file)), File.ReadAllBytes(file));
+            }
+
+            FolderFlush.Flush(to);
+        }
+    }
+
+    private static void Write(string path, byte[] bytes)
+    {
+        using FileStream file = Create(path);
+        file.Write(bytes);
+        file.Flush(flushToDisk: true);
+    }
+
+    private static FileStream Create(string path)
+    {
+        FileStreamOptions options = new() { Mode = FileMode.Create, Access = FileAccess.Write, Share = FileShare.None };
+        if (!OperatingSystem.IsWindows())
+        {
+            options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
+        }
+
+        return new FileStream(path, options);
+    }
+
+    private static StoreCheck Check(StorePaths copy, long lastNumber, string lastHash, TimeProvider clock)
+    {
+        using Journal journal = Journal.Open(copy, forWriting: false, clock);
+        StoreCheck check = new RecordStore(copy, journal, null).Verify();
+        return journal.LastNumber == lastNumber && journal.LastHash == lastHash
+            ? check
+            : check with { Findings = [.. check.Findings, new(FindingKind.Missing, "", "", $"the copy ends at event {journal.LastNumber}, it should end at event {lastNumber}")] };
+    }
+
+    private static (long LastNumber, string LastHash) ReadNote(string path)
+    {
+        try
+        {
+            using JsonDocument document = JsonDocument.Parse(File.ReadAllBytes(path));
+            return (document.RootElement.GetProperty("lastNumber").GetInt64(), document.RootElement.GetProperty("lastHash").GetString() ?? "");
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or JsonException or KeyNotFoundException or InvalidOperationException or FormatException)
+        {
+            throw new StoreException($"{Path.GetDirectoryName(path)} is no whole backup: its {Note} is missing or damaged, so nobody can say where the journal ended.", e);
+        }
+    }
+
+    private static T Told<T>(string what, Func<T> work)
+    {
+        try
+        {
+            return work();
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new StoreException($"{what}: {e.Message}", e);
+        }
+    }
+}
