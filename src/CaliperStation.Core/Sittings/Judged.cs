@@ -15,6 +15,7 @@ internal sealed class Judged
     private readonly Dictionary<string, Measured?> _measured = [];
     private readonly Dictionary<string, RelationValue?> _values = [];
     private readonly Dictionary<string, bool?> _applying = [];
+    private ILookup<string, Relation>? _served;
 
     internal Judged(SittingState state)
     {
@@ -44,26 +45,22 @@ internal sealed class Judged
     /// <summary>A step that only serves rules which do not apply need not be read.</summary>
     private bool? Wanted(Step step)
     {
+        _served ??= _state.Plan.Relations.SelectMany(relation => relation.Needs.Select(step => (step, relation))).ToLookup(pair => pair.step, pair => pair.relation);
         bool unknown = false;
-        foreach (Relation relation in _state.Plan.Relations)
+        foreach (Relation relation in _served[step.Id])
         {
-            if (Reads(relation, step.Id))
+            switch (relation.HoldsForEach ? Holds(relation.When) : Applies(relation))
             {
-                switch (relation.HoldsForEach ? Holds(relation.When) : Applies(relation))
-                {
-                    case true:
-                        return true;
-                    case null:
-                        unknown = true;
-                        break;
-                }
+                case true:
+                    return true;
+                case null:
+                    unknown = true;
+                    break;
             }
         }
 
-        return unknown ? null : !_state.Plan.Standard.Relations.Any(relation => Reads(relation, step.Id));
+        return unknown ? null : !_state.Plan.Standard.Relations.Any(relation => relation.Needs.Contains(step.Id));
     }
-
-    private static bool Reads(Relation relation, string step) => relation.Of.Contains(step) || relation.AddSteps.Contains(step) || relation.SpanStep == step;
 
     private Measured? Measured(string step)
     {
