@@ -7,7 +7,9 @@ internal static partial class CommandLine
 {
     private static Command RecordsCommand(TextWriter output, TextWriter error) => new("records", "Looks at, checks and takes out what was filed.")
     {
-        ListCommand(output, error), ShowCommand(output, error), VerifyCommand(output, error), ExportCommand(output, error),
+        ListCommand(output, error), ShowCommand(output, error), VerifyCommand(output, error), ExportCommand(output, error), ImportCommand(output, error),
+        BackupCommand("backup", "Copies a consistent state of the store, also while the bench works; the copy is checked.", RecordsBackup.Make, output, error),
+        BackupCommand("restore", "Makes a store from a backup, where there is none; it is checked.", RecordsBackup.Restore, output, error),
     };
 
     private static Command ListCommand(TextWriter output, TextWriter error)
@@ -56,6 +58,27 @@ internal static partial class CommandLine
         filter.AddTo(command);
         command.SetAction(parsed => RecordsExport.Run(
             new RecordsExportOptions(parsed.GetValue(store), filter.Of(parsed), parsed.GetValue(csv), parsed.GetValue(withoutInitials), parsed.GetValue(to)), output, error));
+        return command;
+    }
+
+    private static Command ImportCommand(TextWriter output, TextWriter error)
+    {
+        Argument<string> file = new("FILE") { Description = "What records export wrote as JSON Lines on another bench." };
+        Option<string[]> key = new("--key") { Description = "A public key whose records may come in; may be repeated.", HelpName = "FILE", DefaultValueFactory = _ => [] };
+        Option<string?> store = Store();
+        Command command = new("import", "Brings another bench's records in, all or none; every signature is checked.") { file, key, store };
+        command.SetAction(parsed => RecordsImport.Run(new RecordsImportOptions(parsed.GetValue(store), parsed.GetValue(file)!, parsed.GetValue(key) ?? []), output, error));
+        return command;
+    }
+
+    private static Command BackupCommand(
+        string name, string description, Func<RecordsBackupOptions, TextWriter, TextWriter, int> run, TextWriter output, TextWriter error)
+    {
+        Argument<string> folder = new("FOLDER") { Description = "The backup's folder." };
+        Option<bool> json = Json();
+        Option<string?> store = Store();
+        Command command = new(name, description) { folder, json, store };
+        command.SetAction(parsed => run(new RecordsBackupOptions(parsed.GetValue(store), parsed.GetValue(folder)!, parsed.GetValue(json)), output, error));
         return command;
     }
 

@@ -1,5 +1,4 @@
 using CaliperStation.Cli;
-using CaliperStation.Core.Records;
 using CaliperStation.Running;
 using CaliperStation.Storage;
 
