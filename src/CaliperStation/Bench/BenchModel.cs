@@ -18,6 +18,7 @@ namespace CaliperStation.Bench;
 /// <param name="Message">The last message in words, one or two sentences.</param>
 /// <param name="Advice">What to move, at most two lines; empty when nothing is outside.</param>
 /// <param name="Keys">Key and what it does now, most needed first.</param>
+/// <param name="Sides">Whose left and right every word means; shown where there is room.</param>
 internal sealed record BenchModel(
     string Standard,
     string Tag,
@@ -33,7 +34,8 @@ internal sealed record BenchModel(
     VerdictLine? LastVerdict,
     string Message,
     IReadOnlyList<string> Advice,
-    IReadOnlyList<KeyHint> Keys);
+    IReadOnlyList<KeyHint> Keys,
+    string Sides = "");
 
 /// <summary>One line of the order of work.</summary>
 /// <param name="Text">Short words.</param>

@@ -38,7 +38,7 @@ internal static class BenchPainter
         PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
         PaintMessage(canvas, layout.Message, model, isPlain);
         EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind);
-        PaintKeys(canvas, layout.Keys, model.Keys);
+        PaintKeys(canvas, layout.Keys, model.Keys, model.Sides);
         return canvas;
     }
 
@@ -125,7 +125,7 @@ internal static class BenchPainter
     }
 
     /// <summary>Whole hints only: half a hint names a key and not what it does.</summary>
-    private static void PaintKeys(Canvas canvas, Region region, IReadOnlyList<KeyHint> keys)
+    private static void PaintKeys(Canvas canvas, Region region, IReadOnlyList<KeyHint> keys, string sides)
     {
         int at = 0;
         foreach (KeyHint hint in keys)
@@ -139,6 +139,12 @@ internal static class BenchPainter
             int keyColumns = canvas.Write(region, hint.Key, Ink.Key, at);
             canvas.Write(region, hint.Does, Ink.Ground, at + keyColumns + 1);
             at += columns + 2;
+        }
+
+        int left = region.Width - TextCells.Columns(sides);
+        if (left >= at)
+        {
+            canvas.Write(region, sides, Ink.Quiet, left);
         }
     }
 }

@@ -42,7 +42,8 @@ internal static class BenchPresenter
             facts.LastVerdict is { } judgement ? VerdictOf(judgement, standard.Show) : null,
             Safe(facts.Message),
             AdviceOf(state.Plan, facts.Advice),
-            Keys(view));
+            Keys(view),
+            SidesOf(standard.Sides));
     }
 
     private static (List<OrderLine> Lines, int Current) Order(SittingView view)
@@ -97,6 +98,12 @@ internal static class BenchPresenter
         Prompt.Sign => new BenchPrompt(PromptKind.Sign, view.State.Started.Hand.Length > 0 ? $"All is read. One press signs as {Safe(view.State.Started.Hand)}." : "All is read. Type your initials and press Enter to sign.", Summary(view), ""),
         Prompt.Closed => new BenchPrompt(PromptKind.Closed, view.IsVerified ? "The record is filed: verified." : "The record is filed: not verified.", "", ""),
         _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    private static string SidesOf(Sides sides) => sides switch
+    {
+        Sides.Viewer => "left, right: as you face it",
+        Sides.AsWorn => "left, right: as worn",
     };
 
     private static string Summary(SittingView view)
