@@ -60,6 +60,7 @@ public sealed class Plan
         List<Step> steps = [.. standard.Steps.Where(step => Applies(step.When) && Worn(step.Of) && Worn(step.From))];
         HashSet<string> stepIds = [.. steps.Select(step => step.Id)];
         List<Relation> relations = [.. standard.Relations.Where(relation => Applies(relation.When) && relation.Needs.All(stepIds.Contains))];
+        steps.RemoveAll(step => standard.Relations.Any(relation => relation.Needs.Contains(step.Id)) && !relations.Exists(relation => relation.Needs.Contains(step.Id)));   // only rules that do not apply asked for it
         List<Item> items = WorkOrder.Items(worn, steps);
         return new Plan(standard, all, [.. standard.Ready.Where(line => Applies(line.When))], items, WorkOrder.Steps(items, steps, relations), relations);
     }

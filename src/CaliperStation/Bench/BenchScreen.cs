@@ -28,6 +28,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
     private Action<BenchIntent> _onIntent = _ => { };
     private ExceptionDispatchInfo? _failure;
     private readonly ManualResetEventSlim _givenBack = new();
+    private readonly bool _hadTerminal = Driver.IsAttachedToTerminal(out _, out _);
     private int _isDisposed;
     private int _signalCount;
     private volatile bool _isDying;
@@ -148,7 +149,13 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
         AppDomain.CurrentDomain.UnhandledException -= GiveBack;
         _signals.ForEach(signal => signal.Dispose());
         _window.Dispose();
-        _app.Dispose();
+        bool isGone = _hadTerminal && !Driver.IsAttachedToTerminal(out _, out _);
+        if (!isGone)
+        {
+            _app.Dispose();
+        }
+
+        // Else there is nobody to give it back to, and the kit would wait for its reading thread for ever.
         _givenBack.Set();
     }
 

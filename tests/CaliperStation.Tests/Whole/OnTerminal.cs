@@ -78,6 +78,24 @@ internal sealed class OnTerminal : IDisposable
         return _process.ExitCode;
     }
 
+    /// <summary>Takes the terminal away, as a closed window or a dropped line does, and waits until the program has ended by itself.</summary>
+    internal async Task LoseTerminalAsync()
+    {
+        using Process find = Process.Start(new ProcessStartInfo("pgrep", ["-P", _process.Id.ToString(System.Globalization.CultureInfo.InvariantCulture)]) { RedirectStandardOutput = true })!;
+        using Process bench = Process.GetProcessById(int.Parse((await find.StandardOutput.ReadToEndAsync()).Trim(), System.Globalization.CultureInfo.InvariantCulture));
+        _process.Kill();
+        using CancellationTokenSource patience = new(Patience);
+        try
+        {
+            await bench.WaitForExitAsync(patience.Token).ConfigureAwait(false);
+        }
+        catch (OperationCanceledException)
+        {
+            bench.Kill();
+            throw new TimeoutException("the program goes on without a terminal");
+        }
+    }
+
     /// <summary>What came after all that was waited for.</summary>
     internal string Rest => _seen.ToString();
 

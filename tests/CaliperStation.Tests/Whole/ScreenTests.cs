@@ -70,4 +70,24 @@ public sealed class ScreenTests : IDisposable
         Assert.Equal(130, await bench.EndAsync());
         Assert.Contains("\u001b[?1049l", bench.Rest, StringComparison.Ordinal);   // the alternate screen is left (xterm control sequences, DECSET 1049)
     }
+
+    [Fact]
+    public async Task A_bench_whose_terminal_is_gone_ends_and_frees_the_store()
+    {
+        if (!OnTerminal.IsPossible)
+        {
+            return;
+        }
+
+        string[] arguments = ["measure", _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--port", "none"];
+        using (OnTerminal bench = new(_station, arguments))
+        {
+            await bench.SeeAsync("Clean gloves on");
+            bench.Press("\r");
+            await bench.SeeAsync("Top of the pocket");
+            await bench.LoseTerminalAsync();
+        }
+
+        Assert.Equal("bar-low-left", _station.Measure(["stop"], arguments[1..]).Events("prompt")[0].GetProperty("step").GetString());
+    }
 }
