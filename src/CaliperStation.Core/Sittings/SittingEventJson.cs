@@ -115,7 +115,8 @@ public static class SittingEventJson
     {
         "started" => new SittingEvent.Started(
             Text(body, "sitting"), Text(body, "tag"), Text(body, "hand"), Text(body, "standard"),
-            body.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => Text(answer.Value))) { At = at },
+            body.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => Text(answer.Value)))
+        { At = at },
         "ready" => new SittingEvent.Confirmed(Text(body, "line")) { At = at },
         "reading" => new SittingEvent.Took(Text(body, "step"), Reading(body)) { At = at },
         "retaken" => new SittingEvent.Withdrew(Text(body, "step")) { At = at },

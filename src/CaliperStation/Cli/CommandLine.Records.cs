@@ -51,7 +51,7 @@ internal static partial class CommandLine
         FilterOptions filter = new();
         Option<bool> csv = new("--csv") { Description = "CSV, one take a line; else JSON Lines, one sealed record a line." };
         Option<bool> json = new("--json") { Description = "JSON Lines; so it is unless --csv is said." };
-        Option<bool> withoutInitials = new("--without-initials") { Description = "Leaves the hands out; only with --csv, for a signed record cannot be cut." };
+        Option<bool> withoutInitials = new("--without-initials") { Description = "Leaves the hands out; JSON Lines then carry no seal, for a signed record cannot be cut." };
         Option<string?> to = Text("--to", "FILE", "The file to write instead of standard output.");
         Option<string?> store = Store();
         Command command = new("export", "Takes records out.") { csv, json, withoutInitials, to, store };

@@ -64,7 +64,9 @@ public sealed class PoseFitTests
         Plan plan = Blouse.RackAndBadges().Plan();
         Dictionary<string, Measured> readings = new()
         {
-            ["rack-low-left"] = Read(9), ["rack-low-right"] = Read(9), ["badge-2-gap"] = Read(10),
+            ["rack-low-left"] = Read(9),
+            ["rack-low-right"] = Read(9),
+            ["badge-2-gap"] = Read(10),
         };
 
         IReadOnlyList<ItemPose> poses = Poses(plan, readings);
@@ -138,7 +140,10 @@ public sealed class PoseFitTests
             .Rule64("more", RelationKind.Gap, 8, 2, "rack-low-middle", "rack-low-inner").Plan();
         Dictionary<string, Measured> readings = new()
         {
-            ["rack-low-left"] = Read(8), ["rack-low-right"] = Read(8), ["rack-low-middle"] = Read(14), ["rack-low-inner"] = Read(8),
+            ["rack-low-left"] = Read(8),
+            ["rack-low-right"] = Read(8),
+            ["rack-low-middle"] = Read(14),
+            ["rack-low-inner"] = Read(8),
         };
 
         Assert.Equal(["rack-low-middle"], Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Doubtful);

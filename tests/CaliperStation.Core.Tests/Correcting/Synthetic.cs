@@ -22,8 +22,15 @@ internal sealed class Synthetic(Plan plan, IReadOnlyDictionary<string, double> n
     {
         Dictionary<string, double> nominal = new()
         {
-            ["rack-low-left"] = 8, ["rack-low-right"] = 8, ["badge-gap-left"] = 16, ["badge-gap-right"] = 16,
-            ["badge-2-gap-left"] = 8, ["badge-2-gap-right"] = 8, ["device-corner"] = 64, ["device-low"] = 56, ["device-tilt"] = 20,
+            ["rack-low-left"] = 8,
+            ["rack-low-right"] = 8,
+            ["badge-gap-left"] = 16,
+            ["badge-gap-right"] = 16,
+            ["badge-2-gap-left"] = 8,
+            ["badge-2-gap-right"] = 8,
+            ["device-corner"] = 64,
+            ["device-low"] = 56,
+            ["device-tilt"] = 20,
         };
         foreach (string item in new[] { "rack", "badge", "badge-2" })
         {

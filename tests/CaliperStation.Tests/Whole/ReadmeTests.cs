@@ -4,9 +4,9 @@ using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Tests.Shape;
 using CaliperStation.Demonstration;
 using CaliperStation.Devices;
-using CaliperStation.Core.Tests.Shape;
 using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Whole;
