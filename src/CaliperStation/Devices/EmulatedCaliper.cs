@@ -63,18 +63,11 @@ internal sealed class EmulatedCaliper : ICaliper
     public async Task RunAsync(Action<CaliperEvent> post, CancellationToken stop)
     {
         post(new CaliperEvent.Opened());
-        using PeriodicTimer timer = new(ShowEvery, _time);
-        try
-        {
-            while (await timer.WaitForNextTickAsync(stop).ConfigureAwait(false))
-            {
-                post(Now());
-            }
-        }
-        catch (OperationCanceledException)
-        {
-            // Asked to stop.
-        }
+
+        // A bare timer: a periodic wait wakes the pool twice for each value.
+        ITimer timer = _time.CreateTimer(_ => post(Now()), null, ShowEvery, ShowEvery);
+        await Task.Delay(Timeout.InfiniteTimeSpan, _time, stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+        await timer.DisposeAsync().ConfigureAwait(false);   // waits for a value that is just being told
     }
 
     /// <summary>What the display shows now.</summary>
