@@ -18,7 +18,9 @@ public static class AdviceJson
         json.WriteStartArray("displacements");
         foreach (ItemPose pose in advice.Poses)
         {
+            json.WriteStartObject();
             WritePose(json, pose);
+            json.WriteEndObject();
         }
 
         json.WriteEndArray();
@@ -70,9 +72,9 @@ public static class AdviceJson
         WriteStrings(json, "makesStale", move.MakesStale);
     }
 
-    private static void WritePose(Utf8JsonWriter json, ItemPose pose)
+    /// <summary>The members of one displacement, see <see cref="All"/>.</summary>
+    public static void WritePose(Utf8JsonWriter json, ItemPose pose)
     {
-        json.WriteStartObject();
         json.WriteString("item", pose.Item);
         WriteSeen(json, pose, "right", "rightNm", pose.RightNanometres);
         WriteSeen(json, pose, "up", "upNm", pose.UpNanometres);
@@ -85,7 +87,6 @@ public static class AdviceJson
 
         json.WriteEndArray();
         WriteStrings(json, "unseen", pose.Unseen);
-        json.WriteEndObject();
     }
 
     private static void WriteSeen(Utf8JsonWriter json, ItemPose pose, string direction, string name, double value)

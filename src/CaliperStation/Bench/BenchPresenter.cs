@@ -15,7 +15,7 @@ namespace CaliperStation.Bench;
 /// <param name="Resolution">One step of its display.</param>
 /// <param name="LastVerdict">The verdict told last, or null.</param>
 /// <param name="Message">What was said last.</param>
-/// <param name="Advice">What the readings say, or null when nothing is outside.</param>
+/// <param name="Advice">What the readings say: where something is outside, and before the signature; else null.</param>
 internal sealed record BenchFacts(
     string Caliper, bool CaliperTrouble, Length? Live, bool IsSteady, Length Resolution, Judgement? LastVerdict, string Message, Advice? Advice);
 
@@ -35,13 +35,13 @@ internal static class BenchPresenter
             facts.CaliperTrouble,
             order,
             current,
-            PromptOf(view),
+            PromptOf(view, facts.Advice),
             LiveOf(facts, standard.Show),
             StripPresenter.Of(view, facts.Live, facts.Resolution),
-            FrontPresenter.Of(view, facts.Advice?.Moves ?? []),
+            FrontPresenter.Of(view, view.Prompt is Prompt.Decide ? facts.Advice?.Moves ?? [] : []),
             facts.LastVerdict is { } judgement ? VerdictOf(judgement, standard.Show) : null,
             Safe(facts.Message),
-            AdviceOf(state.Plan, facts.Advice),
+            view.Prompt is Prompt.Decide ? AdviceOf(state.Plan, facts.Advice) : [],
             Keys(view),
             SidesOf(standard.Sides));
     }
@@ -89,13 +89,13 @@ internal static class BenchPresenter
     /// <summary>A step that turned out not to apply is not shown.</summary>
     private static bool Shown(SittingView view, Step step) => view.State.Readings.ContainsKey(step.Id) || view.Missing.Contains(step);
 
-    private static BenchPrompt PromptOf(SittingView view) => view.Prompt switch
+    private static BenchPrompt PromptOf(SittingView view, Advice? advice) => view.Prompt switch
     {
         Prompt.Ready ready => new BenchPrompt(PromptKind.Ready, Safe(ready.Line.Ask), Safe(ready.Line.Hint), Safe(ready.Line.Caution)),
         Prompt.Read { Again: not null } read => new BenchPrompt(PromptKind.Reading, Safe($"Once more, it is borderline: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
         Prompt.Read read => new BenchPrompt(PromptKind.Reading, Safe(read.Step.Ask), Safe(read.Step.Hint), Safe(read.Step.Caution)),
         Prompt.Decide decide => new BenchPrompt(PromptKind.Decide, Safe(Capital(Sitting.Wanted(decide))), "", Safe(decide.Last.Caution)),
-        Prompt.Sign => new BenchPrompt(PromptKind.Sign, view.State.Started.Hand.Length > 0 ? $"All is read. One press signs as {Safe(view.State.Started.Hand)}." : "All is read. Type your initials and press Enter to sign.", Summary(view), ""),
+        Prompt.Sign => new BenchPrompt(PromptKind.Sign, view.State.Started.Hand.Length > 0 ? $"All is read. One press signs as {Safe(view.State.Started.Hand)}." : "All is read. Type your initials and press Enter to sign.", Summary(view, advice), ""),
         Prompt.Closed => new BenchPrompt(PromptKind.Closed, view.IsVerified ? "The record is filed: verified." : "The record is filed: not verified.", "", ""),
         _ => throw new System.Diagnostics.UnreachableException(),
     };
@@ -106,12 +106,14 @@ internal static class BenchPresenter
         Sides.AsWorn => "left, right: as worn",
     };
 
-    private static string Summary(SittingView view)
+    private static string Summary(SittingView view, Advice? advice)
     {
         int within = view.Judgements.Count(judgement => judgement.Verdict == Verdict.Within);
-        return view.State.Asides.IsEmpty
+        string verdicts = view.State.Asides.IsEmpty
             ? $"{within} of {view.Judgements.Count} verdicts within."
             : $"{within} of {view.Judgements.Count} verdicts within, {view.State.Asides.Count} set aside: the record will not be verified.";
+        IEnumerable<string> places = (advice?.Poses ?? []).Select(pose => Safe($"{view.State.Plan.Standard.NameOf(pose.Item)}: {AdviceText.Displacement(view.State.Plan.Standard, pose)}."));
+        return string.Join(" ", places.Prepend(verdicts));
     }
 
     private static LiveReadout LiveOf(BenchFacts facts, LengthDisplay show)
@@ -140,7 +142,8 @@ internal static class BenchPresenter
 
         IEnumerable<string> doubtful = advice.Doubtful.Take(1).Select(step => $"{step} does not fit the rest: measure it again before any pin is moved.");
         IEnumerable<string> moves = advice.Moves.Select(move => $"{plan.Standard.NameOf(move.Item)}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}");
-        return [.. doubtful.Concat(moves).Concat(advice.Conflicts).Take(2).Select(Safe)];
+        IEnumerable<string> broken = advice.Moves.SelectMany(move => move.WillBreak).Distinct().ToList() is { Count: > 0 } ids ? [$"Mind: that move alone puts outside {string.Join(", ", ids)}."] : [];
+        return [.. doubtful.Concat(moves).Concat(advice.Conflicts).Concat(broken).Take(2).Select(Safe)];
     }
 
     private static List<KeyHint> Keys(SittingView view)

@@ -62,10 +62,7 @@ internal sealed class BenchLoop
     internal async Task RunAsync(IBenchFace face, CancellationToken stop)
     {
         _face = face;
-        if (_session.View.Prompt is Prompt.Decide)
-        {
-            _advice = BenchAdvice.Of(_session.View);   // resumed where something was outside
-        }
+        _advice = AdviceNow();
 
         Guide();
         Show();
@@ -289,7 +286,7 @@ internal sealed class BenchLoop
         }
 
         Prompt prompt = _session.View.Prompt;
-        _advice = prompt is Prompt.Decide ? BenchAdvice.Of(_session.View) : null;
+        _advice = AdviceNow();
         if (outcome.Verdicts.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance)) is { } worst)
         {
             _lastVerdict = worst;
@@ -318,6 +315,9 @@ internal sealed class BenchLoop
 
         Guide();
     }
+
+    /// <summary>Wanted where something is outside, and for the summary before the signature.</summary>
+    private Advice? AdviceNow() => _session.View.Prompt is Prompt.Decide or Prompt.Sign ? BenchAdvice.Of(_session.View) : null;
 
     private void Guide()
     {

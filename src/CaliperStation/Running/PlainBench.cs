@@ -26,8 +26,15 @@ internal sealed class PlainBench(
             Advise();   // resumed where something was outside: the advice was on the screen then
         }
 
+        Prompt? before = null;
         while (session.View.Prompt is not Prompt.Closed)
         {
+            if (session.View.Prompt is Prompt.Sign && before is not Prompt.Sign)
+            {
+                Summarize();
+            }
+
+            before = session.View.Prompt;
             face.Prompt(session.View);
             string? line = await input.ReadAsync(stop).ConfigureAwait(false);
             if (line is null)
@@ -139,6 +146,15 @@ internal sealed class PlainBench(
         if (outcome.Verdicts.Any(judgement => judgement.Verdict == Verdict.Outside))
         {
             Advise();
+        }
+    }
+
+    /// <summary>Where everything lies, before it is signed.</summary>
+    private void Summarize()
+    {
+        foreach (ItemPose pose in BenchAdvice.Of(session.View).Poses)
+        {
+            face.Displaced(session.State.Plan, pose);
         }
     }
 

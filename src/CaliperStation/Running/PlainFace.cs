@@ -24,6 +24,9 @@ internal interface IPlainFace
     /// <summary>What the readings say beside the moves: doubtful readings, rules that contradict.</summary>
     void Remark(string words);
 
+    /// <summary>Where one item lies; told before the signature.</summary>
+    void Displaced(Plan plan, ItemPose pose);
+
     /// <summary>Readings that no longer count.</summary>
     void Stale(IReadOnlyList<string> steps);
 

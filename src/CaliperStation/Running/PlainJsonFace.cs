@@ -47,6 +47,8 @@ internal sealed class PlainJsonFace(TextWriter output) : IPlainFace
 
     public void Advice(Plan plan, ItemMove move) => Line("advice", json => AdviceJson.WriteMove(json, move));
 
+    public void Displaced(Plan plan, ItemPose pose) => Line("displacement", json => AdviceJson.WritePose(json, pose));
+
     public void Remark(string words) => Line("remark", json => json.WriteString("words", words));
 
     public void Stale(IReadOnlyList<string> steps) => Line("stale", json => Strings(json, "steps", steps));

@@ -41,6 +41,8 @@ internal sealed class PlainTextFace(TextWriter output, LengthDisplay show) : IPl
         }
     }
 
+    public void Displaced(Plan plan, ItemPose pose) => Line("lies", $"{pose.Item}: {AdviceText.Displacement(plan.Standard, pose)}");
+
     public void Remark(string words) => Line("mind", words);
 
     public void Stale(IReadOnlyList<string> steps) => Line("stale", $"to be read again: {string.Join(", ", steps)}");
