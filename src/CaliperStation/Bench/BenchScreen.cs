@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Runtime.ExceptionServices;
 using System.Runtime.InteropServices;
 using Terminal.Gui.App;
@@ -17,6 +18,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
 {
     /// <summary>Longest wait for the UI thread while the process dies; several hundred of its turns.</summary>
     private static readonly TimeSpan DyingTime = TimeSpan.FromSeconds(2);
+    private static readonly TimeSpan HangUpTime = TimeSpan.FromSeconds(5);
 
     private readonly IApplication _app;
     private readonly PaceKeeper _pace;
@@ -184,11 +186,29 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
         }
 
         context.Cancel = true;
+        if (context.Signal == PosixSignal.SIGHUP)
+        {
+            new Thread(EndWithoutTerminal) { IsBackground = true, Name = "hang-up" }.Start();
+        }
+
         OnScreen(() =>
         {
             EndedBy = ScreenEnd.Signal;
             Tell(new BenchIntent.Stop());
         });
+    }
+
+    /// <summary>
+    /// A closed window or a dropped line: the kit can wait for ever on a terminal that is gone, and the store would stay
+    /// locked. All that was acknowledged is on the disk, so the process may be ended as hard as by a power cut.
+    /// </summary>
+    private void EndWithoutTerminal()
+    {
+        if (!_givenBack.Wait(HangUpTime))
+        {
+            using Process self = Process.GetCurrentProcess();
+            self.Kill();
+        }
     }
 
     private void DrawNewest()

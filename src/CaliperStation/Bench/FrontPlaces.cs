@@ -33,6 +33,11 @@ internal static class FrontPlaces
     internal static Dictionary<string, (double Right, double Up, double Width, double Height)> Of(Plan plan)
     {
         Dictionary<string, (double Right, double Up, double Width, double Height)> places = [];
+        foreach (string landmark in plan.Steps.Select(step => step.Of).Where(of => plan.Standard.FindItem(of) is null))
+        {
+            places[landmark] = Landmark(plan.Standard, landmark);   // a width of the garment itself is read
+        }
+
         foreach (Item item in plan.Items)   // each after what it stands on
         {
             if (!places.TryGetValue(item.StandsOn, out (double Right, double Up, double Width, double Height) below))
@@ -63,7 +68,7 @@ internal static class FrontPlaces
         double side = Side(standard.Sides, name);
         return (
             stated?.At is { } at ? Inches(at.Right) : side * away,
-            stated?.At is { } place ? Inches(place.Up) : up,
+            stated?.At is { } top ? Inches(top.Up) - ((stated.Size is { } tall ? Inches(tall.Up) : height) / 2) : up,   // stated by its top middle
             stated?.Size is { } size ? Inches(size.Right) : width,
             stated?.Size is { } extent ? Inches(extent.Up) : height);
     }
