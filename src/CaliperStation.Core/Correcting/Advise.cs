@@ -32,13 +32,14 @@ public static class Advise
 
         HashSet<string> suspects = [.. failing.SelectMany(component => component.Items).Select(item => plan.Items[item].Id)];
         bool Suspect(string id) => plan.FindStep(id) is { } step && (suspects.Contains(step.Of) || suspects.Contains(step.From));
-        IReadOnlyList<ItemPose> poses = PoseFit.Poses(model);
+        LeastSquares? fit = PoseFit.Of(model);
+        IReadOnlyList<ItemPose> poses = PoseFit.Poses(model, fit);
         MoveText text = new(plan, known, sights, goals, moves, poses, settings);
         return new Advice(
             poses,
             [.. pins.OrderBy(pair => pair.Key).Select(pair => text.Of(pair.Key, pair.Value))],
             provenFewest,
-            suspects.Count == 0 ? [] : [.. PoseFit.Doubtful(model).Where(Suspect)],
+            suspects.Count == 0 ? [] : [.. PoseFit.Doubtful(model, fit).Where(Suspect)],
             [.. conflicts.Distinct()]);
     }
 

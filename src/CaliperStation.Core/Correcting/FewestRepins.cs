@@ -12,7 +12,7 @@ internal sealed class FewestRepins
     /// <summary>Up to this many items every set is considered.</summary>
     internal const int MostExact = 14;
 
-    private const int MostRoundings = 100;   // keeps a coat that cannot be met by whole steps from costing seconds
+    private const int MostThorough = 40;   // keeps a coat that cannot be met by whole steps from costing seconds
 
     private readonly MoveSolver _solver;
     private readonly StepSearch _rounding;
@@ -59,36 +59,47 @@ internal sealed class FewestRepins
         }
 
         RoundedMoves? best = null;
-        int found = 0;
-        int roundings = 0;
-        for (int size = 1; size <= _count && (found == 0 || size <= found + 1); size++)
+        int least = 0;
+        for (int size = 1; size <= _count && (least == 0 || size <= least + 1) && best is not { Outside: 0 }; size++)
         {
-            for (ulong bits = ItemSet.First(size).Bits; bits <= all.Bits; bits = NextOfSameSize(bits))
-            {
-                ItemSet set = new(bits);
-                if (_obligations.TrueForAll(set.Meets) && roundings < MostRoundings)
-                {
-                    if (_solver.Within(set) is { } moves)
-                    {
-                        found = found == 0 ? size : found;
-                        roundings++;
-                        RoundedMoves rounded = Rounded(set, moves);
-                        best = rounded.Beats(best) ? rounded : best;
-                    }
-                    else
-                    {
-                        Grow(set, all);
-                    }
-                }
-            }
-
-            if (best is { Outside: 0 })
-            {
-                break;
-            }
+            List<(ItemSet Set, double[] Moves)> able = [.. AbleSets(size, all)];
+            least = least == 0 && able.Count > 0 ? size : least;
+            best = Rounded(able, best, thorough: false);
+            best = best is { Outside: 0 } ? best : Rounded(able, best, thorough: true);
         }
 
-        return best!;   // the set of all items succeeds, so one was found
+        return best!;   // the set of all items is able, so one was found
+    }
+
+    /// <summary>The sets of one size that bring every goal within, rounding aside.</summary>
+    private IEnumerable<(ItemSet Set, double[] Moves)> AbleSets(int size, ItemSet all)
+    {
+        for (ulong bits = ItemSet.First(size).Bits; bits <= all.Bits; bits = NextOfSameSize(bits))
+        {
+            ItemSet set = new(bits);
+            if (_obligations.TrueForAll(set.Meets))
+            {
+                if (_solver.Within(set) is { } moves)
+                {
+                    yield return (set, moves);
+                }
+                else
+                {
+                    Grow(set, all);
+                }
+            }
+        }
+    }
+
+    private RoundedMoves? Rounded(List<(ItemSet Set, double[] Moves)> able, RoundedMoves? best, bool thorough)
+    {
+        foreach ((ItemSet set, double[] moves) in able.Take(thorough ? MostThorough : able.Count))
+        {
+            RoundedMoves rounded = Rounded(set, moves, thorough);
+            best = rounded.Beats(best) ? rounded : best;
+        }
+
+        return best;
     }
 
     /// <summary>Leaves out one item after the other while the rest succeeds; those that hardly move first.</summary>
@@ -102,13 +113,13 @@ internal sealed class FewestRepins
             set = _solver.Within(fewer) is null ? set : fewer;
         }
 
-        return Rounded(set, _solver.Within(set)!);
+        return Rounded([(set, _solver.Within(set)!)], null, thorough: true)!;
     }
 
     /// <summary>From the best place; where steps miss it, from as far inside the intervals as can be.</summary>
-    private RoundedMoves Rounded(ItemSet set, double[] within)
+    private RoundedMoves Rounded(ItemSet set, double[] within, bool thorough)
     {
-        RoundedMoves rounded = _rounding.Round(set, _solver.Best(set));
+        RoundedMoves rounded = _rounding.Round(set, _solver.Best(set), thorough);
         foreach (double drawnIn in (ReadOnlySpan<double>)[0.8, 0.5, 0.2])
         {
             if (rounded.Outside > 0 && _solver.Within(set, drawnIn) is { } inside)
@@ -120,7 +131,7 @@ internal sealed class FewestRepins
 
         if (rounded.Outside > 0)
         {
-            RoundedMoves other = _rounding.Round(set, within);
+            RoundedMoves other = _rounding.Round(set, within, thorough);
             rounded = other.Beats(rounded) ? other : rounded;
         }
 

@@ -27,6 +27,9 @@ internal sealed record LeastSquares(
     /// <summary>Below this redundancy a residual says nothing of its own observation.</summary>
     private const double LeastRedundancy = 0.01;
 
+    /// <summary>A coat's matrix is small: spreading it over threads costs more than it saves, and Core has no threads.</summary>
+    static LeastSquares() => MathNet.Numerics.Control.UseSingleThread();
+
     /// <summary>Fits <paramref name="design"/> × unknowns to the observations.</summary>
     /// <param name="design">One row for each observation, one column for each unknown; at least one of each.</param>
     /// <param name="observed">The observations.</param>

@@ -19,6 +19,7 @@ internal sealed class MoveSolver
     private readonly int[] _slot;
     private readonly int[] _columns;
     private readonly double[] _gram;
+    private readonly int[] _first;   // of each row of the lower half, where it begins: things hang together like a chain, so most of it is empty
     private readonly double[] _step;
     private readonly double[] _trial;
     private int _count;
@@ -33,6 +34,7 @@ internal sealed class MoveSolver
         _slot = new int[most];
         _columns = new int[most];
         _gram = new double[most * most];
+        _first = new int[most];
         _step = new double[most];
         _trial = new double[most];
     }
@@ -65,10 +67,10 @@ internal sealed class MoveSolver
                 }
             }
 
+            double promise = Solve(moves);
             double before = worth;
-            Solve(moves);
-            worth = Descend(moves, worth, drawnIn);
-            if (before - worth <= 1e-12 * before)
+            worth = promise > 1e-9 * before ? Descend(moves, worth, drawnIn) : before;
+            if (before - worth <= 1e-9 * before)
             {
                 break;
             }
@@ -146,6 +148,10 @@ internal sealed class MoveSolver
     {
         Array.Clear(_gram, 0, _count * _count);
         Array.Clear(_step, 0, _count);
+        for (int i = 0; i < _count; i++)
+        {
+            _first[i] = i;
+        }
     }
 
     private void AddRow(Goal goal, double wanted)
@@ -164,55 +170,66 @@ internal sealed class MoveSolver
                 int column = _slot[goal.Columns[j]];
                 if (column >= 0)
                 {
+                    _first[row] = Math.Min(_first[row], column);
                     _gram[(row * _count) + column] += goal.Factors[i] * goal.Factors[j];
                 }
             }
         }
     }
 
-    /// <summary>Solves (gram + ridge) step = wanted − ridge × moves, and leaves moves + step in <see cref="_trial"/>.</summary>
-    private void Solve(double[] moves)
+    /// <summary>
+    /// Solves (gram + ridge) step = wanted − ridge × moves, and leaves moves + step in <see cref="_trial"/>; by how much the
+    /// sum of squares falls if no other goal comes into play.
+    /// </summary>
+    private double Solve(double[] moves)
     {
+        double promise = 0;
         for (int i = 0; i < _count; i++)
         {
-            _gram[(i * _count) + i] += Ridge;
-            _step[i] -= Ridge * moves[_columns[i]];
-            for (int j = 0; j <= i; j++)
+            Span<double> row = _gram.AsSpan(i * _count, i + 1);
+            row[i] += Ridge;
+            double right = _step[i] - (Ridge * moves[_columns[i]]);
+            for (int j = _first[i]; j <= i; j++)
             {
-                double sum = _gram[(i * _count) + j];
-                for (int k = 0; k < j; k++)
+                ReadOnlySpan<double> other = _gram.AsSpan(j * _count, j + 1);
+                double sum = row[j];
+                for (int k = Math.Max(_first[i], _first[j]); k < j; k++)
                 {
-                    sum -= _gram[(i * _count) + k] * _gram[(j * _count) + k];
+                    sum -= row[k] * other[k];
                 }
 
-                _gram[(i * _count) + j] = i == j ? Math.Sqrt(Math.Max(sum, Ridge / 2)) : sum / _gram[(j * _count) + j];
+                row[j] = i == j ? Math.Sqrt(Math.Max(sum, Ridge / 2)) : sum / other[j];
             }
 
-            for (int k = 0; k < i; k++)
+            for (int k = _first[i]; k < i; k++)
             {
-                _step[i] -= _gram[(i * _count) + k] * _step[k];
+                right -= row[k] * _step[k];
             }
 
-            _step[i] /= _gram[(i * _count) + i];
+            _step[i] = right / row[i];
+            promise += _step[i] * _step[i];
         }
 
         Array.Copy(moves, _trial, moves.Length);
         for (int i = _count - 1; i >= 0; i--)
         {
-            for (int k = i + 1; k < _count; k++)
+            ReadOnlySpan<double> row = _gram.AsSpan(i * _count, i + 1);
+            double value = _step[i] / row[i];
+            for (int k = _first[i]; k < i; k++)
             {
-                _step[i] -= _gram[(k * _count) + i] * _step[k];
+                _step[k] -= row[k] * value;
             }
 
-            _step[i] /= _gram[(i * _count) + i];
-            _trial[_columns[i]] += _step[i];
+            _trial[_columns[i]] += value;
         }
+
+        return promise;
     }
 
     /// <summary>Goes towards the trial as far as the sum falls; the sum afterwards.</summary>
     private double Descend(double[] moves, double worth, double drawnIn)
     {
-        for (int halving = 0; halving < 30; halving++)
+        for (int halving = 0; halving < 16; halving++)
         {
             double there = Worth(_trial, drawnIn);
             if (there < worth)

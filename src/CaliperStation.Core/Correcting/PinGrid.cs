@@ -48,9 +48,6 @@ internal sealed class PinGrid
     /// <summary>Number of pins.</summary>
     internal int Pins => _pins.Length;
 
-    /// <summary>How many whole numbers make a move.</summary>
-    internal int Dimensions => CanTurn ? 3 : 2;
-
     /// <summary>A move as real numbers of steps.</summary>
     internal (double A, double B, double C) Steps(double right, double up, double turn)
     {
@@ -69,26 +66,25 @@ internal sealed class PinGrid
         return Math.Abs(near) >= _least ? near : Math.Abs(steps) * 2 < _least ? 0 : Math.Sign(steps) * _least;
     }
 
-    /// <summary>The next number of steps up or down that a hand can do.</summary>
+    /// <summary>The next number of steps up or down that a hand can do; the same for no way.</summary>
     internal int Next(int steps, int way)
     {
         int next = steps + way;
-        return next == 0 || Math.Abs(next) >= _least ? next : Math.Abs(steps) >= _least ? 0 : way * _least;
+        return way == 0 ? steps : next == 0 || Math.Abs(next) >= _least ? next : Math.Abs(steps) >= _least ? 0 : way * _least;
     }
 
     /// <summary>Each pin's move in whole steps.</summary>
-    internal (int Right, int Up)[] PinSteps(int a, int b, int c)
+    internal void PinSteps(int a, int b, int c, Span<(int Right, int Up)> pins)
     {
-        if (!CanTurn)
+        double along = !CanTurn ? 1 : _sideways ? _pins[_last].Right - _pins[_first].Right : _pins[_last].Up - _pins[_first].Up;
+        double theta = CanTurn ? (c - b) / along * (_sideways ? 1 : -1) : 0;
+        for (int k = 0; k < _pins.Length; k++)
         {
-            return [.. _pins.Select(_ => (a, b))];
+            (double right, double up) = _pins[k];
+            pins[k] = !CanTurn ? (a, b)
+                : _sideways ? (Done(a - (theta * (up - _middle.Up))), Done(b + (theta * (right - _pins[_first].Right))))
+                : (Done(b - (theta * (up - _pins[_first].Up))), Done(a + (theta * (right - _middle.Right))));
         }
-
-        double along = _sideways ? _pins[_last].Right - _pins[_first].Right : _pins[_last].Up - _pins[_first].Up;
-        double theta = (c - b) / along * (_sideways ? 1 : -1);
-        return [.. _pins.Select(pin => _sideways
-            ? (Done(a - (theta * (pin.Up - _middle.Up))), Done(b + (theta * (pin.Right - _pins[_first].Right))))
-            : (Done(b - (theta * (pin.Up - _pins[_first].Up))), Done(a + (theta * (pin.Right - _middle.Right)))))];
     }
 
     /// <summary>The rigid move nearest to the pins' whole steps.</summary>

@@ -16,24 +16,24 @@ internal static class PoseFit
 
     private static readonly string[] Directions = ["right", "up", "turn"];
 
+    /// <summary>The fit of a model; null when no reading tells anything.</summary>
+    internal static LeastSquares? Of(LinearModel model) => model.Design is null ? null : LeastSquares.Fit(model.Design, model.Observed!, model.Uncertainties!);
+
     /// <summary>Each item that has any reading, in the order of work.</summary>
-    internal static IReadOnlyList<ItemPose> Poses(LinearModel model)
-    {
-        LeastSquares? fit = model.Design is null ? null : LeastSquares.Fit(model.Design, model.Observed!, model.Uncertainties!);
-        return [.. model.Items.Select((item, k) => Pose(model.Plan.Items[item], 3 * k, fit))];
-    }
+    internal static IReadOnlyList<ItemPose> Poses(LinearModel model, LeastSquares? fit) =>
+        [.. model.Items.Select((item, k) => Pose(model.Plan.Items[item], 3 * k, fit))];
 
     /// <summary>
     /// Steps whose reading does not fit the rest. The worst is taken out and the rest fitted again, so that one bad reading
     /// does not drag good ones with it; where the readings cannot tell which of several is bad, all of these are named.
     /// </summary>
-    internal static IReadOnlyList<string> Doubtful(LinearModel model)
+    internal static IReadOnlyList<string> Doubtful(LinearModel model, LeastSquares? fit)
     {
         List<int> rows = [.. Enumerable.Range(0, model.Steps.Count)];
         List<int> doubtful = [];
         for (int round = 0; round < MostDoubts && rows.Count > 0; round++)
         {
-            double[] standardised = Rows(model, rows).Standardised;
+            double[] standardised = (round == 0 ? fit! : Rows(model, rows)).Standardised;
             double worst = standardised.Where(double.IsFinite).Select(Math.Abs).DefaultIfEmpty(0).Max();
             if (worst <= DoubtBeyond)
             {

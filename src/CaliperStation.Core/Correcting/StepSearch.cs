@@ -6,131 +6,151 @@ namespace CaliperStation.Core.Correcting;
 /// item at a time takes the best of its neighbouring moves until none is better; if a goal is still missed, whole moves near
 /// the start are tried item by item, giving up a branch as soon as a goal that no later item can change is missed.
 /// </remarks>
-internal sealed class StepSearch(IReadOnlyList<Goal> goals, PinGrid[] grids)
+internal sealed class StepSearch
 {
-    private const int MostBranches = 3_000;
+    private const int MostPasses = 12;
+    private const int MostBranches = 1_500;
 
-    private readonly double[] _moves = new double[3 * grids.Length];
-    private readonly int[][] _steps = [.. grids.Select(_ => new int[3])];
+    private readonly IReadOnlyList<Goal> _goals;
+    private readonly PinGrid[] _grids;
+    private readonly Goal[][] _goalsOf;
+    private readonly (int Right, int Up)[][] _pins;
+    private readonly double[] _moves;
+    private readonly (int A, int B, int C)[] _steps;
     private int _branches;
 
-    internal RoundedMoves Round(ItemSet items, double[] start)
+    internal StepSearch(IReadOnlyList<Goal> goals, PinGrid[] grids)
+    {
+        _goals = goals;
+        _grids = grids;
+        _goalsOf = [.. grids.Select((_, item) => goals.Where(goal => goal.Items.Contains(item)).ToArray())];
+        _pins = [.. grids.Select(grid => new (int, int)[grid.Pins])];
+        _moves = new double[3 * grids.Length];
+        _steps = new (int, int, int)[grids.Length];
+    }
+
+    /// <summary>The moves of these items rounded, from where they should go.</summary>
+    /// <param name="items">The items that move.</param>
+    /// <param name="start">Where they should go.</param>
+    /// <param name="thorough">Whether to try moves item by item where the nearest ones miss a goal; takes much longer.</param>
+    internal RoundedMoves Round(ItemSet items, double[] start, bool thorough)
     {
         int[] order = [.. items.Members()];
         Array.Clear(_moves);
-        (double, double, double)[] real = new (double, double, double)[grids.Length];
         foreach (int item in order)
         {
-            (double a, double b, double c) = grids[item].Steps(start[3 * item], start[(3 * item) + 1], start[(3 * item) + 2]);
-            real[item] = (a, b, c);
-            Put(item, grids[item].Whole(a), grids[item].Whole(b), grids[item].CanTurn ? grids[item].Whole(c) : 0);
+            (double a, double b, double c) = Real(item, start);
+            PinGrid grid = _grids[item];
+            Put(item, (grid.Whole(a), grid.Whole(b), grid.CanTurn ? grid.Whole(c) : 0));
         }
 
         Improve(order);
-        if (Outside(goals) > 0)
+        if (thorough && Outside(_goals) > 0)
         {
-            int[][] kept = [.. _steps.Select(steps => (int[])steps.Clone())];
+            (int, int, int)[] kept = [.. order.Select(item => _steps[item])];
             _branches = 0;
-            if (Branch(order, 0, real))
+            if (Branch(order, 0, Settled(order), start))
             {
                 Improve(order);
             }
             else
             {
-                Array.ForEach(order, item => Put(item, kept[item][0], kept[item][1], kept[item][2]));
+                for (int k = 0; k < order.Length; k++)
+                {
+                    Put(order[k], kept[k]);
+                }
             }
         }
 
         return Result(order);
     }
 
+    private (double A, double B, double C) Real(int item, double[] start) => _grids[item].Steps(start[3 * item], start[(3 * item) + 1], start[(3 * item) + 2]);
+
     private RoundedMoves Result(int[] order)
     {
-        (int Right, int Up)[][] pins = [.. grids.Select(_ => Array.Empty<(int, int)>())];
+        (int Right, int Up)[][] pins = [.. _grids.Select(_ => Array.Empty<(int, int)>())];
         int moved = 0;
         long travel = 0;
         foreach (int item in order)
         {
-            (int Right, int Up)[] steps = grids[item].PinSteps(_steps[item][0], _steps[item][1], _steps[item][2]);
-            if (steps.Any(pin => pin != (0, 0)))
+            int count = _pins[item].Count(pin => pin != (0, 0));
+            if (count > 0)
             {
-                pins[item] = steps;
-                moved += steps.Count(pin => pin != (0, 0));
-                travel += steps.Sum(pin => (long)Math.Abs(pin.Right) + Math.Abs(pin.Up));
+                pins[item] = [.. _pins[item]];
+                moved += count;
+                travel += _pins[item].Sum(pin => (long)Math.Abs(pin.Right) + Math.Abs(pin.Up));
             }
         }
 
-        return new RoundedMoves(pins, (double[])_moves.Clone(), Outside(goals), moved, travel);
+        return new RoundedMoves(pins, [.. _moves], Outside(_goals), moved, travel);
     }
 
     private void Improve(int[] order)
     {
-        for (int pass = 0; pass < 12; pass++)
+        bool better = true;
+        for (int pass = 0; better && pass < MostPasses; pass++)
         {
-            bool better = false;
+            better = false;
             foreach (int item in order)
             {
                 better |= Improve(item);
             }
-
-            if (!better)
-            {
-                return;
-            }
         }
     }
 
+    /// <summary>Takes the best of the moves next to an item's; true when it is another one.</summary>
     private bool Improve(int item)
     {
-        PinGrid grid = grids[item];
-        (int a, int b, int c) = (_steps[item][0], _steps[item][1], _steps[item][2]);
-        (int a, int b, int c) best = (a, b, c);
-        double least = Cost();
+        PinGrid grid = _grids[item];
+        (int a, int b, int c) = _steps[item];
+        (int, int, int) best = (a, b, c);
+        double least = Cost(item);
+        int turns = grid.CanTurn ? 1 : 0;
         for (int i = -1; i <= 1; i++)
         {
             for (int j = -1; j <= 1; j++)
             {
-                for (int k = grid.CanTurn ? -1 : 0; k <= (grid.CanTurn ? 1 : 0); k++)
+                for (int k = -turns; k <= turns; k++)
                 {
-                    (int a, int b, int c) there = (i == 0 ? a : grid.Next(a, i), j == 0 ? b : grid.Next(b, j), k == 0 ? c : grid.Next(c, k));
-                    Put(item, there.a, there.b, there.c);
-                    double cost = Cost();
-                    if (cost < least - 1e-9)
-                    {
-                        (least, best) = (cost, there);
-                    }
+                    (int, int, int) there = (grid.Next(a, i), grid.Next(b, j), grid.Next(c, k));
+                    Put(item, there);
+                    double cost = Cost(item);
+                    (least, best) = cost < least - 1e-9 ? (cost, there) : (least, best);
                 }
             }
         }
 
-        Put(item, best.a, best.b, best.c);
+        Put(item, best);
         return best != (a, b, c);
     }
 
-    private bool Branch(int[] order, int depth, (double A, double B, double C)[] real)
+    /// <summary>For each item in order, the goals that no later one changes.</summary>
+    private Goal[][] Settled(int[] order) => [.. order.Select((item, depth) => _goalsOf[item].Where(goal => !goal.Items.Any(other => Array.IndexOf(order, other) > depth)).ToArray())];
+
+    private bool Branch(int[] order, int depth, Goal[][] settled, double[] start)
     {
         if (depth == order.Length)
         {
-            return Outside(goals) == 0;
+            return Outside(_goals) == 0;
         }
 
         int item = order[depth];
-        PinGrid grid = grids[item];
-        ItemSet later = order.Skip(depth + 1).Aggregate(default(ItemSet), (set, next) => set.With(ItemSet.One(next)));
-        List<Goal> settled = [.. goals.Where(goal => goal.ItemSet.Has(item) && !goal.ItemSet.Meets(later))];
-        foreach (int a in Near(grid, real[item].A))
+        PinGrid grid = _grids[item];
+        (double realA, double realB, double realC) = Real(item, start);
+        foreach (int a in Near(grid, realA))
         {
-            foreach (int b in Near(grid, real[item].B))
+            foreach (int b in Near(grid, realB))
             {
-                foreach (int c in grid.CanTurn ? Near(grid, real[item].C) : [0])
+                foreach (int c in grid.CanTurn ? Near(grid, realC) : [0])
                 {
                     if (++_branches > MostBranches)
                     {
                         return false;
                     }
 
-                    Put(item, a, b, c);
-                    if (Outside(settled) == 0 && Branch(order, depth + 1, real))
+                    Put(item, (a, b, c));
+                    if (Outside(settled[depth]) == 0 && Branch(order, depth + 1, settled, start))
                     {
                         return true;
                     }
@@ -141,45 +161,47 @@ internal sealed class StepSearch(IReadOnlyList<Goal> goals, PinGrid[] grids)
         return false;
     }
 
-    private static IEnumerable<int> Near(PinGrid grid, double steps)
+    /// <summary>The nearest whole steps, then the next on the side of the real number, then on the other.</summary>
+    private static int[] Near(PinGrid grid, double steps)
     {
         int whole = grid.Whole(steps);
-        int other = grid.Next(whole, steps >= whole ? 1 : -1);
-        int third = grid.Next(whole, steps >= whole ? -1 : 1);
-        return [whole, other, third];
+        int way = steps >= whole ? 1 : -1;
+        return [whole, grid.Next(whole, way), grid.Next(whole, -way)];
     }
 
-    private void Put(int item, int a, int b, int c)
+    private void Put(int item, (int A, int B, int C) steps)
     {
-        (_steps[item][0], _steps[item][1], _steps[item][2]) = (a, b, c);
-        (_moves[3 * item], _moves[(3 * item) + 1], _moves[(3 * item) + 2]) = grids[item].Rigid(grids[item].PinSteps(a, b, c));
+        _steps[item] = steps;
+        _grids[item].PinSteps(steps.A, steps.B, steps.C, _pins[item]);
+        (_moves[3 * item], _moves[(3 * item) + 1], _moves[(3 * item) + 2]) = _grids[item].Rigid(_pins[item]);
     }
 
     private int Outside(IReadOnlyList<Goal> among)
     {
         int outside = 0;
-        foreach (Goal goal in among)
+        for (int k = 0; k < among.Count; k++)
         {
-            outside += goal.Holding(goal.After(_moves)) ? 0 : 1;
+            outside += among[k].Holding(among[k].After(_moves)) ? 0 : 1;
         }
 
         return outside;
     }
 
     /// <summary>
-    /// A missed goal outweighs any distance; among moves that miss none the nearest to what is aimed at. The last factor
-    /// makes goals near their limit count more: the readings afterwards will scatter.
+    /// What an item's place costs: a missed goal outweighs any distance; among moves that miss none the nearest to what is
+    /// aimed at. The last factor makes goals near their limit count more: the readings afterwards will scatter.
     /// </summary>
-    private double Cost()
+    private double Cost(int item)
     {
         double cost = 0;
-        foreach (Goal goal in goals)
+        foreach (Goal goal in _goalsOf[item])
         {
             double value = goal.After(_moves);
             Zone zone = goal.Nearest(value);
             double excess = zone.Excess(value);
             double off = value - zone.Aim ?? 0;
-            cost += (Math.Abs(excess) > Goal.Tolerance ? 1000 : 0) + (1000 * excess * excess) + (off * off * (1 + (4 * off * off * off * off)));
+            double squared = off * off;
+            cost += (Math.Abs(excess) > Goal.Tolerance ? 1000 : 0) + (1000 * excess * excess) + (squared * (1 + (4 * squared * squared)));
         }
 
         return cost;

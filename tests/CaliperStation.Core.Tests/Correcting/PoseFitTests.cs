@@ -160,6 +160,12 @@ public sealed class PoseFitTests
 
     private static Measured Read(long sixtyFourths) => new(ExactLength.From(Blouse.L(sixtyFourths)), Synthetic.Noise);
 
-    private static IReadOnlyList<ItemPose> Poses(Plan plan, Dictionary<string, Measured> readings) =>
-        Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Poses;
+    /// <summary>Only the fit, without the search for moves.</summary>
+    private static IReadOnlyList<ItemPose> Poses(Plan plan, Dictionary<string, Measured> readings)
+    {
+        Layout layout = new(plan);
+        IReadOnlyList<Relation> applying = new Applying(plan, readings).Relations;
+        LinearModel model = LinearModel.Of(plan, [.. plan.Steps.Select(step => Sight.For(plan, layout, step))], new ExpectedReadings(plan, applying, readings), readings);
+        return PoseFit.Poses(model, PoseFit.Of(model));
+    }
 }

@@ -1,0 +1,81 @@
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Tests.Correcting;
+
+public sealed class ConflictTests
+{
+    [Fact]
+    public void Two_rules_that_contradict_on_this_coat_are_both_named_and_the_rest_is_still_put_right()
+    {
+        Plan plan = Blouse.RackAndBadges().Rule64("left-edge", RelationKind.Gap, 60, 2, "rack-left").Rule64("right-edge", RelationKind.Gap, 60, 2, "rack-right").Plan();
+        Advice advice = Advise.For(
+            plan,
+            FewestRepinsTests.Read(("rack-left", 66), ("rack-right", 66), ("rack-low-left", 12), ("rack-low-right", 12)),   // the pocket is 12/64 wider
+            CorrectingSettings.For(plan.Standard));
+
+        Assert.Equal(["left-edge and right-edge cannot both hold on this coat: what helps one spoils the other"], advice.Conflicts);
+        Assert.Equal(["left pin: down 2 t", "right pin: down 2 t"], Assert.Single(advice.Moves).Pins.Select(pin => pin.Words));
+    }
+
+    [Fact]
+    public void A_thing_on_one_pin_that_would_have_to_turn_is_told()
+    {
+        Plan plan = new Blouse().Item("star", "pocket", 128, 32, Blouse.P(0, 0))
+            .Step("left", "star", "pocket", -64, -16, "up").Step("right", "star", "pocket", 64, -16, "up")
+            .Rule64("level", RelationKind.Level, null, 2, "left", "right").Plan();
+
+        Assert.Equal(
+            ["level cannot be brought within on this coat; star would have to turn, and one pin cannot turn it"],
+            Advise.For(plan, FewestRepinsTests.Read(("left", 8), ("right", 16)), CorrectingSettings.For(plan.Standard)).Conflicts);
+    }
+
+    [Fact]
+    public void A_thing_on_one_pin_that_lies_turned_is_moved_and_told_so()
+    {
+        Plan plan = new Blouse().Item("star", "pocket", 128, 32, Blouse.P(0, 0))
+            .Step("left", "star", "pocket", -64, -16, "up").Step("right", "star", "pocket", 64, -16, "up")
+            .Rule64("height", RelationKind.Gap, 8, 4, "left", "right").Plan();
+
+        Assert.Equal(
+            "pin: down 2 t; it lies turned, and one pin cannot turn it",
+            Advise.For(plan, FewestRepinsTests.Read(("left", 10), ("right", 14)), CorrectingSettings.For(plan.Standard)).Moves[0].Pins[0].Words);
+    }
+
+    [Fact]
+    public void A_rule_that_no_pin_changes_is_told()
+    {
+        Plan plan = new Blouse().Item("ribbon", "pocket", 128, 32, Blouse.P(-32, 0), Blouse.P(32, 0)).Step("width", "ribbon", "ribbon", 0, 0, null)
+            .Rule64("width", RelationKind.Size, 88, 1, "width").Plan();
+        Advice advice = Advise.For(plan, FewestRepinsTests.Read(("width", 92)), CorrectingSettings.For(plan.Standard));
+
+        Assert.Equal(["width is not within, and moving pins does not change it: check the parts and the coat"], advice.Conflicts);
+        Assert.Empty(advice.Moves);
+    }
+
+    [Fact]
+    public void A_rule_finer_than_any_whole_step_is_told_with_the_nearest_move()
+    {
+        Plan plan = new Blouse { Show = LengthDisplay.Millimetre, Rule = DecisionRule.Plain }.Item("star", "pocket", 32, 32, Blouse.P(0, 0))
+            .Step("gap", "star", "pocket", 0, -16, "up")
+            .Add(new Relation("gap", RelationKind.Gap, ["gap"], [new Limits(Length.FromMicrometres(4_700), Length.FromMicrometres(4_800), Length.FromMicrometres(4_750))], null, null, [], [], null, null))
+            .Plan();
+        Advice advice = Advise.For(plan, FewestRepinsTests.Read(("gap", 8)), CorrectingSettings.For(plan.Standard));
+
+        Assert.Equal(["gap is not within after the nearest move in steps of 0.50 mm: set the pins between two steps and measure again"], advice.Conflicts);
+        Assert.Equal("pin: up 1.50 mm", Assert.Single(advice.Moves).Pins[0].Words);
+    }
+
+    [Fact]
+    public void Rules_that_a_move_would_push_outside_are_named_before_it_is_made()
+    {
+        Plan plan = Blouse.RackAndBadges().Plan();
+        Advice advice = Advise.For(
+            plan,
+            FewestRepinsTests.Read(("rack-left", 60), ("rack-right", 60), ("rack-low-left", 12), ("rack-low-right", 12), ("badge-gap-left", 16), ("badge-gap-right", 16), ("badge-2-gap", 8)),
+            CorrectingSettings.For(plan.Standard));
+
+        Assert.Contains("badge-height", advice.Moves.Single(move => move.Item == "rack").WillBreak);
+    }
+}
