@@ -4,13 +4,16 @@ using CaliperStation.Core.Standards;
 namespace CaliperStation.Core.Correcting;
 
 /// <summary>Which relations hold for the readings at hand, conditions on measured values included.</summary>
-internal sealed class Applying
+public sealed class Applying
 {
     private readonly Plan _plan;
     private readonly IReadOnlyDictionary<string, Measured> _readings;
     private readonly Dictionary<string, RelationValue?> _values = [];
 
-    internal Applying(Plan plan, IReadOnlyDictionary<string, Measured> readings)
+    /// <summary>Works it out.</summary>
+    /// <param name="plan">What the blouse goes through.</param>
+    /// <param name="readings">By step, those that count.</param>
+    public Applying(Plan plan, IReadOnlyDictionary<string, Measured> readings)
     {
         _plan = plan;
         _readings = readings;
@@ -18,7 +21,7 @@ internal sealed class Applying
     }
 
     /// <summary>In the order of the file.</summary>
-    internal IReadOnlyList<Relation> Relations { get; }
+    public IReadOnlyList<Relation> Relations { get; }
 
     /// <summary>A condition on a relation that is not known, or does not itself apply, is not met yet.</summary>
     private RelationValue? ValueOf(string id)

@@ -68,7 +68,7 @@ public static class RecordText
     }
 
     private static string Judging(JudgingSettings judging) => string.Create(CultureInfo.InvariantCulture,
-        $"{RecordWords.Of(judging.Rule)}, confidence {judging.Confidence:0.####}, within ±{Shown(judging.Within)}, hand {Shown(judging.Hand)}, caliper ±{Shown(judging.Caliper)}");
+        $"{RecordWords.Of(judging.Rule)}, confidence {judging.Confidence:0.####}, within ±{Shown(judging.Within)}, hand {Shown(judging.Hand)}, caliper ±{Shown(judging.Caliper)}; the tolerances are the company's own setting");
 
     private static string Limits(RecordVerdict verdict) => (verdict.Lower, verdict.Upper) switch
     {

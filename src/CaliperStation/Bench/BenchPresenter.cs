@@ -94,7 +94,7 @@ internal static class BenchPresenter
         Prompt.Ready ready => new BenchPrompt(PromptKind.Ready, Safe(ready.Line.Ask), Safe(ready.Line.Hint), Safe(ready.Line.Caution)),
         Prompt.Read { Again: not null } read => new BenchPrompt(PromptKind.Reading, Safe($"Once more, it is borderline: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
         Prompt.Read read => new BenchPrompt(PromptKind.Reading, Safe(read.Step.Ask), Safe(read.Step.Hint), Safe(read.Step.Caution)),
-        Prompt.Decide decide => new BenchPrompt(PromptKind.Decide, Safe(Capital(Sitting.Wanted(decide))), "", Safe(decide.Last.Caution)),
+        Prompt.Decide decide => new BenchPrompt(PromptKind.Decide, Safe(Outside(decide)), "", Safe(decide.Last.Caution)),
         Prompt.Sign => new BenchPrompt(PromptKind.Sign, view.State.Started.Hand.Length > 0 ? $"All is read. One press signs as {Safe(view.State.Started.Hand)}." : "All is read. Type your initials and press Enter to sign.", Summary(view, advice), ""),
         Prompt.Closed => new BenchPrompt(PromptKind.Closed, view.IsVerified ? "The record is filed: verified." : "The record is filed: not verified.", "", ""),
         _ => throw new System.Diagnostics.UnreachableException(),
@@ -162,7 +162,11 @@ internal static class BenchPresenter
         };
     }
 
-    private static string Safe(string? text) => PrintableText.Escape(text ?? "");
+    private static string Outside(Prompt.Decide decide)
+    {
+        string rules = string.Join(", ", decide.Outside.Select(judgement => judgement.Relation.Id.Replace('-', ' ')).Distinct());
+        return $"Outside: {rules}. Move the item, take the reading again, or set it aside with a reason.";
+    }
 
-    private static string Capital(string text) => char.ToUpperInvariant(text[0]) + text[1..];
+    private static string Safe(string? text) => PrintableText.Escape(text ?? "");
 }

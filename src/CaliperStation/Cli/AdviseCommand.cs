@@ -24,7 +24,7 @@ internal static class AdviseCommand
         Advice advice = Advise.For(plan, readings.Readings, CorrectingSettings.For(plan.Standard));
         output.Write(json ? AdviceJson.All(advice) : AdviceText.All(plan, advice));
         Measured? Reading(string step) => readings.Readings.TryGetValue(step, out Measured measured) ? measured : null;
-        return plan.Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, Reading)).All(judgement => judgement.Verdict == Verdict.Within)
+        return new Applying(plan, readings.Readings).Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, Reading)).All(judgement => judgement.Verdict == Verdict.Within)
             ? ExitCode.Good
             : ExitCode.NotWithin;
     }
