@@ -39,7 +39,7 @@ public enum RecordKind
 /// <param name="Moves">Every move of items in the sitting.</param>
 /// <param name="Comparisons">For a countersign or a recheck, each step against the other record; else empty.</param>
 /// <param name="Seed">The seed that chose the random share of a countersign's steps, or null.</param>
-/// <param name="Verified">True when every verdict was within and nothing was set aside.</param>
+/// <param name="Verified">True when every verdict was within and nothing was set aside; for a countersign or a recheck, when every step agrees.</param>
 public sealed record Record(
     int Schema,
     string Chain,

@@ -1,0 +1,89 @@
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Records;
+
+/// <summary>Makes the record of a signed second measurement, and says what follows from it.</summary>
+/// <remarks>
+/// It has comparisons and no verdicts: what conforms is the first record's to say. It is verified when every step agrees.
+/// </remarks>
+public static class RecordOfSecond
+{
+    /// <summary>The record.</summary>
+    /// <exception cref="ArgumentException">It is not signed, or <paramref name="first"/> is not the record it looks back at.</exception>
+    public static Record Make(SecondSitting second, Record first, ChainPlace place)
+    {
+        DateTimeOffset closed = second.State.Signed?.At ?? throw new ArgumentException("A second measurement becomes a record by its signature.", nameof(second));
+        IReadOnlyList<RecordComparison> comparisons = Compare(second, first);
+        return new Record(
+            Record.CurrentSchema,
+            place.Chain,
+            place.Number,
+            place.Previous,
+            second.Started.Sitting,
+            second.Started.Kind,
+            first.Id,
+            second.Started.Tag,
+            second.Started.Hand,
+            second.State.Signed.Initials,
+            first.Standard,
+            first.Judging,
+            first.Answers,
+            second.Started.At,
+            closed,
+            [.. second.Started.Steps.Select(step => Reading(second, step.Step))],
+            [],
+            [],
+            [],
+            comparisons,
+            second.Started.Seed,
+            comparisons.All(comparison => comparison.Agrees));
+    }
+
+    /// <summary>Each step against the first record, in the order of work.</summary>
+    /// <exception cref="ArgumentException"><paramref name="first"/> is not the record it looks back at.</exception>
+    public static IReadOnlyList<RecordComparison> Compare(SecondSitting second, Record first)
+    {
+        if (first.Id != second.Started.OfRecord)
+        {
+            throw new ArgumentException("That is another record.", nameof(first));
+        }
+
+        return
+        [
+            .. second.Started.Steps.Select(step => Agreement.Compare(
+                step,
+                Agreement.Measured(first, first.Readings.First(reading => reading.Step == step.Step)),
+                second.State.Readings[step.Step].Measured(first.Judging))),
+        ];
+    }
+
+    /// <summary>What the steps that do not agree make doubtful, as if their items had been moved.</summary>
+    /// <param name="plan">The plan of the first record.</param>
+    /// <param name="first">The first record.</param>
+    /// <param name="comparisons">Each step against it.</param>
+    public static Doubtful Doubtful(Plan plan, Record first, IReadOnlyList<RecordComparison> comparisons)
+    {
+        HashSet<string> moved = [.. comparisons.Where(comparison => !comparison.Agrees).Select(comparison => comparison.Step)];
+        HashSet<string> holds = [.. comparisons.Where(comparison => comparison.Agrees).Select(comparison => comparison.Step)];
+        IEnumerable<string> items = moved.Select(plan.FindStep).OfType<Step>().Select(step => step.Of).Distinct();
+        List<string> steps = [.. StaleReadings.After(plan, items).Where(step => !moved.Contains(step) && !holds.Contains(step) && first.Readings.Any(reading => reading.Step == step))];
+        HashSet<string> judged = [.. first.Verdicts.Select(verdict => verdict.Relation)];
+        return new Doubtful(steps, [.. StaleReadings.LostJudgements(plan, moved.Concat(steps)).Where(judged.Contains)]);
+    }
+
+    private static RecordReading Reading(SecondSitting second, string id)
+    {
+        Step step = second.State.Plan.FindStep(id)!;
+        return new RecordReading(Plain(step.Id), Plain(step.Of), Plain(step.From), [.. second.State.Readings[id].Takes.Select(take => take with { Raw = Plain(take.Raw) })]);
+    }
+
+    /// <summary>A record holds plain text only, so that it may be shown anywhere.</summary>
+    private static string Plain(string text) => PrintableText.Escape(text);
+}
+
+/// <summary>What can no longer be trusted of a record.</summary>
+/// <param name="Steps">Recorded readings on or from what moved, those just measured again left out; in the order of work.</param>
+/// <param name="Relations">Recorded judgements that hang on them or on what moved, in the order of the file.</param>
+public sealed record Doubtful(IReadOnlyList<string> Steps, IReadOnlyList<string> Relations);

@@ -1,0 +1,84 @@
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Records;
+
+/// <summary>
+/// A second measurement as its events have made it: the chosen steps of a record, one take each, in the order of work.
+/// Immutable. It knows nothing of the first record's values, so nothing of them can be seen before the signature.
+/// </summary>
+public sealed class SecondSitting
+{
+    private SecondSitting(SecondStarted started, SittingState state)
+    {
+        Started = started;
+        State = state;
+    }
+
+    /// <summary>How it began.</summary>
+    public SecondStarted Started { get; }
+
+    /// <summary>Its readings and signature.</summary>
+    public SittingState State { get; }
+
+    /// <summary>What is wanted next: a reading, the signature, or nothing.</summary>
+    public Prompt Prompt => State.Signed is not null ? new Prompt.Closed()
+        : Started.Steps.FirstOrDefault(step => !State.Counts(step.Step)) is { } next ? new Prompt.Read(State.Plan.FindStep(next.Step)!, null)
+        : new Prompt.Sign();
+
+    /// <summary>The state it begins in.</summary>
+    /// <param name="plan">The plan of the first record.</param>
+    /// <param name="started">The event.</param>
+    /// <exception cref="ArgumentException">A chosen step is not in the plan.</exception>
+    public static SecondSitting Begin(Plan plan, SecondStarted started) => started.Steps.FirstOrDefault(step => plan.FindStep(step.Step) is null) is { } unknown
+        ? throw new ArgumentException($"Step {unknown.Step} is not in the plan.", nameof(started))
+        : new SecondSitting(started, Sitting.Begin(
+            plan, new SittingEvent.Started(started.Sitting, started.Tag, started.Hand, started.StandardSha256, started.Answers) { At = started.At }));
+
+    /// <summary>What a command comes to. A refused command changes nothing.</summary>
+    public Decision Decide(SittingCommand command, DateTimeOffset at) => command switch
+    {
+        SittingCommand.Take take => Prompt is Prompt.Read read
+            ? Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading) { At = at })
+            : Decision.Refused($"no reading is taken now: {Sitting.Wanted(Prompt)}"),
+        SittingCommand.Retake retake => Retake(retake, at),
+        SittingCommand.Sign sign => Sign(sign, at),
+        SittingCommand.Confirm => Decision.Refused($"there is nothing to confirm: {Sitting.Wanted(Prompt)}"),
+        SittingCommand.Move => Decision.Refused("nothing is moved while it is only measured again; stop, move it, and work the blouse anew with measure"),
+        SittingCommand.Aside => Decision.Refused("nothing is set aside while it is only measured again: nothing is judged here"),
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    /// <summary>What an event makes of it; null for an event that has no place in it.</summary>
+    public SecondSitting? Apply(SittingEvent happened) => happened switch
+    {
+        SittingEvent.Took took when Started.Steps.Any(step => step.Step == took.Step) => new(Started, Sitting.Apply(State, took)),
+        SittingEvent.Withdrew or SittingEvent.Signed => new(Started, Sitting.Apply(State, happened)),
+        _ => null,
+    };
+
+    private Decision Retake(SittingCommand.Retake retake, DateTimeOffset at)
+    {
+        string? step = retake.Step ?? State.History.LastOrDefault();
+        return Prompt is Prompt.Closed || step is null ? Decision.Refused($"there is nothing to take again: {Sitting.Wanted(Prompt)}")
+            : State.Counts(step) ? Decision.Of(new SittingEvent.Withdrew(step) { At = at })
+            : Decision.Refused($"\"{PrintableText.Escape(step)}\" has no reading to take again; read so far: {string.Join(", ", State.History.DefaultIfEmpty("nothing"))}");
+    }
+
+    private Decision Sign(SittingCommand.Sign sign, DateTimeOffset at) =>
+        Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Sitting.Wanted(Prompt)}")
+        : Initials.Complaint(sign.Initials) is { } complaint ? Decision.Refused(complaint)
+        : !Hands.Same(sign.Initials, Started.Hand) ? Decision.Refused($"who measured signs: the initials given at the start were {Started.Hand}")
+        : Decision.Of(new SittingEvent.Signed(sign.Initials) { At = at });
+}
+
+/// <summary>Who is who, by initials.</summary>
+public static class Hands
+{
+    /// <summary>True when two initials mean one hand, whatever the case.</summary>
+    public static bool Same(string one, string other) => string.Equals(one.Trim(), other.Trim(), StringComparison.OrdinalIgnoreCase);
+
+    /// <summary>True when these initials measured or signed that record.</summary>
+    public static bool Of(Record record, string initials) => Same(record.Hand, initials) || Same(record.SignedBy, initials);
+}
