@@ -76,14 +76,5 @@ public static class RecordExport
         return string.Create(CultureInfo.InvariantCulture, $"{(length < Length.Zero ? "-" : "")}{nanometres / 1_000_000}.{(int)(nanometres % 1_000_000):000000}");
     }
 
-    private static string Field(string text)
-    {
-        string safe = PrintableText.Escape(text);
-        if (safe.Length > 0 && safe[0] is '=' or '+' or '-' or '@' or '\t' or '\r')
-        {
-            safe = "'" + safe;
-        }
-
-        return safe.AsSpan().ContainsAny(",\"\r\n") ? $"\"{safe.Replace("\"", "\"\"", StringComparison.Ordinal)}\"" : safe;
-    }
+    private static string Field(string text) => CsvText.Field(text);
 }

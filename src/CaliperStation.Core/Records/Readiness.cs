@@ -1,0 +1,84 @@
+namespace CaliperStation.Core.Records;
+
+/// <summary>Whether a second measurement of the last sitting exists, and what it says.</summary>
+public enum SecondLook
+{
+    /// <summary>There is none.</summary>
+    None,
+
+    /// <summary>It agrees: all of a countersign agrees, or nothing moved by a recheck.</summary>
+    Agrees,
+
+    /// <summary>It does not.</summary>
+    Differs,
+}
+
+/// <summary>What is asked before a blouse counts as ready.</summary>
+/// <param name="Now">The present instant.</param>
+/// <param name="MostDays">The oldest its record may be, in days; null for any age.</param>
+/// <param name="Countersigned">It must be countersigned.</param>
+public sealed record ReadinessRule(DateTimeOffset Now, int? MostDays, bool Countersigned);
+
+/// <summary>How ready one blouse is, by its last sitting.</summary>
+/// <param name="Tag">The blouse.</param>
+/// <param name="Last">Its last closed sitting, or null.</param>
+/// <param name="Countersigned">What the last countersign of that sitting says.</param>
+/// <param name="Rechecked">What the last recheck of that sitting says.</param>
+/// <param name="AgeDays">Whole days since it was signed; null without one.</param>
+/// <param name="OpenSince">When a sitting began that is not closed, or null.</param>
+/// <param name="Asides">What was set aside in it, and why.</param>
+/// <param name="Why">Why it is not ready, in words; empty when it is.</param>
+public sealed record Readiness(
+    string Tag,
+    RecordSummary? Last,
+    SecondLook Countersigned,
+    SecondLook Rechecked,
+    int? AgeDays,
+    DateTimeOffset? OpenSince,
+    IReadOnlyList<RecordAside> Asides,
+    IReadOnlyList<string> Why)
+{
+    /// <summary>True when nothing stands against it.</summary>
+    public bool IsReady => Why.Count == 0;
+
+    /// <summary>The readiness of a blouse.</summary>
+    /// <param name="tag">Its tag.</param>
+    /// <param name="records">Its records of every kind, in any order.</param>
+    /// <param name="asides">What was set aside in a record that says it has such.</param>
+    /// <param name="openSince">When a sitting of it began that is not closed, or null.</param>
+    /// <param name="rule">What is asked.</param>
+    public static Readiness Of(
+        string tag, IReadOnlyList<RecordSummary> records, Func<RecordSummary, IReadOnlyList<RecordAside>> asides, DateTimeOffset? openSince, ReadinessRule rule)
+    {
+        RecordSummary? last = Newest(records.Where(record => record.Kind == RecordKind.Sitting));
+        SecondLook countersigned = LookAt(last, records, RecordKind.Countersign);
+        SecondLook rechecked = LookAt(last, records, RecordKind.Recheck);
+        int? age = last is null ? null : (int)Math.Floor((rule.Now - last.Closed).TotalDays);
+        List<string> why = [];
+        void Not(bool fault, string words)
+        {
+            if (fault)
+            {
+                why.Add(words);
+            }
+        }
+
+        Not(last is null, "no record");
+        Not(last is { Verified: false }, "not verified");
+        Not(countersigned == SecondLook.Differs, "the countersign does not agree");
+        Not(countersigned == SecondLook.None && last is not null && rule.Countersigned, "not countersigned");
+        Not(rechecked == SecondLook.Differs, "something moved since");
+        Not(last is not null && rule.MostDays is { } most && (rule.Now - last.Closed).TotalDays > most, $"older than {rule.MostDays} days");
+        Not(openSince is not null, "a sitting is open");
+        return new Readiness(tag, last, countersigned, rechecked, age, openSince, last is { Asides: > 0 } ? asides(last) : [], why);
+    }
+
+    private static SecondLook LookAt(RecordSummary? last, IReadOnlyList<RecordSummary> records, RecordKind kind) =>
+        last is null || Newest(records.Where(record => record.Kind == kind && record.OfRecord == last.Id)) is not { } second ? SecondLook.None
+        : second.Verified ? SecondLook.Agrees
+        : SecondLook.Differs;
+
+    /// <summary>The one signed last; of equals the one filed later.</summary>
+    private static RecordSummary? Newest(IEnumerable<RecordSummary> records) =>
+        records.Aggregate((RecordSummary?)null, (newest, record) => newest is null || record.Closed >= newest.Closed ? record : newest);
+}

@@ -1,0 +1,128 @@
+using System.Globalization;
+using System.Text;
+using System.Text.Json;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+
+namespace CaliperStation.Core.Reports;
+
+/// <summary>The answer of <c>readiness</c>.</summary>
+public static class ReadinessTable
+{
+    /// <summary>A table for a terminal, one blouse a line, and how many are ready; ends with a line feed.</summary>
+    public static string Text(IReadOnlyList<Readiness> blouses)
+    {
+        string[][] rows =
+        [
+            ["blouse", "ready", "verified", "countersigned", "rechecked", "signed (UTC)", "days", "set aside", "why not"],
+            .. blouses.Select(blouse => new[]
+            {
+                PrintableText.Escape(blouse.Tag),
+                YesNo(blouse.IsReady),
+                blouse.Last is { } last ? YesNo(last.Verified) : "-",
+                Word(blouse.Countersigned, "yes", "differs"),
+                Word(blouse.Rechecked, "holds", "moved"),
+                blouse.Last?.Closed.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) ?? "-",
+                blouse.AgeDays?.ToString(CultureInfo.InvariantCulture) ?? "-",
+                blouse.Asides.Count == 0 ? "-" : PrintableText.Escape(Asides(blouse)),
+                string.Join(", ", blouse.Why),
+            }),
+        ];
+        int[] widths = [.. Enumerable.Range(0, rows[0].Length).Select(column => rows.Max(row => row[column].Length))];
+        StringBuilder text = new();
+        foreach (string[] row in rows)
+        {
+            text.Append(string.Join("  ", row.Select((cell, column) => cell.PadRight(widths[column]))).TrimEnd()).Append('\n');
+        }
+
+        return text.Append(CultureInfo.InvariantCulture, $"{blouses.Count(blouse => blouse.IsReady)} of {blouses.Count} ready.\n").ToString();
+    }
+
+    /// <summary>CSV (RFC 4180), guarded against formulas; a heading, then one blouse a line.</summary>
+    public static string Csv(IEnumerable<Readiness> blouses)
+    {
+        StringBuilder text = new("tag,ready,verified,countersigned,rechecked,record,signed,days,open_since,set_aside,why\r\n");
+        foreach (Readiness blouse in blouses)
+        {
+            string[] fields =
+            [
+                CsvText.Field(blouse.Tag), Truth(blouse.IsReady), blouse.Last is { } last ? Truth(last.Verified) : "",
+                Word(blouse.Countersigned), Word(blouse.Rechecked), CsvText.Field(blouse.Last?.Id ?? ""),
+                blouse.Last is { } signed ? RecordWords.Instant(signed.Closed) : "", blouse.AgeDays?.ToString(CultureInfo.InvariantCulture) ?? "",
+                blouse.OpenSince is { } open ? RecordWords.Instant(open) : "", CsvText.Field(Asides(blouse)), CsvText.Field(string.Join("; ", blouse.Why)),
+            ];
+            text.Append(string.Join(',', fields)).Append("\r\n");
+        }
+
+        return text.ToString();
+    }
+
+    /// <summary>The same as one JSON array; ends with a line feed.</summary>
+    public static string Json(IEnumerable<Readiness> blouses) => JsonText.Write(json =>
+    {
+        json.WriteStartArray();
+        foreach (Readiness blouse in blouses)
+        {
+            Write(json, blouse);
+        }
+
+        json.WriteEndArray();
+    });
+
+    private static void Write(Utf8JsonWriter json, Readiness blouse)
+    {
+        json.WriteStartObject();
+        json.WriteString("tag", blouse.Tag);
+        json.WriteBoolean("ready", blouse.IsReady);
+        json.WriteBoolean("verified", blouse.Last is { Verified: true });
+        json.WriteString("countersigned", Word(blouse.Countersigned));
+        json.WriteString("rechecked", Word(blouse.Rechecked));
+        json.WriteString("record", blouse.Last?.Id);
+        json.WriteString("signed", blouse.Last is { } last ? RecordWords.Instant(last.Closed) : null);
+        json.WritePropertyName("ageDays");
+        if (blouse.AgeDays is { } days)
+        {
+            json.WriteNumberValue(days);
+        }
+        else
+        {
+            json.WriteNullValue();
+        }
+
+        json.WriteString("openSince", blouse.OpenSince is { } open ? RecordWords.Instant(open) : null);
+        json.WriteStartArray("setAside");
+        foreach (RecordAside aside in blouse.Asides)
+        {
+            json.WriteStartObject();
+            json.WriteString("relation", aside.Relation);
+            json.WriteString("step", aside.Step);
+            json.WriteString("reason", aside.Reason);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+        json.WriteStartArray("why");
+        foreach (string why in blouse.Why)
+        {
+            json.WriteStringValue(why);
+        }
+
+        json.WriteEndArray();
+        json.WriteEndObject();
+    }
+
+    private static string Asides(Readiness blouse) => string.Join("; ", blouse.Asides.Select(aside => $"{aside.Relation}{(aside.Step is { } step ? $" at {step}" : "")}: {aside.Reason}"));
+
+    private static string YesNo(bool yes) => yes ? "yes" : "no";
+
+    private static string Truth(bool yes) => yes ? "true" : "false";
+
+    private static string Word(SecondLook look) => Word(look, "agrees", "differs", "none");
+
+    private static string Word(SecondLook look, string agrees, string differs, string none = "-") => look switch
+    {
+        SecondLook.None => none,
+        SecondLook.Agrees => agrees,
+        SecondLook.Differs => differs,
+    };
+}

@@ -1,0 +1,84 @@
+using System.Text.Json;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Reports;
+
+namespace CaliperStation.Core.Tests.Records;
+
+public sealed class ReadinessTests
+{
+    private static readonly DateTimeOffset Now = new(2026, 3, 10, 9, 0, 0, TimeSpan.Zero);
+    private static readonly ReadinessRule Usual = new(Now, null, false);
+
+    [Fact]
+    public void A_verified_blouse_is_ready_by_its_last_sitting()
+    {
+        Readiness blouse = Of(Usual, Sitting("a", 5, verified: false), Sitting("b", 1));
+
+        Assert.True(blouse.IsReady);
+        Assert.Equal(("b", 1), (blouse.Last!.Id, blouse.AgeDays));
+        Assert.False(Of(Usual, Sitting("b", 1, verified: false), Sitting("a", 5)).IsReady);   // the order they were filed in tells nothing: records may be imported
+    }
+
+    [Fact]
+    public void Each_thing_that_stands_against_it_is_told()
+    {
+        Assert.Equal(["no record"], Of(Usual).Why);
+        Assert.Equal(["not verified"], Of(Usual, Sitting("a", 1, verified: false)).Why);
+        Assert.Equal(["a sitting is open"], Readiness.Of("QG-1", [Sitting("a", 1)], _ => [], Now, Usual).Why);
+        Assert.Equal(["older than 7 days"], Of(Usual with { MostDays = 7 }, Sitting("a", 7.01)).Why);
+        Assert.Empty(Of(Usual with { MostDays = 7 }, Sitting("a", 7)).Why);
+        Assert.Equal(["the countersign does not agree"], Of(Usual, Sitting("a", 2), Second("c", RecordKind.Countersign, "a", 1, agrees: false)).Why);
+        Assert.Equal(["something moved since"], Of(Usual, Sitting("a", 2), Second("c", RecordKind.Recheck, "a", 1, agrees: false)).Why);
+        Assert.Equal(["not countersigned"], Of(Usual with { Countersigned = true }, Sitting("a", 2)).Why);
+    }
+
+    [Fact]
+    public void Only_a_second_look_at_the_last_sitting_counts_and_the_last_of_those()
+    {
+        Assert.Equal(SecondLook.None, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", 4, agrees: false), Sitting("b", 1)).Countersigned);
+        Assert.Equal(SecondLook.Agrees, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", 4, agrees: false), Second("d", RecordKind.Countersign, "a", 3, agrees: true)).Countersigned);
+        Assert.True(Of(Usual with { Countersigned = true }, Sitting("a", 5), Second("d", RecordKind.Countersign, "a", 3, agrees: true)).IsReady);
+    }
+
+    [Fact]
+    public void What_was_set_aside_is_said_with_its_reason_and_harmless_in_every_form()
+    {
+        RecordSummary last = Sitting("a", 1, verified: false) with { Asides = 1 };
+        Readiness blouse = Readiness.Of("QG-1", [last], _ => [new RecordAside("rack-gap", "rack-left", "=cmd, \"thread\"", Now)], null, Usual);
+
+        Assert.Equal("rack-gap at rack-left: =cmd, \"thread\"", ReadinessTable.Text([blouse]).Split("  ", StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).Single(cell => cell.StartsWith("rack-gap", StringComparison.Ordinal)));
+        Assert.Contains("\"rack-gap at rack-left: =cmd, \"\"thread\"\"\"", ReadinessTable.Csv([blouse]), StringComparison.Ordinal);
+        Readiness formula = Readiness.Of("QG-1", [last], _ => [new RecordAside("=1+1", null, "x", Now)], null, Usual);
+        Assert.Contains(",'=1+1: x,", ReadinessTable.Csv([formula]), StringComparison.Ordinal);
+        using JsonDocument json = JsonDocument.Parse(ReadinessTable.Json([blouse]));
+        Assert.Equal("=cmd, \"thread\"", json.RootElement[0].GetProperty("setAside")[0].GetProperty("reason").GetString());
+    }
+
+    [Fact]
+    public void The_table_has_a_line_a_blouse_and_says_how_many_are_ready()
+    {
+        string[] lines = ReadinessTable.Text([Of(Usual, Sitting("a", 2), Second("c", RecordKind.Countersign, "a", 1, agrees: true)), Readiness.Of("QG-2", [], _ => [], null, Usual)]).Split('\n');
+
+        Assert.Equal("blouse  ready  verified  countersigned  rechecked  signed (UTC)      days  set aside  why not", lines[0]);
+        Assert.Equal("QG-1    yes    yes       yes            -          2026-03-08 09:00  2     -", lines[1]);
+        Assert.Equal("QG-2    no     -         -              -          -                 -     -          no record", lines[2]);
+        Assert.Equal("1 of 2 ready.", lines[3]);
+    }
+
+    [Fact]
+    public void The_CSV_has_as_many_fields_on_every_line()
+    {
+        string[] lines = ReadinessTable.Csv([Of(Usual, Sitting("a", 2)), Readiness.Of("QG-2", [], _ => [], Now, Usual)]).Split("\r\n", StringSplitOptions.RemoveEmptyEntries);
+
+        Assert.Equal("QG-1,true,true,none,none,a,2026-03-08T09:00:00.000Z,2,,,", lines[1]);
+        Assert.Equal("QG-2,false,,none,none,,,,2026-03-10T09:00:00.000Z,,no record; a sitting is open", lines[2]);
+    }
+
+    private static Readiness Of(ReadinessRule rule, params RecordSummary[] records) => Readiness.Of("QG-1", records, _ => [], null, rule);
+
+    private static RecordSummary Sitting(string id, double daysAgo, bool verified = true) =>
+        new(id, RecordKind.Sitting, null, "QG-1", "AB", "AB", Now.AddDays(-daysAgo), Now.AddDays(-daysAgo), "Invented", "1", [], 1, 0, 0, 0, verified);
+
+    private static RecordSummary Second(string id, RecordKind kind, string of, double daysAgo, bool agrees) =>
+        Sitting(id, daysAgo, agrees) with { Kind = kind, OfRecord = of };
+}
