@@ -51,6 +51,9 @@ internal static partial class CommandLine
         root.Add(CaliperCommand(output, error));
         root.Add(AdviseCommandOf(output));
         root.Add(RecordsCommand(output, error));
+        root.Add(CountersignCommand(output, error));
+        root.Add(RecheckCommand(output, error));
+        root.Add(ReadinessCommandOf(output, error));
         return root;
     }
 

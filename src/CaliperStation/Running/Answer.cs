@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Running;
 
@@ -23,7 +24,11 @@ internal abstract record Answer
 
     internal sealed record Stop : Answer;
 
-    internal sealed record Typed(ParsedLength Length, string Raw) : Answer;
+    internal sealed record Typed(ParsedLength Length, string Raw) : Answer
+    {
+        /// <summary>The length as a reading, with the resolution of the rule it was read on.</summary>
+        internal Reading Reading(DateTimeOffset at) => new(Length.Value, Length.Unit, TypedRule.Usual.ResolutionOf(Length), ReadingSource.Typed, at, Raw);
+    }
 
     internal sealed record Unreadable(string Why) : Answer;
 

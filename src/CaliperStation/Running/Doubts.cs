@@ -19,14 +19,13 @@ internal sealed class Doubts
     /// <param name="view">The sitting.</param>
     /// <param name="reading">The reading.</param>
     /// <param name="movedSince">True when the caliper was seen to move since the last reading.</param>
-    internal string? About(SittingView view, Reading reading, bool movedSince)
-    {
-        if (view.Prompt is not Prompt.Read { Step: var step })
-        {
-            return null;
-        }
+    internal string? About(SittingView view, Reading reading, bool movedSince) =>
+        view.Prompt is Prompt.Read { Step: var step } ? About(view.State, step, reading, movedSince) : null;
 
-        Doubt? doubt = Plausibility.Of(new Sample(reading.Value, reading.Unit, reading.Resolution, default), Expected(view, step, reading, movedSince));
+    /// <summary>The same for a step that is to be read.</summary>
+    internal string? About(SittingState state, Step step, Reading reading, bool movedSince)
+    {
+        Doubt? doubt = Plausibility.Of(new Sample(reading.Value, reading.Unit, reading.Resolution, default), Expected(state, step, reading, movedSince));
         if (doubt is null)
         {
             _asked = null;
@@ -43,7 +42,7 @@ internal sealed class Doubts
         return $"{doubt.Words} Given again, it is taken.";
     }
 
-    private static Expectation Expected(SittingView view, Step step, Reading reading, bool movedSince)
+    private static Expectation Expected(SittingState state, Step step, Reading reading, bool movedSince)
     {
         Expectation plain = new() { MayBeNegative = step.From != step.Of };
         bool offRule = reading.Source == ReadingSource.Typed && reading.Resolution >= Length.HalfTick;
@@ -52,7 +51,7 @@ internal sealed class Doubts
             return plain;
         }
 
-        List<Limits> limits = [.. view.State.Plan.Relations.Where(relation => relation.HoldsForEach && relation.Kind != RelationKind.Pitch && relation.Of.Contains(step.Id)).SelectMany(relation => relation.Limits)];
+        List<Limits> limits = [.. state.Plan.Relations.Where(relation => relation.HoldsForEach && relation.Kind != RelationKind.Pitch && relation.Of.Contains(step.Id)).SelectMany(relation => relation.Limits)];
         plain = limits.Count == 0 || limits.Exists(limit => limit.Lower is null || limit.Upper is null)
             ? plain
             : plain with { Lower = limits.Min(limit => limit.Lower!.Value), Upper = limits.Max(limit => limit.Upper!.Value) };
@@ -61,8 +60,8 @@ internal sealed class Doubts
             return plain;
         }
 
-        List<(string Step, Reading Take)> instrument = [.. view.State.History
-            .SelectMany(read => view.State.Readings[read].Takes.Select(take => (read, take)))
+        List<(string Step, Reading Take)> instrument = [.. state.History
+            .SelectMany(read => state.Readings[read].Takes.Select(take => (read, take)))
             .Where(taken => taken.take.Source == reading.Source)
             .OrderBy(taken => taken.take.At)];
         return instrument.Count == 0 ? plain : plain with

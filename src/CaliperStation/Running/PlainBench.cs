@@ -79,7 +79,7 @@ internal sealed class PlainBench(
                 face.Refused(Sitting.Wanted(session.View.Prompt));
                 break;
             case Answer.Typed typed:
-                Take(Typed(typed), null);
+                Take(typed.Reading(SittingSession.Now(clock)), null);
                 break;
             case Answer.Ok:
                 Do(new SittingCommand.Confirm());
@@ -98,9 +98,6 @@ internal sealed class PlainBench(
                 break;
         }
     }
-
-    private Reading Typed(Answer.Typed typed) => new(
-        typed.Length.Value, typed.Length.Unit, TypedRule.Usual.ResolutionOf(typed.Length), ReadingSource.Typed, SittingSession.Now(clock), typed.Raw);
 
     private void Take(Reading? reading, string? refusal)
     {

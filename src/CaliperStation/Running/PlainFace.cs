@@ -1,6 +1,7 @@
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
@@ -11,6 +12,9 @@ internal interface IPlainFace
 {
     /// <summary>What is wanted now.</summary>
     void Prompt(SittingView view);
+
+    /// <summary>What is wanted now; a reading is number <paramref name="at"/> of <paramref name="of"/>.</summary>
+    void Prompt(Prompt prompt, int at, int of);
 
     /// <summary>A reading was taken and is on the disk.</summary>
     void Reading(Step step, Reading reading, int take);
@@ -38,4 +42,13 @@ internal interface IPlainFace
 
     /// <summary>The record is filed.</summary>
     void Closed(string record, bool verified);
+
+    /// <summary>A step against its first measurement; only after the signature.</summary>
+    void Comparison(SecondSitting second, RecordComparison comparison);
+
+    /// <summary>What the steps that have moved make doubtful.</summary>
+    void Doubtful(Doubtful doubtful);
+
+    /// <summary>The record of a second measurement is filed.</summary>
+    void Closed(Record record);
 }

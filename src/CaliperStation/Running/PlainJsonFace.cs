@@ -3,7 +3,9 @@ using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
@@ -15,19 +17,21 @@ internal sealed class PlainJsonFace(TextWriter output) : IPlainFace
 {
     private readonly ArrayBufferWriter<byte> _buffer = new(512);
 
-    public void Prompt(SittingView view) => Line("prompt", json =>
+    public void Prompt(SittingView view) => Prompt(view.Prompt, 0, 0);
+
+    public void Prompt(Prompt prompt, int at, int of) => Line("prompt", json =>
     {
-        (string kind, string? step, string ask, string? hint, string? caution) = PlainWords.Prompt(view);
+        (string kind, string? step, string ask, string? hint, string? caution) = PlainWords.Prompt(prompt);
         json.WriteString("kind", kind);
         json.WriteString("step", step);
         json.WriteString("ask", ask);
         Optional(json, "hint", hint);
         Optional(json, "caution", caution);
-        if (view.Prompt is Prompt.Decide decide)
+        if (prompt is Prompt.Decide decide)
         {
             Strings(json, "outside", decide.Outside.Select(judgement => judgement.Relation.Id).Distinct());
         }
-        else if (view.Prompt is Prompt.Read { Again: { } again })
+        else if (prompt is Prompt.Read { Again: { } again })
         {
             Strings(json, "borderline", [again.Relation.Id]);
         }
@@ -67,6 +71,37 @@ internal sealed class PlainJsonFace(TextWriter output) : IPlainFace
     {
         json.WriteString("record", record);
         json.WriteBoolean("verified", verified);
+    });
+
+    public void Comparison(SecondSitting second, RecordComparison comparison) => Line("comparison", json =>
+    {
+        double difference = comparison.SecondNanometres - comparison.FirstNanometres;
+        json.WriteString("step", comparison.Step);
+        json.WriteString("why", comparison.Why);
+        json.WriteNumber("firstNm", comparison.FirstNanometres);
+        json.WriteNumber("secondNm", comparison.SecondNanometres);
+        json.WriteNumber("differenceNm", difference);
+        json.WriteNumber("differenceTicks", difference / Length.Tick.Nanometres);
+        json.WriteNumber("en", comparison.En);
+        json.WriteBoolean("agrees", comparison.Agrees);
+        if (second.Started.Kind == RecordKind.Recheck)
+        {
+            json.WriteBoolean("moved", !comparison.Agrees);
+        }
+    });
+
+    public void Doubtful(Doubtful doubtful) => Line("doubtful", json =>
+    {
+        Strings(json, "steps", doubtful.Steps);
+        Strings(json, "relations", doubtful.Relations);
+    });
+
+    public void Closed(Record record) => Line("closed", json =>
+    {
+        json.WriteString("record", record.Id);
+        json.WriteBoolean("verified", record.Verified);
+        json.WriteString("kind", RecordWords.Of(record.Kind));
+        json.WriteString("ofRecord", record.OfRecord);
     });
 
     private static void Optional(Utf8JsonWriter json, string name, string? value)

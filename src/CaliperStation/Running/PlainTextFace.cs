@@ -2,6 +2,7 @@ using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
@@ -11,17 +12,20 @@ namespace CaliperStation.Running;
 /// <summary>The plain bench in words: one prompt a line, one answer a line, each beginning with what it is.</summary>
 internal sealed class PlainTextFace(TextWriter output, LengthDisplay show) : IPlainFace
 {
-    public void Prompt(SittingView view)
+    public void Prompt(SittingView view) => Prompt(
+        view.Prompt,
+        view.Prompt is Core.Sittings.Prompt.Read read ? view.State.Plan.PositionOf(read.Step.Id) + 1 : 0,
+        view.State.Plan.Steps.Count);
+
+    public void Prompt(Prompt prompt, int at, int of)
     {
-        (string kind, string? step, string ask, string? hint, string? caution) = PlainWords.Prompt(view);
+        (string kind, string? step, string ask, string? hint, string? caution) = PlainWords.Prompt(prompt);
         if (caution is not null)
         {
             Line("caution", caution);
         }
 
-        string where = view.Prompt is Core.Sittings.Prompt.Read { Again: null } read
-            ? $" [{view.State.Plan.PositionOf(read.Step.Id) + 1}/{view.State.Plan.Steps.Count}]"
-            : "";
+        string where = prompt is Core.Sittings.Prompt.Read { Again: null } ? $" [{at}/{of}]" : "";
         Line(kind + where, $"{(step is null ? "" : step + ": ")}{ask}{(hint is null ? "" : $" ({hint})")}");
     }
 
@@ -52,6 +56,14 @@ internal sealed class PlainTextFace(TextWriter output, LengthDisplay show) : IPl
     public void Narrow(TooNarrow narrow) => Line("narrow", VerdictText.Narrow(narrow));
 
     public void Closed(string record, bool verified) => Line("closed", $"record {record}, {(verified ? "verified" : "not verified")}");
+
+    public void Comparison(SecondSitting second, RecordComparison comparison) =>
+        Line(SecondText.Word(second.Started.Kind, comparison.Agrees), SecondText.Detail(comparison, show));
+
+    public void Doubtful(Doubtful doubtful) => Line("doubtful", SecondText.Detail(doubtful));
+
+    public void Closed(Record record) =>
+        Line("closed", $"record {record.Id}, {SecondText.Whole(record.Kind, record.Verified)} record {record.OfRecord}");
 
     private void Line(string kind, string words)
     {

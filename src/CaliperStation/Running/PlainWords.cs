@@ -6,7 +6,7 @@ namespace CaliperStation.Running;
 internal static class PlainWords
 {
     /// <summary>Kind, step, words, hint and caution of the present prompt.</summary>
-    internal static (string Kind, string? Step, string Ask, string? Hint, string? Caution) Prompt(SittingView view) => view.Prompt switch
+    internal static (string Kind, string? Step, string Ask, string? Hint, string? Caution) Prompt(Prompt prompt) => prompt switch
     {
         Core.Sittings.Prompt.Ready ready => ("ready", ready.Line.Id, ready.Line.Ask, ready.Line.Hint, ready.Line.Caution),
         Core.Sittings.Prompt.Read { Again: not null } read => ("reading", read.Step.Id, $"{Sitting.Wanted(read)}: {read.Step.Ask}", read.Step.Hint, read.Step.Caution),

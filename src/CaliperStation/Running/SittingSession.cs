@@ -39,7 +39,7 @@ internal sealed class SittingSession
     internal static SittingSession Begin(IJournal journal, TimeProvider clock, Plan plan, string tag, string hand)
     {
         DateTimeOffset now = Now(clock);
-        string id = $"{now.UtcDateTime.ToString("yyyyMMdd'T'HHmmss", CultureInfo.InvariantCulture)}{now.Millisecond:000}Z-{tag}";
+        string id = NewId(now, tag);
         SittingEvent.Started started = new(id, tag, hand, plan.Standard.Sha256, plan.Answers) { At = now };
         journal.Append(now, id, SittingEventJson.Kind(started), SittingEventJson.Body(started));
         return new SittingSession(journal, clock, Sitting.Begin(plan, started));
@@ -48,6 +48,10 @@ internal sealed class SittingSession
     /// <summary>Goes on where the events end.</summary>
     internal static SittingSession Resume(IJournal journal, TimeProvider clock, Plan plan, SittingEvent.Started started, IEnumerable<SittingEvent> events) =>
         new(journal, clock, events.Aggregate(Sitting.Begin(plan, started), Sitting.Apply));
+
+    /// <summary>The id of what begins now.</summary>
+    internal static string NewId(DateTimeOffset now, string tag) =>
+        $"{now.UtcDateTime.ToString("yyyyMMdd'T'HHmmss", CultureInfo.InvariantCulture)}{now.Millisecond:000}Z-{tag}";
 
     /// <summary>The present instant as events keep it: whole milliseconds, UTC.</summary>
     internal static DateTimeOffset Now(TimeProvider clock) => DateTimeOffset.FromUnixTimeMilliseconds(clock.GetUtcNow().ToUnixTimeMilliseconds());

@@ -72,7 +72,8 @@ internal static class IndexDocuments
     public static IndexedRecord Indexed(BsonDocument at) => new(
         Summary(at),
         new LinePlace(at["file"].AsString, at["line"].AsInt32, at["position"].AsInt64, at["length"].AsInt32),
-        at["h"].AsString);
+        at["h"].AsString,
+        at["_id"].AsInt64);
 
     public static IEnumerable<BsonDocument> Readings(JournalLine line, Record record)
     {
@@ -126,7 +127,8 @@ internal static class IndexDocuments
 /// <param name="Summary">Its line in a list.</param>
 /// <param name="Place">Where the journal has it.</param>
 /// <param name="Hash">The hash of that journal line.</param>
-internal sealed record IndexedRecord(RecordSummary Summary, LinePlace Place, string Hash);
+/// <param name="Number">The journal number of that line.</param>
+internal sealed record IndexedRecord(RecordSummary Summary, LinePlace Place, string Hash, long Number);
 
 /// <summary>A sitting that was begun and not closed.</summary>
 /// <param name="Sitting">Its id.</param>

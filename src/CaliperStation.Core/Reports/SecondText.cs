@@ -1,0 +1,49 @@
+using System.Globalization;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+
+namespace CaliperStation.Core.Reports;
+
+/// <summary>A second measurement in words.</summary>
+public static class SecondText
+{
+    /// <summary>The word for one step: of two hands it agrees or differs, of two days it holds or moved.</summary>
+    public static string Word(RecordKind kind, bool agrees) => (kind, agrees) switch
+    {
+        (RecordKind.Recheck, true) => "holds",
+        (RecordKind.Recheck, false) => "moved",
+        (RecordKind.Sitting or RecordKind.Countersign, true) => "agrees",
+        (RecordKind.Sitting or RecordKind.Countersign, false) => "differs",
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    /// <summary>The same for the whole: <c>agrees</c> or <c>differs</c>, <c>holds</c> or <c>moved</c>, fit to stand before the record.</summary>
+    public static string Whole(RecordKind kind, bool agrees) => Word(kind, agrees) switch
+    {
+        "holds" => "nothing moved against",
+        "moved" => "something moved against",
+        "agrees" => "agrees with",
+        _ => "does not agree with",
+    };
+
+    /// <summary>Both values, the difference in ticks, why the step was chosen: <c>rack-left: 4 t, now 4½ t, +0.4 t, En 0.74 (carries)</c>.</summary>
+    public static string Detail(RecordComparison comparison, LengthDisplay show) => string.Create(CultureInfo.InvariantCulture,
+        $"{comparison.Step}: {Shown(comparison.FirstNanometres, show)}, now {Shown(comparison.SecondNanometres, show)}, {Ticks(comparison):+0.0;-0.0;0.0} t, En {comparison.En:0.00} ({Reason(comparison.Why)})");
+
+    /// <summary>What a move makes doubtful.</summary>
+    public static string Detail(Doubtful doubtful) =>
+        $"{(doubtful.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", doubtful.Steps))}; verdicts {string.Join(", ", doubtful.Relations.DefaultIfEmpty("none"))}; work the blouse anew with measure";
+
+    private static string Reason(string why) => why switch
+    {
+        "carries" => "carries others",
+        "close" => "was close to a limit",
+        "moved" => "moved before",
+        "random" => "by lot",
+        _ => why,
+    };
+
+    private static double Ticks(RecordComparison comparison) => (comparison.SecondNanometres - comparison.FirstNanometres) / Length.Tick.Nanometres;
+
+    private static string Shown(double nanometres, LengthDisplay show) => LengthFormat.Show(Length.FromNanometres(nanometres, Rounding.HalfEven), show);
+}

@@ -1,0 +1,135 @@
+using System.Globalization;
+using System.Security.Cryptography;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Running;
+using CaliperStation.Storage;
+
+namespace CaliperStation.Cli;
+
+/// <summary><c>countersign RECORD</c> and <c>recheck TAG</c>: some steps of a record measured again, blind, into a record of their own.</summary>
+internal static class SecondMeasurement
+{
+    internal static async Task<int> RunAsync(SecondOptions options, TextWriter output, TextWriter error, CancellationToken stop)
+    {
+        TimeProvider clock = TimeProvider.System;
+        if (Initials.Complaint(options.Hand) is { } complaint)
+        {
+            throw new StationException(ExitCode.Usage, $"--hand: {complaint}.");
+        }
+
+        double share = Share(options.Share);
+        StorePaths paths = StorePaths.OnThisMachine(options.Store);
+        Settings settings = Settings.Load(paths.Settings);
+        using Store store = OpenStore.ForWork(paths, clock, error);
+        Record first = First(store, options);
+        Plan plan = Plan.For(StandardOf(store, first), first.Answers);
+        SecondSession session = Session(options, share, first, plan, store, clock, error);
+        CaliperChoice caliper = CaliperChoice.Of(new MeasureOptions { Port = options.Port, Serial = options.Serial }, settings, plan, clock);
+        if (caliper.Remark is { } remark)
+        {
+            await error.WriteLineAsync(PrintableText.Escape(remark)).ConfigureAwait(false);
+        }
+
+        if (!options.Plain && !options.Json)
+        {
+            await error.WriteLineAsync("A second measurement is done in lines; there is no screen for it.").ConfigureAwait(false);
+        }
+
+        IPlainFace face = options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, plan.Standard.Show);
+        SecondBench bench = new(session, first, caliper.Start(error, stop), new LineReader(Console.In), face, clock);
+        int result = await bench.RunAsync(stop).ConfigureAwait(false);
+        if (result == ExitCode.Interrupted)
+        {
+            await error.WriteLineAsync($"Stopped; every reading is kept. To go on: caliper-station {RecordWords.Of(options.Kind)} {PrintableText.Escape(options.Target)} --hand {session.Sitting.Started.Hand}").ConfigureAwait(false);
+        }
+
+        return result;
+    }
+
+    /// <summary>A percentage such as <c>20</c> or <c>20%</c>, or a fraction below 1 such as <c>0.2</c>.</summary>
+    private static double Share(string? text)
+    {
+        if (text is null)
+        {
+            return StepChoice.UsualShare;
+        }
+
+        bool percent = text.EndsWith('%');
+        return double.TryParse(text.TrimEnd('%'), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out double number) && number is >= 0 and <= 100
+            ? percent || number >= 1 ? number / 100 : number
+            : throw new StationException(ExitCode.Usage, "--share: write a percentage such as 20 or 20%, or a fraction below 1 such as 0.2.");
+    }
+
+    /// <summary>The record that is looked back at: whole, signed, and a sitting.</summary>
+    private static Record First(Store store, SecondOptions options)
+    {
+        FiledRecord? found = options.Kind == RecordKind.Countersign ? store.Records.Find(options.Target) : null;
+        found ??= Past(store, options.Target).LastOrDefault();
+        string shown = PrintableText.Escape(options.Target);
+        if (found?.Sealed?.Record is not { } record)
+        {
+            throw new StationException(ExitCode.Usage, options.Kind == RecordKind.Countersign
+                ? $"There is no record \"{shown}\" and no sitting of such a tag in {store.Paths.Store}; \"records list\" shows what there is."
+                : $"There is no sitting of a blouse \"{shown}\" in {store.Paths.Store}; \"records list\" shows what there is.");
+        }
+
+        if (record.Kind != RecordKind.Sitting)
+        {
+            throw new StationException(ExitCode.Usage, $"{shown} is a {RecordWords.Of(record.Kind)}; name the record of the sitting: {PrintableText.Escape(record.OfRecord ?? "")}.");
+        }
+
+        if (RecordChain.VerifyOne(found, StationKey.Known(store.Paths)).ToList() is { Count: > 0 } findings)
+        {
+            throw new StationException(ExitCode.Store, string.Join('\n', findings.Select(finding => $"{finding.Where}: {finding.Words}.")));
+        }
+
+        return options.Kind == RecordKind.Countersign && Hands.Of(record, options.Hand)
+            ? throw new StationException(ExitCode.Usage, $"{options.Hand} measured or signed {PrintableText.Escape(record.Id)}: another hand must countersign it.")
+            : record;
+    }
+
+    /// <summary>The sittings of a blouse in the order of time.</summary>
+    private static IEnumerable<FiledRecord> Past(Store store, string tag) => store.Records.Wanted(new RecordFilter(tag))
+        .Where(filed => filed.Sealed!.Record!.Kind == RecordKind.Sitting)
+        .OrderBy(filed => filed.Sealed!.Record!.Closed);
+
+    private static Standard StandardOf(Store store, Record first)
+    {
+        byte[]? text = OpenStore.Shelf(store).Find(first.Standard.Sha256);
+        if (text is null && StandardSource.Demonstration() is { } demonstration && demonstration.Standard.Sha256 == first.Standard.Sha256)
+        {
+            return demonstration.Standard;
+        }
+
+        return text is not null
+            ? StandardSource.FromBytes(text, "the standard this record was judged by").Standard
+            : throw new StationException(ExitCode.BadFile, $"The text of {PrintableText.Escape(first.Standard.Name)}, {PrintableText.Escape(first.Standard.Edition)}, by which {PrintableText.Escape(first.Id)} was judged is not in this store; measure with it at the bench that has it.");
+    }
+
+    /// <summary>The open one of this record and hand goes on; else a new one begins.</summary>
+    private static SecondSession Session(SecondOptions options, double share, Record first, Plan plan, Store store, TimeProvider clock, TextWriter error)
+    {
+        if (SecondSession.Resume(store, clock, plan, first, options.Kind, options.Hand) is { } open)
+        {
+            error.WriteLine($"The open {RecordWords.Of(options.Kind)} of {first.Tag} by {open.Sitting.Started.Hand} goes on where it was, with the steps it was begun with.");
+            return open;
+        }
+
+        long? seed = options.Kind == RecordKind.Countersign ? options.Seed ?? RandomNumberGenerator.GetInt32(int.MaxValue) : null;
+        IReadOnlyList<ChosenStep> steps = seed is { } lot
+            ? StepChoice.ForCountersign(first, plan, share, lot)
+            : StepChoice.ForRecheck(first, plan, [.. Past(store, first.Tag).Select(filed => filed.Sealed!.Record!).Where(past => past.Standard.Sha256 == first.Standard.Sha256)]);
+        if (steps.Count == 0)
+        {
+            throw new StationException(ExitCode.Usage, $"{PrintableText.Escape(first.Id)} has no step to measure again: nothing in it carries another item, was judged, or was measured before.");
+        }
+
+        DateTimeOffset now = SittingSession.Now(clock);
+        return SecondSession.Begin(store, clock, plan, new SecondStarted(
+            SittingSession.NewId(now, first.Tag), options.Kind, first.Id, first.Tag, options.Hand, first.Standard.Sha256, first.Answers,
+            seed, seed is null ? null : share, steps, now));
+    }
+}
