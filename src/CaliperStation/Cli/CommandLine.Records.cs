@@ -8,6 +8,7 @@ internal static partial class CommandLine
     private static Command RecordsCommand(TextWriter output, TextWriter error) => new("records", "Looks at, checks and takes out what was filed.")
     {
         ListCommand(output, error), ShowCommand(output, error), VerifyCommand(output, error), ExportCommand(output, error), ImportCommand(output, error),
+        RotateKeyCommand(output, error),
         BackupCommand("backup", "Copies a consistent state of the store, also while the bench works; the copy is checked.", RecordsBackup.Make, output, error),
         BackupCommand("restore", "Makes a store from a backup, where there is none; it is checked.", RecordsBackup.Restore, output, error),
     };
@@ -68,6 +69,14 @@ internal static partial class CommandLine
         Option<string?> store = Store();
         Command command = new("import", "Brings another bench's records in, all or none; every signature is checked.") { file, key, store };
         command.SetAction(parsed => RecordsImport.Run(new RecordsImportOptions(parsed.GetValue(store), parsed.GetValue(file)!, parsed.GetValue(key) ?? []), output, error));
+        return command;
+    }
+
+    private static Command RotateKeyCommand(TextWriter output, TextWriter error)
+    {
+        Option<string?> store = Store();
+        Command command = new("rotate-key", "Retires the station's key and makes a new one; records signed before still verify.") { store };
+        command.SetAction(parsed => RecordsRotateKey.Run(parsed.GetValue(store), output, error));
         return command;
     }
 
