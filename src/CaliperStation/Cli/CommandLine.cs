@@ -12,7 +12,7 @@ internal static partial class CommandLine
     internal static async Task<int> RunAsync(string[] args, TextWriter output, TextWriter error, CancellationToken stop)
     {
         ParseResult parsed = Build(output, error).Parse(args);
-        List<string> faults = [.. parsed.Errors.Select(fault => fault.Message), .. MistakenOptions(parsed)];
+        List<string> faults = Faults(parsed);
         if (faults.Count > 0)
         {
             foreach (string message in faults.Distinct())
@@ -33,6 +33,11 @@ internal static partial class CommandLine
         };
         return await parsed.InvokeAsync(configuration, stop).ConfigureAwait(false);
     }
+
+    /// <summary>What is wrong with a command line; empty when it can be run.</summary>
+    internal static List<string> Faults(string[] args) => Faults(Build(TextWriter.Null, TextWriter.Null).Parse(args));
+
+    private static List<string> Faults(ParseResult parsed) => [.. parsed.Errors.Select(fault => fault.Message), .. MistakenOptions(parsed)];
 
     /// <summary>An option that no command knows is taken for an argument where one is wanted; nobody means a file called <c>--tga</c>.</summary>
     private static IEnumerable<string> MistakenOptions(ParseResult parsed) => parsed.CommandResult.Children

@@ -1,5 +1,6 @@
 using System.Text.RegularExpressions;
 using CaliperStation.Bench;
+using CaliperStation.Cli;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
@@ -79,6 +80,16 @@ public sealed partial class ReadmeTests : IDisposable
     }
 
     [Fact]
+    public void Every_command_that_is_named_is_one()
+    {
+        string[] commands = [.. NamedCommands().Matches(Readme).Select(match => match.Groups["line"].Success ? match.Groups["line"].Value : match.Groups["inline"].Value)];
+
+        Assert.True(commands.Length >= 8);
+        Assert.All(commands, command => Assert.Empty(CommandLine.Faults(command.Split(' ', StringSplitOptions.RemoveEmptyEntries))));
+        Assert.NotEmpty(CommandLine.Faults(["measure", "--no-such-option"]));
+    }
+
+    [Fact]
     public void Every_link_leads_somewhere()
     {
         foreach (Match link in Links().Matches(Readme))
@@ -120,6 +131,9 @@ public sealed partial class ReadmeTests : IDisposable
 
     [GeneratedRegex("<!-- session -->\n```console\n(.*?)```", RegexOptions.Singleline)]
     private static partial Regex Sessions();
+
+    [GeneratedRegex(@"^    caliper-station (?<line>[^#\n]+)|`caliper-station (?<inline>[^`]+)`", RegexOptions.Multiline)]
+    private static partial Regex NamedCommands();
 
     [GeneratedRegex(@"\[[^\]]+\]\(([^)]+)\)")]
     private static partial Regex Links();
