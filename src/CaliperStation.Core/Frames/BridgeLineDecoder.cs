@@ -10,10 +10,14 @@ public sealed class BridgeLineDecoder : IFrameDecoder
     /// <summary>A bridge line has at most 49 characters; what a bridge says after <c>#</c> may be longer and is cut.</summary>
     public const int LongestLine = 64;
 
-    internal const string Lost = "one or more lines of the bridge were lost on their way";
-    internal const string Repeated = "the bridge sent this line before";
-    internal const string Restarted = "the bridge started again";
-    internal const string LowPower = "the bridge says that the caliper's cell is low";
+    /// <summary>Lines between this one and the one before never came.</summary>
+    public const string Lost = "one or more lines of the bridge were lost on their way";
+    /// <summary>The same line came twice; the second is left out.</summary>
+    public const string Repeated = "the bridge sent this line before";
+    /// <summary>The bridge counts from the beginning again.</summary>
+    public const string Restarted = "the bridge started again";
+    /// <summary>The bridge measured a low cell in the caliper.</summary>
+    public const string LowPower = "the bridge says that the caliper's cell is low";
     internal const string NoSilence = "the frame began without the silence that shows where a frame starts";
     internal const string NotShownNow = "a stored or computed value, not what the caliper shows now";
 

@@ -11,7 +11,8 @@ namespace CaliperStation.Cli;
 /// <param name="Replay">A capture file to play instead of the port, or null.</param>
 /// <param name="Save">A new capture file, or null.</param>
 /// <param name="Json">One object a line.</param>
-internal sealed record CaliperListenOptions(SerialSettings Settings, AsciiOptions Ascii, string? Replay = null, string? Save = null, bool Json = false);
+/// <param name="Decoder">Makes the decoder; null for ASCII lines.</param>
+internal sealed record CaliperListenOptions(SerialSettings Settings, AsciiOptions Ascii, string? Replay = null, string? Save = null, bool Json = false, Func<IFrameDecoder>? Decoder = null);
 
 /// <summary>Shows live what a caliper sends, and says in words what is wrong with the line.</summary>
 internal static class CaliperListen
@@ -41,10 +42,10 @@ internal static class CaliperListen
                 save?.Take(at, bytes);
             };
             LengthUnit bare = options.Ascii.AssumedUnit ?? LengthUnit.Millimetre;
-            AsciiLineDecoder Decoder() => new(options.Ascii);
+            Func<IFrameDecoder> decoder = options.Decoder ?? (() => new AsciiLineDecoder(options.Ascii));
             ICaliper caliper = options.Replay is null
-                ? new SerialCaliper(options.Settings, Decoder, bare, clock, machine, tap)
-                : ReplayCaliper.Load(options.Replay, Decoder, bare, clock, tap);
+                ? new SerialCaliper(options.Settings, decoder, bare, clock, machine, tap)
+                : ReplayCaliper.Load(options.Replay, decoder, bare, clock, tap);
             ListenReport report = new(output, options.Json, doctor, clock);
             return await ListenAsync(caliper, report, save, errors, clock, stop).ConfigureAwait(false);
         }

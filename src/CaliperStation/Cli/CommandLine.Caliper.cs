@@ -30,9 +30,10 @@ internal static partial class CommandLine
         Option<string?> serial = Text("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
         Option<string?> unit = Unit("The unit of lines that name none.");
         Option<bool> mask = new("--mask-bit-8") { Description = "For instruments that leave bit 8 undefined." };
+        Option<string?> format = LineFormatOption();
         Option<string?> save = Text("--save", "FILE", "Keeps what comes, with its timing.");
         Option<bool> json = Json();
-        Command command = new("listen", "Shows live what a caliper sends, and in words what is wrong with the line.") { port, serial, unit, mask, save, json };
+        Command command = new("listen", "Shows live what a caliper sends, and in words what is wrong with the line.") { port, serial, unit, mask, format, save, json };
         command.SetAction((parsed, stop) =>
         {
             string name = parsed.GetValue(port)!;
@@ -40,9 +41,16 @@ internal static partial class CommandLine
             Settings settings = Settings.Load(StorePaths.OnThisMachine(null).Settings);
             SerialSettings line = SerialSettings.Parse(isReplay ? "replay" : name, parsed.GetValue(serial) ?? settings.Serial, out string? refusal)
                 ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
-            AsciiOptions ascii = new(UnitOf(parsed.GetValue(unit)) ?? settings.Unit, parsed.GetValue(mask) || settings.MaskBit8);
+            settings = settings with
+            {
+                Unit = UnitOf(parsed.GetValue(unit)) ?? settings.Unit,
+                MaskBit8 = parsed.GetValue(mask) || settings.MaskBit8,
+                Format = parsed.GetValue(format) is { } kind ? LineDecoders.FormatOf(kind)!.Value : settings.Format,
+            };
             return CaliperListen.RunAsync(
-                new CaliperListenOptions(line, ascii, isReplay ? name["replay:".Length..] : null, parsed.GetValue(save), parsed.GetValue(json)), output, error, stop);
+                new CaliperListenOptions(
+                    line, new AsciiOptions(settings.Unit, settings.MaskBit8), isReplay ? name["replay:".Length..] : null, parsed.GetValue(save), parsed.GetValue(json), LineDecoders.For(settings)),
+                output, error, stop);
         });
         return command;
     }
@@ -89,6 +97,13 @@ internal static partial class CommandLine
         Option<string?> unit = Text("--unit", "in|mm", description);
         unit.AcceptOnlyFromAmong("in", "mm");
         return unit;
+    }
+
+    private static Option<string?> LineFormatOption()
+    {
+        Option<string?> format = Text("--format", string.Join('|', LineDecoders.Names), "What kind of lines come: ASCII, a bridge board's, or whichever is heard.");
+        format.AcceptOnlyFromAmong([.. LineDecoders.Names]);
+        return format;
     }
 
     private static LengthUnit? UnitOf(string? name) => name switch

@@ -70,11 +70,12 @@ internal static partial class CommandLine
         Option<string[]> answer = Answer();
         Option<string?> port = Text("--port", "NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
         Option<string?> serial = Text("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
+        Option<string?> format = LineFormatOption();
         Option<ulong> seed = new("--seed") { Description = "Seed of the emulated caliper.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };
         Option<bool> plain = new("--plain") { Description = "The bench in lines, for pipes, screen readers and serial consoles." };
         Option<bool> json = new("--json") { Description = "With --plain: one JSON object a line." };
         Option<string?> store = Store();
-        Command command = new("measure", "Works a blouse from tag to signature.") { standard, tag, hand, answer, port, serial, seed, plain, json, store };
+        Command command = new("measure", "Works a blouse from tag to signature.") { standard, tag, hand, answer, port, serial, format, seed, plain, json, store };
         command.Validators.Add(result =>
         {
             if (result.GetValue(json) && !result.GetValue(plain))
@@ -91,6 +92,7 @@ internal static partial class CommandLine
                 Answers = parsed.GetValue(answer) ?? [],
                 Port = parsed.GetValue(port),
                 Serial = parsed.GetValue(serial),
+                Format = parsed.GetValue(format),
                 Seed = parsed.GetValue(seed),
                 Plain = parsed.GetValue(plain),
                 Json = parsed.GetValue(json),

@@ -41,6 +41,9 @@ internal sealed class ListenReport(TextWriter output, bool json, LineDoctor doct
             case CaliperEvent.Press press:
                 Say("press", press.Why);
                 break;
+            case CaliperEvent.Noted noted:
+                Say("note", noted.Words);
+                break;
             case null:
                 Second();
                 break;

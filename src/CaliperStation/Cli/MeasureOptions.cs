@@ -21,6 +21,9 @@ internal sealed record MeasureOptions
     /// <summary>Rate and framing, <c>9600-8N1</c>; null for what the settings say.</summary>
     internal string? Serial { get; init; }
 
+    /// <summary>What kind of lines come, one of <see cref="Running.LineDecoders.Names"/>; null for what the settings say.</summary>
+    internal string? Format { get; init; }
+
     /// <summary>Seed of the emulated caliper.</summary>
     internal ulong Seed { get; init; } = 1;
 

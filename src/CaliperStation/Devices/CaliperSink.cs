@@ -13,6 +13,12 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
 
     public void Take(in FrameEvent frameEvent, ReadOnlySpan<byte> raw)
     {
+        if (NoteOf(frameEvent.Why) is { } note)
+        {
+            post(new CaliperEvent.Noted(note, frameEvent.Why!));
+            return;
+        }
+
         switch (frameEvent.Kind)
         {
             case FrameEventKind.Value:
@@ -29,4 +35,13 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
                 break;
         }
     }
+
+    private static NoteKind? NoteOf(string? why) => why switch
+    {
+        BridgeLineDecoder.Lost => NoteKind.LinesLost,
+        BridgeLineDecoder.Repeated => NoteKind.LineRepeated,
+        BridgeLineDecoder.Restarted => NoteKind.BridgeRestarted,
+        BridgeLineDecoder.LowPower => NoteKind.CellLow,
+        _ => null,
+    };
 }

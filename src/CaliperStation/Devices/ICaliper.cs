@@ -40,4 +40,32 @@ internal abstract record CaliperEvent
 
     /// <summary>The caliper's own button or a pedal.</summary>
     internal sealed record Press(string Why) : CaliperEvent;
+
+    /// <summary>Something worth saying that is neither a reading nor a bad frame.</summary>
+    internal sealed record Noted(NoteKind Kind, string Words) : CaliperEvent;
+}
+
+/// <summary>What a device noted.</summary>
+internal enum NoteKind
+{
+    /// <summary>Lines of the bridge never came.</summary>
+    LinesLost,
+
+    /// <summary>The bridge sent a line twice; it counts once.</summary>
+    LineRepeated,
+
+    /// <summary>The bridge started again.</summary>
+    BridgeRestarted,
+
+    /// <summary>The caliper's cell is low.</summary>
+    CellLow,
+
+    /// <summary>The wired switch cannot be read on this port.</summary>
+    NoSwitch,
+
+    /// <summary>What came back on the line is another device than before.</summary>
+    OtherDevice,
+
+    /// <summary>The line's rate and format were found.</summary>
+    LineFound,
 }

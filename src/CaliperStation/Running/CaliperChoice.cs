@@ -33,14 +33,14 @@ internal sealed class CaliperChoice
     {
         string port = options.Port ?? settings.Port;
         LengthUnit bareUnit = settings.Unit ?? plan.Standard.Unit;
-        IFrameDecoder Decoder() => new AsciiLineDecoder(new AsciiOptions(settings.Unit, settings.MaskBit8));
+        Func<IFrameDecoder> decoder = LineDecoders.For(options.Format is { } name ? settings with { Format = LineDecoders.FormatOf(name)!.Value } : settings);
         return port switch
         {
             "none" => new CaliperChoice(null, null, null, clock),
             "emulated" => Emulated(options, plan, null, clock),
-            "auto" => Found(options, settings, plan, Decoder, bareUnit, clock),
-            _ when port.StartsWith("replay:", StringComparison.Ordinal) => new CaliperChoice(ReplayCaliper.Load(port["replay:".Length..], Decoder, bareUnit, clock), null, null, clock),
-            _ => Serial(port, options, settings, Decoder, bareUnit, null, clock),
+            "auto" => Found(options, settings, plan, decoder, bareUnit, clock),
+            _ when port.StartsWith("replay:", StringComparison.Ordinal) => new CaliperChoice(ReplayCaliper.Load(port["replay:".Length..], decoder, bareUnit, clock), null, null, clock),
+            _ => Serial(port, options, settings, decoder, bareUnit, null, clock),
         };
     }
 

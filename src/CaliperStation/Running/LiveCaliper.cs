@@ -14,10 +14,12 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     private CaliperEvent.Value? _last;
     private string? _trouble = source == ReadingSource.Typed ? "no caliper: type the lengths" : "waiting for the caliper";
     private long _refused;
+    private long _gaps;
     private bool _shown;
+    private bool _cellLow;
 
     /// <summary>Name and health in words.</summary>
-    internal string Words => _trouble ?? (_refused == 0 ? name : $"{name}, {_refused} bad");
+    internal string Words => _trouble ?? $"{name}{(_refused == 0 ? "" : $", {_refused} bad")}{(_gaps == 0 ? "" : $", {_gaps} gaps")}{(_cellLow ? ", cell low" : "")}";
 
     internal bool IsTrouble => _trouble is not null && source != ReadingSource.Typed;
 
@@ -34,7 +36,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
         {
             case CaliperEvent.Opened:
                 bool back = _trouble is not null && _last is not null;
-                (_trouble, _last) = (null, null);
+                (_trouble, _last, _cellLow) = (null, null, false);
                 _steadiness.Clear();   // nothing from before counts
                 _habit.Clear();
                 return back ? "The caliper is back." : null;
@@ -50,6 +52,8 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
             case CaliperEvent.Refused refused:
                 _refused++;
                 return $"Not a reading: {refused.Why} [{refused.Raw}]";
+            case CaliperEvent.Noted noted:
+                return Note(noted);
             default:
                 return null;
         }
@@ -90,6 +94,23 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
 
     /// <summary>The reading was taken: from now on a move is watched for.</summary>
     internal void Taken(Reading reading) => _steadiness.Taken(reading.Value);
+
+    private string Note(CaliperEvent.Noted noted)
+    {
+        string words = char.ToUpperInvariant(noted.Words[0]) + noted.Words[1..].TrimEnd('.');
+        switch (noted.Kind)
+        {
+            case NoteKind.LinesLost:
+                _gaps++;
+                return $"{words}: what the caliper showed meanwhile is not known.";
+            case NoteKind.CellLow:
+                _cellLow = true;
+                return $"{words}: change it before the readings begin to wander.";
+            case NoteKind.LineRepeated or NoteKind.BridgeRestarted or NoteKind.NoSwitch or NoteKind.OtherDevice or NoteKind.LineFound:
+            default:
+                return $"{words}.";
+        }
+    }
 
     private Reading ReadingOf(CaliperEvent.Value value, DateTimeOffset at) => new(value.Length, value.Unit, value.Resolution, source, at, value.Raw);
 

@@ -1,20 +1,34 @@
-using System.Text;
+using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Devices;
-using Tomlyn.Parsing;
-using Tomlyn.Syntax;
 
 namespace CaliperStation.Running;
 
-/// <summary>What a bench is set to, from <c>settings.toml</c>; the command line goes over it.</summary>
-/// <param name="Port">A port's name, <c>auto</c>, <c>emulated</c> or <c>none</c>.</param>
-/// <param name="Serial">Rate and framing of the line.</param>
-/// <param name="Unit">The unit of lines that name none, or null to refuse such lines.</param>
-/// <param name="MaskBit8">True for instruments that leave bit 8 undefined.</param>
-internal sealed record Settings(string Port, string Serial, LengthUnit? Unit, bool MaskBit8)
+/// <summary>What a bench is set to, from <c>settings.toml</c>; the command line goes over it. The page docs/calipers.md explains each.</summary>
+internal sealed record Settings
 {
     /// <summary>Used when there is no file.</summary>
-    internal static Settings Usual { get; } = new("auto", "9600-8N1", null, false);
+    internal static Settings Usual { get; } = new();
+
+    /// <summary>A port's name, <c>auto</c>, <c>emulated</c> or <c>none</c>.</summary>
+    internal string Port { get; init; } = "auto";
+
+    /// <summary>Rate and framing of the line.</summary>
+    internal string Serial { get; init; } = "9600-8N1";
+
+    /// <summary>The unit of lines that name none, or null to refuse such lines.</summary>
+    internal LengthUnit? Unit { get; init; }
+
+    /// <summary>True for instruments that leave bit 8 undefined.</summary>
+    internal bool MaskBit8 { get; init; }
+
+    /// <summary>What kind of lines come.</summary>
+    internal LineFormat Format { get; init; } = LineFormat.Auto;
+
+    /// <summary>True for 24-bit instruments that count 0.001 mm or 0.00005 in.</summary>
+    internal bool Fine24 { get; init; }
+
+    /// <summary>How a two-word instrument behind a bridge sends.</summary>
+    internal TwoWordOptions TwoWord { get; init; } = TwoWordOptions.Direct;
 
     /// <summary>Reads the file, if there is one.</summary>
     /// <exception cref="StationException">Exit 3: every fault of it with its line.</exception>
@@ -22,44 +36,5 @@ internal sealed record Settings(string Port, string Serial, LengthUnit? Unit, bo
 
     /// <summary>Reads the text of a settings file.</summary>
     /// <exception cref="StationException">Exit 3: every fault of it with its line.</exception>
-    internal static Settings Parse(string text, string path)
-    {
-        DocumentSyntax document = SyntaxParser.Parse(text, path, validate: true);
-        List<string> faults = [.. document.Diagnostics.Select(message => At(message.Span, PrintableText.Escape(message.Message)))];
-        Settings settings = Usual;
-        foreach (KeyValueSyntax pair in document.KeyValues)
-        {
-            string key = pair.Key?.ToString().Trim() ?? "";
-            string? value = (pair.Value as StringValueSyntax)?.Value;
-            bool? flag = (pair.Value as BooleanValueSyntax)?.Value;
-            switch (key)
-            {
-                case "port" when value is not null:
-                    settings = settings with { Port = value };
-                    break;
-                case "serial" when value is not null && SerialSettings.Parse("port", value, out string? refusal) is null:
-                    faults.Add(At(pair.Span, $"serial: {refusal}"));
-                    break;
-                case "serial" when value is not null:
-                    settings = settings with { Serial = value };
-                    break;
-                case "unit" when value is "in" or "mm":
-                    settings = settings with { Unit = value == "in" ? LengthUnit.Inch : LengthUnit.Millimetre };
-                    break;
-                case "mask-bit-8" when flag is not null:
-                    settings = settings with { MaskBit8 = flag.Value };
-                    break;
-                default:
-                    faults.Add(At(pair.Span, $"{PrintableText.Escape(key)} is no setting, or not of this kind; known: port = \"auto\", serial = \"9600-8N1\", unit = \"in\" or \"mm\", mask-bit-8 = true"));
-                    break;
-            }
-        }
-
-        faults.AddRange(document.Tables.Select(table => At(table.Span, "settings have no tables")));
-        return faults.Count == 0
-            ? settings
-            : throw new StationException(ExitCode.BadFile, new StringBuilder().AppendJoin('\n', faults.Select(fault => $"{PrintableText.Escape(path)}:{fault}")).ToString());
-    }
-
-    private static string At(SourceSpan span, string words) => FormattableString.Invariant($"{span.Start.Line + 1}:{span.Start.Column + 1}: {words}");
+    internal static Settings Parse(string text, string path) => SettingsText.Read(text, path);
 }

@@ -36,7 +36,7 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
             _pressed = live.OwnPress(seen, SittingSession.Now(clock)) ?? _pressed;
         }
 
-        if (said is not null && seen is (CaliperEvent.Lost or CaliperEvent.Opened))
+        if (said is not null && seen is (CaliperEvent.Lost or CaliperEvent.Opened or CaliperEvent.Noted))
         {
             error.WriteLine(PrintableText.Escape(said));
         }

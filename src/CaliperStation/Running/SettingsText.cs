@@ -1,0 +1,82 @@
+using CaliperStation.Core.Frames;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Devices;
+using Tomlyn.Parsing;
+using Tomlyn.Syntax;
+
+namespace CaliperStation.Running;
+
+/// <summary>Reads the text of <c>settings.toml</c>: every fault with its line, column and what to write.</summary>
+internal static class SettingsText
+{
+    /// <summary>One setting: its name, what it looks like, and how it changes the settings; null when the value is not of its kind.</summary>
+    private sealed record Known(string Name, string Like, Func<Settings, ValueSyntax?, Settings?> Set);
+
+    private static readonly Known[] _known =
+    [
+        Text("port", "\"auto\"", (settings, port) => settings with { Port = port }),
+        Text("unit", "\"in\" or \"mm\"", (settings, unit) => unit switch
+        {
+            "in" => settings with { Unit = LengthUnit.Inch },
+            "mm" => settings with { Unit = LengthUnit.Millimetre },
+            _ => null,
+        }),
+        Flag("mask-bit-8", (settings, on) => settings with { MaskBit8 = on }),
+        Text("format", "\"auto\", \"ascii\" or \"bridge\"", (settings, name) => LineDecoders.FormatOf(name) is { } format ? settings with { Format = format } : null),
+        Flag("fine-24-bit", (settings, on) => settings with { Fine24 = on }),
+        Text("two-word-displayed", "\"first\" or \"second\"", (settings, which) => which switch
+        {
+            "first" => settings with { TwoWord = settings.TwoWord with { Order = TwoWordOrder.DisplayedFirst } },
+            "second" => settings with { TwoWord = settings.TwoWord with { Order = TwoWordOrder.DisplayedSecond } },
+            _ => null,
+        }),
+        Flag("two-word-inverted", (settings, on) => settings with { TwoWord = settings.TwoWord with { Inverted = on } }),
+        Flag("two-word-negated", (settings, on) => settings with { TwoWord = settings.TwoWord with { Negated = on } }),
+    ];
+
+    /// <summary>Reads the text.</summary>
+    /// <exception cref="StationException">Exit 3: every fault of it with its line.</exception>
+    internal static Settings Read(string text, string path)
+    {
+        DocumentSyntax document = SyntaxParser.Parse(text, path, validate: true);
+        List<string> faults = [.. document.Diagnostics.Select(message => At(message.Span, PrintableText.Escape(message.Message)))];
+        Settings settings = Settings.Usual;
+        foreach (KeyValueSyntax pair in document.KeyValues)
+        {
+            string key = pair.Key?.ToString().Trim() ?? "";
+            if (key == "serial" && (pair.Value as StringValueSyntax)?.Value is { } serial)
+            {
+                string? refusal = null;
+                _ = SerialSettings.Parse("port", serial, out refusal);
+                settings = settings with { Serial = serial };
+                faults.AddRange(refusal is null ? [] : [At(pair.Span, $"serial: {refusal}")]);
+                continue;
+            }
+
+            Known? known = Array.Find(_known, one => one.Name == key);
+            if (known?.Set(settings, pair.Value) is { } set)
+            {
+                settings = set;
+            }
+            else
+            {
+                faults.Add(At(pair.Span, known is null
+                    ? $"{PrintableText.Escape(key)} is no setting; known: serial, {string.Join(", ", _known.Select(one => one.Name))}"
+                    : $"{key} is not written so; write {key} = {known.Like}"));
+            }
+        }
+
+        faults.AddRange(document.Tables.Select(table => At(table.Span, "settings have no tables")));
+        return faults.Count == 0
+            ? settings
+            : throw new StationException(ExitCode.BadFile, string.Join('\n', faults.Select(fault => $"{PrintableText.Escape(path)}:{fault}")));
+    }
+
+    private static Known Text(string name, string like, Func<Settings, string, Settings?> set) =>
+        new(name, like, (settings, value) => value is StringValueSyntax { Value: { } text } ? set(settings, text) : null);
+
+    private static Known Flag(string name, Func<Settings, bool, Settings> set) =>
+        new(name, "true or false", (settings, value) => value is BooleanValueSyntax flag ? set(settings, flag.Value) : null);
+
+    private static string At(SourceSpan span, string words) => FormattableString.Invariant($"{span.Start.Line + 1}:{span.Start.Column + 1}: {words}");
+}

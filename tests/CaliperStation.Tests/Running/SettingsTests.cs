@@ -1,0 +1,56 @@
+using CaliperStation.Core.Frames;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Running;
+
+namespace CaliperStation.Tests.Running;
+
+public sealed class SettingsTests
+{
+    [Fact]
+    public void An_empty_file_is_the_usual_bench() => Assert.Equal(Settings.Usual, Settings.Parse("# nothing\n", "settings.toml"));
+
+    [Fact]
+    public void The_line_is_set_by_its_settings()
+    {
+        Settings settings = Settings.Parse(
+            "port = \"/dev/a\"\nserial = \"4800-7E2\"\nunit = \"mm\"\nmask-bit-8 = true\nformat = \"bridge\"\nfine-24-bit = true\ntwo-word-displayed = \"first\"\ntwo-word-inverted = true\ntwo-word-negated = false\n", "s");
+
+        Assert.Equal(
+            new Settings
+            {
+                Port = "/dev/a",
+                Serial = "4800-7E2",
+                Unit = LengthUnit.Millimetre,
+                MaskBit8 = true,
+                Format = LineFormat.Bridge,
+                Fine24 = true,
+                TwoWord = new TwoWordOptions(TwoWordOrder.DisplayedFirst, true, false),
+            },
+            settings);
+    }
+
+    [Theory]
+    [InlineData("format = \"hex\"", "write format = ")]
+    [InlineData("fine-24-bit = \"yes\"", "true or false")]
+    [InlineData("serial = \"fast\"", "baud rate")]
+    [InlineData("colour = \"red\"", "is no setting")]
+    [InlineData("[port]\n", "no tables")]
+    [InlineData("port = ", "1:")]
+    public void Every_fault_is_told_with_its_place(string text, string part)
+    {
+        StationException told = Assert.Throws<StationException>(() => Settings.Parse(text, "s.toml"));
+
+        Assert.Equal(ExitCode.BadFile, told.ExitCode);
+        Assert.Contains(part, told.Message, StringComparison.Ordinal);
+        Assert.Matches(@"s\.toml:1:\d+: ", told.Message);
+    }
+
+    [Fact]
+    public void The_decoder_is_the_one_that_was_set()
+    {
+        Assert.IsType<AutoLineDecoder>(LineDecoders.For(Settings.Usual)());
+        Assert.IsType<AsciiLineDecoder>(LineDecoders.For(Settings.Usual with { MaskBit8 = true })());
+        Assert.IsType<AsciiLineDecoder>(LineDecoders.For(Settings.Usual with { Format = LineFormat.Ascii })());
+        Assert.IsType<BridgeLineDecoder>(LineDecoders.For(Settings.Usual with { Format = LineFormat.Bridge })());
+    }
+}
