@@ -35,12 +35,12 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
     private int _signalCount;
     private volatile bool _isDying;
 
-    private BenchScreen(BenchModel first, IApplication app, BenchColours colours)
+    private BenchScreen(BenchModel first, IApplication app, BenchColours colours, SwitchKeys? switches)
     {
         _app = app;
         _pace = new PaceKeeper(TimeProvider.System, rate => Application.MaximumIterationsPerSecond = rate);
         _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
-        _window = new BenchWindow(first, colours, Tell);
+        _window = new BenchWindow(first, colours, Tell, switches);
         app.Iteration += (_, _) => _pace.Tick();
         app.Keyboard.KeyDown += (_, _) => _pace.Stir();
         app.Paste += (_, pasted) =>
@@ -62,7 +62,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
     public int SurvivedFaults => _faults.Count;
 
     /// <summary>Opens the screen, or returns null when this is no terminal that a screen can be drawn on.</summary>
-    public static BenchScreen? TryOpen(BenchModel first)
+    public static BenchScreen? TryOpen(BenchModel first, SwitchKeys? switches = null)
     {
         if (Environment.GetEnvironmentVariable("TERM") == "dumb" || !Driver.IsAttachedToTerminal(out _, out _))
         {
@@ -79,7 +79,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
             // Mouse tracking takes the terminal's own marking and copying of text away, and the bench has no use for it.
             app.Mouse.IsMouseDisabled = true;
             app.Driver?.WriteRaw("\e[?1003l\e[?1015l\e[?1006l");
-            return Over(app, first, colours);
+            return Over(app, first, colours, switches);
         }
         catch
         {
@@ -89,7 +89,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
     }
 
     /// <summary>A screen over a kit that was started already; tests start it without a terminal.</summary>
-    internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours) => new(first, app, colours);
+    internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours, SwitchKeys? switches = null) => new(first, app, colours, switches);
 
     /// <summary>The kit's process-wide settings, before it starts; tests use the same.</summary>
     internal static void Prepare(BenchColours colours)

@@ -14,12 +14,14 @@ internal sealed class BenchWindow : Runnable
 {
     private readonly BenchColours _colours;
     private readonly Action<BenchIntent> _onIntent;
+    private readonly SwitchKeys _switch;
     private readonly BenchDesk _desk = new();
     private BenchModel _model;
 
     /// <summary>A view of a first model.</summary>
-    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchIntent> onIntent)
+    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchIntent> onIntent, SwitchKeys? switches = null)
     {
+        _switch = switches ?? SwitchKeys.None;
         _model = model;
         _colours = colours;
         _onIntent = onIntent;
@@ -47,7 +49,11 @@ internal sealed class BenchWindow : Runnable
     protected override bool OnKeyDown(Key key)
     {
         BenchIntent? intent = null;
-        if (KeyMap.ActionOf(key) is { } action)
+        if (_switch.Has(key))
+        {
+            intent = _desk.Do(BenchAction.Press);
+        }
+        else if (KeyMap.ActionOf(key) is { } action)
         {
             intent = _desk.Do(action);
         }

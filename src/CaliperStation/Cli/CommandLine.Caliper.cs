@@ -13,6 +13,7 @@ internal static partial class CommandLine
     private static Command CaliperCommand(TextWriter output, TextWriter error) => new("caliper", "Looks at calipers and ports.")
     {
         PortsCommand(output, error), ListenCommand(output, error), DecodeCommand(output, error), EmulateCommand(output, error),
+        CheckCommand(output, error), SwitchCommand(output, error),
     };
 
     private static Command PortsCommand(TextWriter output, TextWriter error)
@@ -97,6 +98,46 @@ internal static partial class CommandLine
         Option<string?> unit = Text("--unit", "in|mm", description);
         unit.AcceptOnlyFromAmong("in", "mm");
         return unit;
+    }
+
+    private static Command CheckCommand(TextWriter output, TextWriter error)
+    {
+        Option<string?> port = Text("--port", "NAME|auto|emulated|none", "Where the caliper is; none to type what it shows.");
+        Option<string?> serial = Text("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
+        Option<string?> format = LineFormatOption();
+        Option<ulong> seed = new("--seed") { Description = "Seed of the emulated caliper.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };
+        Option<string?> range = Text("--range", "LENGTH", "How far the caliper opens; 150 mm unless set.");
+        Option<string?> blocks = Text("--blocks", "LENGTH,…", "The gauge blocks, 0 for closed jaws; 0, 30, 60, 90, 120, 140 mm unless set.");
+        Option<string?> permissible = Text("--permissible", "LENGTH", "Largest permissible error; 0.02 mm unless set.");
+        Option<bool> plain = new("--plain") { Description = "In lines, as it always is." };
+        Option<bool> json = new("--json") { Description = "One JSON object a line." };
+        Option<string?> store = Store();
+        Command command = new("check", "Tries the caliper on closed jaws and gauge blocks, and keeps what was found.") { port, serial, format, seed, range, blocks, permissible, plain, json, store };
+        command.SetAction((parsed, stop) => CaliperCheckCommand.RunAsync(
+            new CaliperCheckOptions(
+                parsed.GetValue(port), parsed.GetValue(serial), parsed.GetValue(format), parsed.GetValue(seed), parsed.GetValue(range), parsed.GetValue(blocks),
+                parsed.GetValue(permissible), parsed.GetValue(json), parsed.GetValue(store)),
+            Console.In, output, error, stop));
+        return command;
+    }
+
+    private static Command SwitchCommand(TextWriter output, TextWriter error)
+    {
+        Option<string?> port = Text("--port", "NAME", "A serial port whose lines a switch is wired to.");
+        Option<int> wait = new("--wait") { Description = "How long to wait for a press.", HelpName = "SECONDS", DefaultValueFactory = _ => 15 };
+        wait.Validators.Add(result =>
+        {
+            if (result.GetValueOrDefault<int>() is < 1 or > 3_600)
+            {
+                result.AddError("--wait is 1 to 3600 seconds.");
+            }
+        });
+        Option<bool> save = new("--save") { Description = "Writes what was learnt into the settings." };
+        Option<bool> json = Json();
+        Command command = new("switch", "Learns what a foot switch sends: press it when asked.") { port, wait, save, json };
+        command.SetAction((parsed, stop) => CaliperSwitch.RunAsync(
+            new CaliperSwitchOptions(parsed.GetValue(port), TimeSpan.FromSeconds(parsed.GetValue(wait)), parsed.GetValue(save), parsed.GetValue(json)), output, error, stop));
+        return command;
     }
 
     private static Option<string?> LineFormatOption()

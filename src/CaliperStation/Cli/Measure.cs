@@ -33,11 +33,17 @@ internal static class Measure
             await error.WriteLineAsync(PrintableText.Escape(remark)).ConfigureAwait(false);
         }
 
+        string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
+        if (reminder is not null)
+        {
+            await error.WriteLineAsync(PrintableText.Escape(reminder)).ConfigureAwait(false);
+        }
+
         if (!options.Plain)
         {
-            string greeting = string.Join(" ", TooNarrow.In(session.State.Plan, Length.FromMicrometres(10)).Select(VerdictText.Narrow).Append(caliper.Remark ?? "")).Trim();
+            string greeting = string.Join(" ", TooNarrow.In(session.State.Plan, Length.FromMicrometres(10)).Select(VerdictText.Narrow).Append(caliper.Remark ?? "").Append(reminder ?? "")).Trim();
             BenchLoop loop = new(session, caliper.Live, filer.File, caliper.Guide, clock, greeting);
-            using BenchScreen? screen = BenchScreen.TryOpen(loop.Present());
+            using BenchScreen? screen = BenchScreen.TryOpen(loop.Present(), SwitchKeys.Of(settings.PressKey, settings.PressText));
             if (screen is not null)
             {
                 return await OnScreenAsync(session, loop, screen, caliper, output, error, stop).ConfigureAwait(false);
@@ -47,7 +53,8 @@ internal static class Measure
         }
 
         IPlainFace face = options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, session.State.Plan.Standard.Show);
-        PlainBench bench = new(session, caliper.Start(error, stop), new LineReader(Console.In), face, filer.File, clock);
+        LineReader lines = new(Console.In, settings.PressText);
+        PlainBench bench = new(session, caliper.Start(error, lines.Press, stop), lines, face, filer.File, clock);
         int result = await bench.RunAsync(stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {

@@ -23,7 +23,8 @@ internal sealed class SerialCaliper : ICaliper
     private readonly ISerialPorts _ports;
     private readonly TimeProvider _time;
     private readonly ByteTap? _tap;
-    private readonly ConcurrentQueue<byte[]> _requests = new();
+    private readonly ModemSettings _modem;
+    private readonly ConcurrentQueue<CaliperRequest> _requests = new();
     private volatile bool _open;
 
     /// <summary>A caliper on the port of the settings.</summary>
@@ -33,8 +34,10 @@ internal sealed class SerialCaliper : ICaliper
     /// <param name="time">The bench's time.</param>
     /// <param name="ports">The machine's ports; null for the real ones.</param>
     /// <param name="tap">Gets every byte as it came, or null.</param>
+    /// <param name="modem">How the modem lines are used; null leaves them alone.</param>
     internal SerialCaliper(
-        SerialSettings settings, Func<IFrameDecoder> decoder, LengthUnit bareUnit, TimeProvider time, ISerialPorts? ports = null, ByteTap? tap = null)
+        SerialSettings settings, Func<IFrameDecoder> decoder, LengthUnit bareUnit, TimeProvider time, ISerialPorts? ports = null, ByteTap? tap = null,
+        ModemSettings? modem = null)
     {
         _settings = settings;
         _decoder = decoder;
@@ -42,6 +45,7 @@ internal sealed class SerialCaliper : ICaliper
         _time = time;
         _ports = ports ?? SystemPorts.Instance;
         _tap = tap;
+        _modem = modem ?? ModemSettings.Unused;
     }
 
     /// <inheritdoc />
@@ -51,20 +55,24 @@ internal sealed class SerialCaliper : ICaliper
     public ReadingSource Source => ReadingSource.Serial;
 
     /// <summary>Asks the caliper for a reading. False, and nothing is sent, while the line is lost.</summary>
-    internal bool Request(byte[] bytes)
+    internal bool Request(byte[] bytes) => Request(new CaliperRequest(bytes));
+
+    /// <summary>Asks the caliper for a reading. False, and nothing is sent, while the line is lost.</summary>
+    internal bool Request(CaliperRequest request)
     {
         if (!_open)
         {
             return false;
         }
 
-        _requests.Enqueue(bytes);
+        _requests.Enqueue(request);
         return true;
     }
 
     /// <inheritdoc />
     public async Task RunAsync(Action<CaliperEvent> post, CancellationToken stop)
     {
+        ModemDesk desk = new(_modem, post, _time);
         await Task.Yield();   // opening may take long; the caller's thread is the bench's
         TimeSpan wait = FirstWait;
         string? told = null;
@@ -74,7 +82,7 @@ internal sealed class SerialCaliper : ICaliper
             if (line is not null)
             {
                 wait = FirstWait;
-                told = await ListenAndCloseAsync(line, post, stop).ConfigureAwait(false);
+                told = await ListenAndCloseAsync(line, desk, post, stop).ConfigureAwait(false);
             }
             else if (trouble is not null && trouble.Words != told)
             {
@@ -110,14 +118,12 @@ internal sealed class SerialCaliper : ICaliper
         }
     }
 
-    private async Task<string?> ListenAndCloseAsync(ISerialLine line, Action<CaliperEvent> post, CancellationToken stop)
+    private async Task<string?> ListenAndCloseAsync(ISerialLine line, ModemDesk desk, Action<CaliperEvent> post, CancellationToken stop)
     {
         string? lost;
         try
         {
-            // A thread of its own: waking the pool each few milliseconds was measured to cost four times as much.
-            lost = await Task.Factory.StartNew(
-                () => Listen(line, post, stop), CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default).ConfigureAwait(false);
+            lost = await ListenAsync(line, desk, post, stop).ConfigureAwait(false);
         }
         finally
         {
@@ -135,7 +141,7 @@ internal sealed class SerialCaliper : ICaliper
         return lost;
     }
 
-    private string? Listen(ISerialLine line, Action<CaliperEvent> post, CancellationToken stop)
+    private async Task<string?> ListenAsync(ISerialLine line, ModemDesk desk, Action<CaliperEvent> post, CancellationToken stop)
     {
         CaliperSink sink = new(post, _bareUnit);
         SerialLink link = new(line, _decoder(), sink, _time, _tap);
@@ -146,15 +152,21 @@ internal sealed class SerialCaliper : ICaliper
             _requests.Clear();
             _open = true;
             post(new CaliperEvent.Opened());
+            desk.Begin(line);
         }
 
         long looked = _time.GetTimestamp();
         while (lost is null && !stop.WaitHandle.WaitOne(PollEvery))
         {
             lost = link.Poll();
-            while (lost is null && _requests.TryDequeue(out byte[]? request))
+            if (lost is null)
             {
-                lost = link.Send(request);
+                desk.Poll();
+            }
+
+            while (lost is null && _requests.TryDequeue(out CaliperRequest? request))
+            {
+                lost = Ask(request, link, desk);
             }
 
             if (lost is null && _time.GetElapsedTime(looked) >= LookAtNodeEvery)
@@ -165,5 +177,28 @@ internal sealed class SerialCaliper : ICaliper
         }
 
         return lost;
+    }
+
+    private static string? Ask(CaliperRequest request, SerialLink link, ModemDesk desk)
+    {
+        if (request.Bytes is { } bytes)
+        {
+            return link.Send(bytes);
+        }
+
+        desk.Toggle();
+        return null;
+    }
+
+    private static async ValueTask<bool> NextAsync(PeriodicTimer poll, CancellationToken stop)
+    {
+        try
+        {
+            return await poll.WaitForNextTickAsync(stop).ConfigureAwait(false);
+        }
+        catch (OperationCanceledException)
+        {
+            return false;
+        }
     }
 }

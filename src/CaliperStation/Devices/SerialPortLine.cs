@@ -3,7 +3,7 @@ using System.IO.Ports;
 namespace CaliperStation.Devices;
 
 /// <summary>A serial line of the machine.</summary>
-internal sealed class SerialPortLine(SerialSettings settings) : ISerialLine
+internal sealed class SerialPortLine(SerialSettings settings) : ISerialLine, IModemLines
 {
     // A request is a few bytes; a healthy line takes them at once (1200 baud: 8 ms a byte).
     private const int WriteLimitMilliseconds = 500;
@@ -41,6 +41,26 @@ internal sealed class SerialPortLine(SerialSettings settings) : ISerialLine
         Port.Write(copy, 0, copy.Length);
     }
 
+    public bool IsOn(ModemInput input) => input switch
+    {
+        ModemInput.Cts => Port.CtsHolding,
+        ModemInput.Dsr => Port.DsrHolding,
+        ModemInput.Dcd => Port.CDHolding,
+    };
+
+    public void Put(ModemOutput output, bool on)
+    {
+        switch (output)
+        {
+            case ModemOutput.Rts:
+                Port.RtsEnable = on;
+                break;
+            case ModemOutput.Dtr:
+                Port.DtrEnable = on;
+                break;
+        }
+    }
+
     public void Dispose()
     {
         SerialPort? port = _port;
@@ -64,7 +84,7 @@ internal sealed class SerialPortLine(SerialSettings settings) : ISerialLine
 
     private static SerialPort OpenWith(SerialSettings settings)
     {
-        // DTR and RTS stay as they are: setting them makes opening fail where there are no modem lines.
+        // DTR and RTS stay as they are: setting them makes opening fail where there are no modem lines. See ModemDesk.
         SerialPort port = new(settings.Port, settings.Baud, settings.Parity, settings.DataBits, settings.StopBits)
         {
             WriteTimeout = WriteLimitMilliseconds,

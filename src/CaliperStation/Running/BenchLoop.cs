@@ -78,6 +78,12 @@ internal sealed class BenchLoop
                 {
                     _ = await tick.ConfigureAwait(false);
                     tick = timer.WaitForNextTickAsync(stop).AsTask();
+                    if (_caliper.Unanswered() is { } silence)
+                    {
+                        _message = silence;
+                        Show();
+                    }
+
                     if (_caliper.OwnPress(null, SittingSession.Now(_clock)) is { } pressed)
                     {
                         OwnPress(pressed);
@@ -123,6 +129,10 @@ internal sealed class BenchLoop
                     if (seen is CaliperEvent.Press)
                     {
                         Press();
+                    }
+                    else if (_caliper.Answer(seen, SittingSession.Now(_clock)) is { } answer)
+                    {
+                        Take(answer, null);
                     }
                     else if (_caliper.OwnPress(seen, SittingSession.Now(_clock)) is { } pressed)
                     {
@@ -183,7 +193,10 @@ internal sealed class BenchLoop
             case Prompt.Ready:
                 Do(new SittingCommand.Confirm());
                 break;
-            case Prompt.Read read:
+            case Prompt.Read when _caliper.Asks:
+                _message = _caliper.Ask().Words;
+                break;
+            case Prompt.Read:
                 PressResult press = _caliper.Press(SittingSession.Now(_clock));
                 Take(press.Reading, press.Refusal);
                 break;

@@ -1,5 +1,4 @@
 using CaliperStation.Cli;
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Standards;
@@ -7,42 +6,50 @@ using CaliperStation.Devices;
 
 namespace CaliperStation.Running;
 
+/// <summary>Which caliper is wanted.</summary>
+/// <param name="Port">A port's name, <c>auto</c>, <c>emulated</c>, <c>none</c> or <c>replay:FILE</c>.</param>
+/// <param name="Serial">Rate and framing, or null for what the settings say.</param>
+/// <param name="Format">What kind of lines come, or null for what the settings say.</param>
+/// <param name="Seed">Of the emulated one.</param>
+/// <param name="BareUnit">The unit of frames that name none, and of the emulated one.</param>
+internal sealed record CaliperWish(string Port, string? Serial, string? Format, ulong Seed, LengthUnit BareUnit);
+
 /// <summary>The caliper a bench works with: a port named, found, replayed, emulated, or none.</summary>
 internal sealed class CaliperChoice
 {
     private readonly ICaliper? _caliper;
     private readonly EmulatedCaliper? _emulated;
-    private readonly SyntheticBlouse? _blouse;
+    private readonly Func<string, Length>? _gap;
     private readonly TimeProvider _clock;
 
-    private CaliperChoice(ICaliper? caliper, SyntheticBlouse? blouse, string? remark, TimeProvider clock)
+    private CaliperChoice(ICaliper? caliper, Func<string, Length>? gap, string portName, string? remark, TimeProvider clock)
     {
-        (_caliper, _emulated, _blouse, _clock, Remark) = (caliper, caliper as EmulatedCaliper, blouse, clock, remark);
+        (_caliper, _emulated, _gap, _clock, PortName, Remark) = (caliper, caliper as EmulatedCaliper, gap, clock, portName, remark);
         Live = new LiveCaliper(caliper?.Name ?? "", caliper?.Source ?? ReadingSource.Typed, clock);
     }
 
     /// <summary>What it shows.</summary>
     internal LiveCaliper Live { get; }
 
+    /// <summary>The port its checks are kept under: the port's own name, <c>emulated</c>, <c>replay</c> or <c>none</c>.</summary>
+    internal string PortName { get; }
+
+    /// <summary>True for a caliper that can wear: one on a wire, or one whose lengths are typed.</summary>
+    internal bool WantsChecks => _emulated is null && _caliper is not ReplayCaliper;
+
     /// <summary>What is to be said about the choice, or null.</summary>
     internal string? Remark { get; }
 
     /// <summary>Chooses by the options, then the settings.</summary>
     /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
-    internal static CaliperChoice Of(MeasureOptions options, Settings settings, Plan plan, TimeProvider clock)
-    {
-        string port = options.Port ?? settings.Port;
-        LengthUnit bareUnit = settings.Unit ?? plan.Standard.Unit;
-        Func<IFrameDecoder> decoder = LineDecoders.For(options.Format is { } name ? settings with { Format = LineDecoders.FormatOf(name)!.Value } : settings);
-        return port switch
-        {
-            "none" => new CaliperChoice(null, null, null, clock),
-            "emulated" => Emulated(options, plan, null, clock),
-            "auto" => Found(options, settings, plan, decoder, bareUnit, clock),
-            _ when port.StartsWith("replay:", StringComparison.Ordinal) => new CaliperChoice(ReplayCaliper.Load(port["replay:".Length..], decoder, bareUnit, clock), null, null, clock),
-            _ => Serial(port, options, settings, decoder, bareUnit, null, clock),
-        };
-    }
+    internal static CaliperChoice Of(MeasureOptions options, Settings settings, Plan plan, TimeProvider clock) => Of(
+        new CaliperWish(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? plan.Standard.Unit),
+        settings, emulated => new SyntheticBlouse(plan, options.Seed, emulated.Resolution).Gap, clock, plan.Standard.Unit);
+
+    /// <summary>The caliper of a check; <paramref name="block"/> tells the emulated one what lies between its jaws.</summary>
+    /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
+    internal static CaliperChoice ForCheck(CaliperWish wish, Settings settings, Func<string, Length> block, TimeProvider clock) =>
+        Of(wish, settings, _ => block, clock, LengthUnit.Millimetre);
 
     /// <summary>Starts the caliper for a screen; events go to <paramref name="post"/>.</summary>
     internal void StartLive(Action<CaliperEvent> post, CancellationToken stop)
@@ -53,12 +60,12 @@ internal sealed class CaliperChoice
         }
     }
 
-    /// <summary>Starts the caliper for the plain bench and gives what a press takes from.</summary>
-    internal IPressSource Start(TextWriter error, CancellationToken stop)
+    /// <summary>Starts the caliper for the plain bench and gives what a press takes from; <paramref name="pressed"/> is told each press of a wired switch.</summary>
+    internal IPressSource Start(TextWriter error, Action pressed, CancellationToken stop)
     {
         if (_emulated is not null)
         {
-            return new EmulatedPress(_emulated, _blouse!, _clock);
+            return new EmulatedPress(_emulated, _gap!, _clock);
         }
 
         if (_caliper is null)
@@ -66,34 +73,49 @@ internal sealed class CaliperChoice
             return new NoPress();
         }
 
-        WaitingPress press = new(Live, _clock, error);
+        WaitingPress press = new(Live, _clock, error, pressed);
         StartLive(press.Post, stop);
         return press;
     }
 
     /// <summary>Tells the emulated caliper which step is to be read.</summary>
-    internal void Guide(Step step) => _emulated?.SetTarget(_blouse!.Gap(step.Id));
+    internal void Guide(Step step) => _emulated?.SetTarget(_gap!(step.Id));
 
-    private static CaliperChoice Found(MeasureOptions options, Settings settings, Plan plan, Func<IFrameDecoder> decoder, LengthUnit bareUnit, TimeProvider clock)
+    private static CaliperChoice Of(
+        CaliperWish wish, Settings settings, Func<EmulatedCaliper, Func<string, Length>> gap, TimeProvider clock, LengthUnit emulatedUnit)
     {
-        PortEntry? only = PortList.OnlyCandidate(PortList.OfMachine().Read(withGhosts: false));
-        return only is not null
-            ? Serial(only.Name, options, settings, decoder, bareUnit, $"Caliper on {only.Name}.", clock)
-            : Emulated(options, plan, "No caliper was found: the emulated one is used. Its readings are pretended; type real ones, or name a port with --port.", clock);
+        Settings set = wish.Format is { } name ? settings with { Format = LineDecoders.FormatOf(name)!.Value } : settings;
+        CaliperChoice Emulated(string? remark)
+        {
+            EmulatedCaliper caliper = new(emulatedUnit, wish.Seed, clock);
+            return new CaliperChoice(caliper, gap(caliper), "emulated", remark, clock);
+        }
+
+        switch (wish.Port)
+        {
+            case "none":
+                return new CaliperChoice(null, null, "none", null, clock);
+            case "emulated":
+                return Emulated(null);
+            case "auto":
+                PortEntry? only = PortList.OnlyCandidate(PortList.OfMachine().Read(withGhosts: false));
+                return only is not null
+                    ? Serial(wish with { Port = only.Name }, set, $"Caliper on {only.Name}.", clock)
+                    : Emulated("No caliper was found: the emulated one is used. Its readings are pretended; type real ones, or name a port with --port.");
+            case var port when port.StartsWith("replay:", StringComparison.Ordinal):
+                return new CaliperChoice(ReplayCaliper.Load(port["replay:".Length..], LineDecoders.For(set), wish.BareUnit, clock), null, "replay", null, clock);
+            default:
+                return Serial(wish, set, null, clock);
+        }
     }
 
-    private static CaliperChoice Serial(
-        string port, MeasureOptions options, Settings settings, Func<IFrameDecoder> decoder, LengthUnit bareUnit, string? remark, TimeProvider clock)
+    private static CaliperChoice Serial(CaliperWish wish, Settings settings, string? remark, TimeProvider clock)
     {
-        SerialSettings line = SerialSettings.Parse(port, options.Serial ?? settings.Serial, out string? refusal)
+        SerialSettings line = SerialSettings.Parse(wish.Port, wish.Serial ?? settings.Serial, out string? refusal)
             ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
-        return new CaliperChoice(new SerialCaliper(line, decoder, bareUnit, clock), null, remark, clock);
-    }
-
-    private static CaliperChoice Emulated(MeasureOptions options, Plan plan, string? remark, TimeProvider clock)
-    {
-        LengthUnit unit = plan.Standard.Unit;
-        EmulatedCaliper caliper = new(unit, options.Seed, clock);
-        return new CaliperChoice(caliper, new SyntheticBlouse(plan, options.Seed, caliper.Resolution), remark, clock);
+        SerialCaliper caliper = new(line, LineDecoders.For(settings), wish.BareUnit, clock, modem: settings.Modem);
+        CaliperChoice choice = new(caliper, null, wish.Port, remark, clock);
+        choice.Live.AskBy(settings.Request is { } request ? () => caliper.Request(request) : null);
+        return choice;
     }
 }

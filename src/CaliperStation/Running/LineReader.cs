@@ -10,18 +10,26 @@ namespace CaliperStation.Running;
 internal sealed class LineReader
 {
     private readonly Channel<string> _lines = Channel.CreateBounded<string>(16);
+    private readonly string? _pressText;
 
-    internal LineReader(TextReader input)
+    /// <param name="input">Where the lines come from.</param>
+    /// <param name="pressText">What a pedal types: a line of nothing else is a press.</param>
+    internal LineReader(TextReader input, string? pressText = null)
     {
+        _pressText = pressText;
         new Thread(() => Pump(input)) { IsBackground = true, Name = "answers" }.Start();
     }
+
+    /// <summary>A press from a wired switch, as if an empty line had come; from any thread.</summary>
+    internal void Press() => _lines.Writer.TryWrite("");
 
     /// <summary>The next line without its end, or null at the end of the input or when cancelled.</summary>
     internal async Task<string?> ReadAsync(CancellationToken stop)
     {
         try
         {
-            return await _lines.Reader.ReadAsync(stop).ConfigureAwait(false);
+            string line = await _lines.Reader.ReadAsync(stop).ConfigureAwait(false);
+            return _pressText is not null && line.Trim() == _pressText ? "" : line;
         }
         catch (Exception end) when (end is ChannelClosedException or OperationCanceledException)
         {

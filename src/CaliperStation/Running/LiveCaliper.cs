@@ -9,6 +9,12 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
 {
     private static readonly TimeSpan TooOld = TimeSpan.FromSeconds(1);   // the display may have gone to sleep: the screen shows no value that may not be there
 
+    /// <summary>The longest published answer: 0 to 2 s from the request to the first bit.</summary>
+    internal static readonly TimeSpan Window = TimeSpan.FromSeconds(2);
+
+    private const string Silence =
+        "The caliper did not answer within two seconds. Is it on, is its cell good, is the spindle at rest? Some answer only while their handshake lines (RTS, DTR) are on: see lines-on in the settings. Type the length meanwhile.";
+
     private readonly Steadiness _steadiness = new();
     private readonly SendingHabit _habit = new();
     private CaliperEvent.Value? _last;
@@ -17,6 +23,10 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     private long _gaps;
     private bool _shown;
     private bool _cellLow;
+    private bool _isOther;
+    private bool _late;
+    private long? _asked;
+    private Func<bool>? _ask;
 
     /// <summary>Name and health in words.</summary>
     internal string Words => _trouble ?? $"{name}{(_refused == 0 ? "" : $", {_refused} bad")}{(_gaps == 0 ? "" : $", {_gaps} gaps")}{(_cellLow ? ", cell low" : "")}";
@@ -29,6 +39,46 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     /// <summary>True once it was seen to move since the last reading was taken.</summary>
     internal bool MovedSinceTaken => _steadiness.MovedSinceTaken;
 
+    /// <summary>True for a caliper that answers a request.</summary>
+    internal bool Asks => _ask is not null;
+
+    /// <summary>Sets how the caliper is asked; false from it means that the line is lost.</summary>
+    internal void AskBy(Func<bool>? ask) => _ask = ask;
+
+    /// <summary>Asks the caliper for a value; gives what is to be said.</summary>
+    internal (bool Sent, string Words) Ask()
+    {
+        _late = false;
+        if (_trouble is not null || _ask is null || !_ask())
+        {
+            return (false, $"{Words}. Type the length.");
+        }
+
+        _habit.Clear();   // a value from before the question is neither its answer nor a press
+        _asked = clock.GetTimestamp();
+        return (true, "The caliper is asked: hold still.");
+    }
+
+    /// <summary>The answer to a request, or null; an error line ends the waiting, too.</summary>
+    internal Reading? Answer(CaliperEvent seen, DateTimeOffset at)
+    {
+        bool waits = _asked is { } asked && clock.GetElapsedTime(asked) <= Window;
+        _asked = seen is CaliperEvent.Value or CaliperEvent.Refused or CaliperEvent.Lost or CaliperEvent.Opened && waits ? null : _asked;
+        return waits && seen is CaliperEvent.Value value ? ReadingOf(value, at) : null;
+    }
+
+    /// <summary>What to say, once, when a request was not answered in time; else null. What comes after that is not taken for an answer.</summary>
+    internal string? Unanswered()
+    {
+        if (_asked is not { } asked || clock.GetElapsedTime(asked) <= Window)
+        {
+            return null;
+        }
+
+        (_asked, _late) = (null, true);
+        return Silence;
+    }
+
     /// <summary>Takes note of what the caliper did; gives what is to be said, or null.</summary>
     internal string? Saw(CaliperEvent seen)
     {
@@ -39,6 +89,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
                 (_trouble, _last, _cellLow) = (null, null, false);
                 _steadiness.Clear();   // nothing from before counts
                 _habit.Clear();
+                _late = false;
                 return back ? "The caliper is back." : null;
             case CaliperEvent.Lost lost:
                 _trouble = $"caliper lost: {lost.Why}";
@@ -64,6 +115,12 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     {
         if (seen is CaliperEvent.Value value)
         {
+            if (_late)
+            {
+                _late = false;   // an answer that came too late is shown, and no press: the hand may have moved
+                return null;
+            }
+
             return _habit.Push(SampleOf(value)) ? ReadingOf(value, at) : null;
         }
 
@@ -84,7 +141,18 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     internal bool IsSteady() => _steadiness.At(clock.GetElapsedTime(0)).State == SteadyState.Steady;
 
     /// <summary>The latest steady value as a reading, or what the hand must do first.</summary>
-    internal PressResult Press(DateTimeOffset at) => _steadiness.At(clock.GetElapsedTime(0)).State switch
+    internal PressResult Press(DateTimeOffset at)
+    {
+        if (_isOther)
+        {
+            _isOther = false;
+            return PressResult.Refused("Another caliper than before is on this line: is it zeroed and checked? Press again to go on with it.");
+        }
+
+        return AtPress(at);
+    }
+
+    private PressResult AtPress(DateTimeOffset at) => _steadiness.At(clock.GetElapsedTime(0)).State switch
     {
         SteadyState.Steady => PressResult.Of(ReadingOf(_last!, at)),
         SteadyState.Moving => PressResult.Refused("Hold still: the caliper is moving."),
@@ -106,7 +174,10 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
             case NoteKind.CellLow:
                 _cellLow = true;
                 return $"{words}: change it before the readings begin to wander.";
-            case NoteKind.LineRepeated or NoteKind.BridgeRestarted or NoteKind.NoSwitch or NoteKind.OtherDevice or NoteKind.LineFound:
+            case NoteKind.OtherDevice:
+                _isOther = true;
+                return $"{words}.";
+            case NoteKind.LineRepeated or NoteKind.BridgeRestarted or NoteKind.NoSwitch or NoteKind.LineFound:
             default:
                 return $"{words}.";
         }

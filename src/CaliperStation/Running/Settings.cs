@@ -1,5 +1,6 @@
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Devices;
 
 namespace CaliperStation.Running;
 
@@ -29,6 +30,21 @@ internal sealed record Settings
 
     /// <summary>How a two-word instrument behind a bridge sends.</summary>
     internal TwoWordOptions TwoWord { get; init; } = TwoWordOptions.Direct;
+
+    /// <summary>How the modem lines are used: power, and a wired foot switch.</summary>
+    internal ModemSettings Modem { get; init; } = ModemSettings.Unused;
+
+    /// <summary>How the caliper is asked for a value at a press; null for one that sends by itself.</summary>
+    internal CaliperRequest? Request { get; init; }
+
+    /// <summary>A key that is a press beside the bench's own, by its name, or null.</summary>
+    internal string? PressKey { get; init; }
+
+    /// <summary>The one character that a pedal types, which then never is part of an entry; or null.</summary>
+    internal string? PressText { get; init; }
+
+    /// <summary>How a caliper is checked.</summary>
+    internal CheckSettings Check { get; init; } = CheckSettings.Usual;
 
     /// <summary>Reads the file, if there is one.</summary>
     /// <exception cref="StationException">Exit 3: every fault of it with its line.</exception>

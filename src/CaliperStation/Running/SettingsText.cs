@@ -1,3 +1,5 @@
+using System.Text;
+using CaliperStation.Bench;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Devices;
@@ -31,6 +33,20 @@ internal static class SettingsText
             _ => null,
         }),
         Flag("two-word-inverted", (settings, on) => settings with { TwoWord = settings.TwoWord with { Inverted = on } }),
+        Text("request", "\"R\\r\", \"?\\r\", \"1\" or \"dtr\"", (settings, request) => RequestOf(request) is { } asked ? settings with { Request = asked } : null),
+        Text("lines-on", "\"rts\", \"dtr\" or \"rts dtr\"", (settings, lines) => lines.Split(' ') is var on && on.All(line => line is "rts" or "dtr")
+            ? settings with { Modem = settings.Modem with { Rts = on.Contains("rts"), Dtr = on.Contains("dtr") } }
+            : null),
+        Text("switch-line", "\"cts\", \"dsr\" or \"dcd\" (the ring line has no level that can be read)", (settings, line) => InputOf(line) is { } input
+            ? settings with { Modem = settings.Modem with { Switch = input } }
+            : null),
+        Text("switch-pressed", "\"on\" or \"off\"", (settings, when) => when is "on" or "off" ? settings with { Modem = settings.Modem with { PressedWhenOn = when == "on" } } : null),
+        Text("press-key", "a key that does nothing else here, such as \"F5\"", (settings, key) => SwitchKeys.Complaint(key) is null ? settings with { PressKey = key } : null),
+        Text("press-text", "one letter that no length is written with, such as \"b\"", (settings, text) => SwitchKeys.TextComplaint(text) is null ? settings with { PressText = text } : null),
+        Text("check-range", "\"150 mm\"", (settings, text) => LengthOf(text) is { } range ? settings with { Check = settings.Check with { Range = range } } : null),
+        Text("check-permissible", "\"0.02 mm\"", (settings, text) => LengthOf(text) is { } error ? settings with { Check = settings.Check with { Permissible = error } } : null),
+        new("check-days", "30", (settings, value) => value is IntegerValueSyntax { Value: >= 0 and <= 3_650 } days ? settings with { Check = settings.Check with { Days = (int)days.Value } } : null),
+        new("check-blocks", "[\"0 mm\", \"30 mm\"]", (settings, value) => BlocksOf(value) is { } blocks ? settings with { Check = settings.Check with { Blocks = blocks } } : null),
         Flag("two-word-negated", (settings, on) => settings with { TwoWord = settings.TwoWord with { Negated = on } }),
     ];
 
@@ -77,6 +93,35 @@ internal static class SettingsText
 
     private static Known Flag(string name, Func<Settings, bool, Settings> set) =>
         new(name, "true or false", (settings, value) => value is BooleanValueSyntax flag ? set(settings, flag.Value) : null);
+
+    private static CaliperRequest? RequestOf(string text) => text switch
+    {
+        "dtr" => CaliperRequest.ToggleDtr,
+        "" => null,
+        _ => text.Length <= 16 && text.All(char.IsAscii) ? new CaliperRequest(Encoding.ASCII.GetBytes(text)) : null,
+    };
+
+    private static ModemInput? InputOf(string text) => text switch
+    {
+        "cts" => ModemInput.Cts,
+        "dsr" => ModemInput.Dsr,
+        "dcd" => ModemInput.Dcd,
+        _ => null,
+    };
+
+    private static Length? LengthOf(string? text) =>
+        text is not null && LengthText.Parse(text, LengthUnit.Millimetre) is { IsLength: true, Value: { UnitWritten: true } length } ? length.Value : null;
+
+    private static List<Length>? BlocksOf(ValueSyntax? value)
+    {
+        if (value is not ArraySyntax array)
+        {
+            return null;
+        }
+
+        List<Length?> blocks = [.. array.Items.Select(item => LengthOf((item.Value as StringValueSyntax)?.Value))];
+        return blocks.Contains(null) ? null : [.. blocks.Select(block => block!.Value)];
+    }
 
     private static string At(SourceSpan span, string words) => FormattableString.Invariant($"{span.Start.Line + 1}:{span.Start.Column + 1}: {words}");
 }

@@ -20,6 +20,7 @@ internal sealed partial class StoreIndex : IDisposable
     private readonly ILiteCollection<BsonDocument> _readings;
     private readonly ILiteCollection<BsonDocument> _verdicts;
     private readonly ILiteCollection<BsonDocument> _open;
+    private readonly ILiteCollection<BsonDocument> _checks;
     private JournalLine? _last;   // taken, but not yet noted in the file
 
     private StoreIndex(string path, FileStream held)
@@ -32,6 +33,7 @@ internal sealed partial class StoreIndex : IDisposable
         _readings = _database.GetCollection("readings");
         _verdicts = _database.GetCollection("verdicts");
         _open = _database.GetCollection("open");
+        _checks = _database.GetCollection("checks");
     }
 
     /// <summary>Why the index is not used any more; null while it is.</summary>
@@ -65,6 +67,9 @@ internal sealed partial class StoreIndex : IDisposable
             case "closed":
                 _open.Delete(line.Sitting);
                 break;
+            case JournalCheck.Kind when JournalCheck.PortOf(line.Body) is { } port:
+                _checks.Upsert(new BsonDocument { ["_id"] = port, ["schema"] = IndexDocuments.Schema, ["at"] = line.At.ToUnixTimeMilliseconds(), ["body"] = line.Body });
+                break;
             default:
                 return null;   // the head is noted with the next event that matters, or at the end; a start reads on from there
         }
@@ -95,6 +100,10 @@ internal sealed partial class StoreIndex : IDisposable
             .Select(at => new OpenSitting(at["_id"].AsString, at["tag"].AsString, DateTimeOffset.FromUnixTimeMilliseconds(at["started"].AsInt64), at["first"].AsInt64))
             .OrderBy(sitting => sitting.FirstNumber),
     ], null);
+
+    /// <summary>The last check of the caliper on a port; null when there is none, or the index is stale.</summary>
+    public JournalCheck? LastCheck(string port) => Guard(
+        () => _checks.FindById(port) is { } at ? new JournalCheck(DateTimeOffset.FromUnixTimeMilliseconds(at["at"].AsInt64), at["body"].AsString) : null, null);
 
     /// <summary>Where each chain ended, by its name; null when the index is stale.</summary>
     public IReadOnlyDictionary<string, ChainPlace>? Heads() => Guard<IReadOnlyDictionary<string, ChainPlace>?>(() => _meta.Find(Query.EQ("what", "chain"))

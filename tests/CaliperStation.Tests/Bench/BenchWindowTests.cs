@@ -100,6 +100,23 @@ public sealed class BenchWindowTests : IDisposable
         }
     }
 
+    [Fact]
+    public void A_pedal_that_types_a_letter_or_another_key_is_a_press_and_never_in_the_entry()
+    {
+        using BenchWindow window = new(BenchSamples.Reading, BenchColours.Sixteen, _intents.Add, SwitchKeys.Of("F5", "b"));
+        foreach (Key key in (Key[])[new Key('b'), Key.F5, new Key('1'), new Key('b'), Key.Enter])
+        {
+            window.NewKeyDownEvent(key);
+        }
+
+        BenchIntent press = new BenchIntent.Press();
+        Assert.Equal([press, press, press, press], _intents);   // the third drops the 1; Enter finds nothing typed
+        window.NewKeyDownEvent(Key.F8);
+        window.NewKeyDownEvent(new Key('b'));
+        window.NewKeyDownEvent(Key.Enter);
+        Assert.Equal(4, _intents.Count);   // no press while a reason is asked for, and no letter in it
+    }
+
     [Theory]
     [InlineData("F8")]
     [InlineData("Ctrl+A")]

@@ -4,7 +4,7 @@ using CaliperStation.Devices;
 namespace CaliperStation.Tests.Devices;
 
 /// <summary>A serial line in memory that can be filled, unplugged, and made to fail at any call.</summary>
-internal sealed class FakeLine : ISerialLine
+internal sealed class FakeLine : ISerialLine, IModemLines
 {
     private readonly Queue<byte> _waiting = new();
 
@@ -33,6 +33,24 @@ internal sealed class FakeLine : ISerialLine
     internal bool WroteAfterLoss { get; private set; }
 
     internal bool Disposed { get; private set; }
+
+    internal Exception? OnModem { get; set; }
+
+    internal HashSet<ModemInput> Inputs { get; } = [];
+
+    internal List<(ModemOutput Output, bool On)> Outputs { get; } = [];
+
+    public bool IsOn(ModemInput input) => OnModem is null ? Inputs.Contains(input) : throw OnModem;
+
+    public void Put(ModemOutput output, bool on)
+    {
+        if (OnModem is not null)
+        {
+            throw OnModem;
+        }
+
+        Outputs.Add((output, on));
+    }
 
     public int BytesToRead
     {

@@ -35,4 +35,90 @@ public sealed class LiveCaliperTests
         _live.Saw(new CaliperEvent.Opened());
         Assert.DoesNotContain("cell low", _live.Words, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void A_press_asks_and_the_answer_within_the_window_is_the_reading()
+    {
+        int sent = 0;
+        _live.Saw(new CaliperEvent.Opened());
+        _live.AskBy(() => ++sent > 0);
+        Assert.True(_live.Ask().Sent);
+        _time.Advance(LiveCaliper.Window);
+
+        Assert.Null(_live.Unanswered());
+        Assert.Equal("1.00 mm", _live.Answer(ValueNow("1.00 mm"), default)!.Raw);
+        Assert.Null(_live.Answer(ValueNow("2.00 mm"), default));   // nobody asked for that one
+        Assert.Equal(1, sent);
+    }
+
+    [Fact]
+    public void Silence_is_told_once_with_what_to_look_at_and_a_late_answer_is_no_reading()
+    {
+        _live.Saw(new CaliperEvent.Opened());
+        _live.AskBy(() => true);
+        _live.Ask();
+        _time.Advance(LiveCaliper.Window + TimeSpan.FromMilliseconds(1));
+
+        string? words = _live.Unanswered();
+        Assert.Contains("cell", words, StringComparison.Ordinal);
+        Assert.Contains("RTS, DTR", words, StringComparison.Ordinal);
+        Assert.Null(_live.Unanswered());
+        CaliperEvent late = ValueNow("1.00 mm");
+        _live.Saw(late);
+        Assert.Null(_live.Answer(late, default));
+        Assert.Null(_live.OwnPress(late, default));
+        _time.Advance(TimeSpan.FromSeconds(1));
+        Assert.Null(_live.OwnPress(null, default));
+    }
+
+    [Fact]
+    public void An_error_line_ends_the_waiting_and_a_lost_caliper_is_not_asked()
+    {
+        _live.Saw(new CaliperEvent.Opened());
+        _live.AskBy(() => true);
+        _live.Ask();
+        Assert.Null(_live.Answer(new CaliperEvent.Refused("the sensor failed", "ERR0"), default));
+        Assert.Null(_live.Answer(ValueNow("1.00 mm"), default));
+
+        _live.Saw(new CaliperEvent.Lost("It is gone."));
+        (bool lostSent, string words) = _live.Ask();
+        Assert.False(lostSent);
+        Assert.Contains("It is gone.", words, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task At_the_plain_bench_a_press_asks_waits_for_the_answer_and_says_what_silence_means()
+    {
+        using StringWriter error = new();
+        WaitingPress press = new(_live, _time, error);
+        press.Post(new CaliperEvent.Opened());
+        _live.AskBy(() => true);
+        press.Post(ValueNow("9.99 mm"));   // before the question: not its answer
+        Task<PressResult> answered = press.PressAsync(CheckBench.Step(0), default);
+        press.Post(ValueNow("1.00 mm"));
+        await Devices.EventLog.UntilAsync(() => answered.IsCompleted, _time, TimeSpan.FromMilliseconds(20));
+        Assert.Equal("1.00 mm", (await answered).Reading!.Raw);
+
+        Task<PressResult> silent = press.PressAsync(CheckBench.Step(0), default);
+        await Devices.EventLog.UntilAsync(() => silent.IsCompleted, _time, TimeSpan.FromMilliseconds(100));
+        Assert.Contains("did not answer", (await silent).Refusal, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Another_caliper_on_the_line_is_asked_about_before_its_first_reading()
+    {
+        _live.Saw(new CaliperEvent.Opened());
+        Assert.Contains("Another", _live.Saw(new CaliperEvent.Noted(NoteKind.OtherDevice, "another device than before is on this line")), StringComparison.Ordinal);
+        for (int i = 0; i < 5; i++)
+        {
+            _time.Advance(TimeSpan.FromMilliseconds(100));
+            _live.Saw(ValueNow("1.00 mm"));
+        }
+
+        Assert.Contains("zeroed", _live.Press(default).Refusal, StringComparison.Ordinal);
+        Assert.NotNull(_live.Press(default).Reading);
+    }
+
+    private CaliperEvent.Value ValueNow(string raw) =>
+        new(Length.Millimetre, LengthUnit.Millimetre, Length.FromMicrometres(10), raw, _time.GetTimestamp());
 }

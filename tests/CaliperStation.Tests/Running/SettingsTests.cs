@@ -1,5 +1,6 @@
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Devices;
 using CaliperStation.Running;
 
 namespace CaliperStation.Tests.Running;
@@ -29,7 +30,31 @@ public sealed class SettingsTests
             settings);
     }
 
+    [Fact]
+    public void Switch_request_and_check_are_set_by_theirs()
+    {
+        Settings settings = Settings.Parse(
+            "request = \"R\\r\"\nlines-on = \"rts dtr\"\nswitch-line = \"dsr\"\nswitch-pressed = \"off\"\npress-key = \"F5\"\npress-text = \"b\"\n"
+            + "check-range = \"6 in\"\ncheck-permissible = \"0.03 mm\"\ncheck-days = 7\ncheck-blocks = [\"0 mm\", \"1 in\"]\n", "s");
+
+        Assert.Equal("R\r"u8.ToArray(), settings.Request!.Bytes);
+        Assert.Equal(new ModemSettings(true, true, ModemInput.Dsr, false), settings.Modem);
+        Assert.Equal(("F5", "b"), (settings.PressKey, settings.PressText));
+        Assert.Equal((Length.Inch.Times(6), Length.FromMicrometres(30), 7), (settings.Check.Range, settings.Check.Permissible, settings.Check.Days));
+        Assert.Equal([Length.Zero, Length.Inch], settings.Check.Blocks);
+        Assert.Null(Settings.Parse("request = \"dtr\"", "s").Request!.Bytes);
+    }
+
     [Theory]
+    [InlineData("press-text = \"bb\"", "one letter")]
+    [InlineData("press-text = \"1\"", "one letter")]
+    [InlineData("press-key = \"F4\"", "write press-key")]
+    [InlineData("press-key = \"b\"", "write press-key")]
+    [InlineData("switch-line = \"ri\"", "ring line")]
+    [InlineData("lines-on = \"all\"", "rts dtr")]
+    [InlineData("request = \"\"", "write request")]
+    [InlineData("check-blocks = [\"30\"]", "30 mm")]
+    [InlineData("check-days = -1", "write check-days")]
     [InlineData("format = \"hex\"", "write format = ")]
     [InlineData("fine-24-bit = \"yes\"", "true or false")]
     [InlineData("serial = \"fast\"", "baud rate")]

@@ -1,0 +1,42 @@
+using CaliperStation.Core.Quantities;
+using Terminal.Gui.Input;
+
+namespace CaliperStation.Bench;
+
+/// <summary>What a foot switch that types may send: a key, or one letter. Either is a press, and never part of an entry.</summary>
+internal sealed class SwitchKeys
+{
+    /// <summary>No switch but the bench's own keys.</summary>
+    public static SwitchKeys None { get; } = new(null, null);
+
+    // Digits, marks and unit letters of lengths: a pedal that types one of them would bite into every entry.
+    private const string OfLengths = "0123456789.,/+-'\" inchmtkINCHMTK½¼¾";
+
+    private readonly Key? _key;
+    private readonly string? _text;
+
+    private SwitchKeys(Key? key, string? text)
+    {
+        _key = key;
+        _text = text;
+    }
+
+    /// <summary>The switch of the settings; names that <see cref="Complaint"/> refuses are left out.</summary>
+    public static SwitchKeys Of(string? key, string? text) => new(key is not null && Key.TryParse(key, out Key? known) ? known : null, text);
+
+    /// <summary>Why this cannot be the name of a switch's key, or null.</summary>
+    public static string? Complaint(string key) =>
+        !Key.TryParse(key, out Key? known) || known == Key.Empty ? $"\"{PrintableText.Escape(key)}\" is no key; write one such as F5"
+        : KeyMap.ActionOf(known) is { } action && action is not (BenchAction.Press or BenchAction.Enter or BenchAction.Space) ? $"the bench itself uses {PrintableText.Escape(key)}"
+        : KeyMap.TextOf(known).Length > 0 && KeyMap.ActionOf(known) is null ? "a switch that types a letter is set by press-text"
+        : null;
+
+    /// <summary>Why this cannot be the letter of a switch, or null.</summary>
+    public static string? TextComplaint(string text) =>
+        text.Length != 1 || text[0] <= ' ' ? "it must be one character"
+        : OfLengths.Contains(text[0]) ? "lengths are written with it: set the pedal to another key with its own program"
+        : null;
+
+    /// <summary>True when the key comes from the switch.</summary>
+    public bool Has(Key key) => (_key is not null && key == _key) || (_text is not null && KeyMap.TextOf(key) == _text);
+}

@@ -1,0 +1,114 @@
+using CaliperStation.Core.Quantities;
+using CaliperStation.Devices;
+using CaliperStation.Running;
+using CaliperStation.Storage;
+
+namespace CaliperStation.Cli;
+
+/// <summary>What <c>caliper switch</c> was asked for.</summary>
+/// <param name="Port">A port whose modem lines are watched, too, or null.</param>
+/// <param name="Wait">How long a press is waited for.</param>
+/// <param name="Save">True to write what was learnt into the settings.</param>
+/// <param name="Json">The result as one object.</param>
+internal sealed record CaliperSwitchOptions(string? Port, TimeSpan Wait, bool Save, bool Json);
+
+/// <summary>Learns what a foot switch sends: "press your switch now".</summary>
+internal static class CaliperSwitch
+{
+    /// <summary>Returns 0 when something arrived, 4 when nothing did.</summary>
+    internal static async Task<int> RunAsync(CaliperSwitchOptions options, TextWriter output, TextWriter error, CancellationToken stop)
+    {
+        string path = StorePaths.OnThisMachine(null).Settings;
+        _ = Settings.Load(path);   // a bad file is told before anybody presses anything
+        using CancellationTokenSource enough = CancellationTokenSource.CreateLinkedTokenSource(stop);
+        enough.CancelAfter(options.Wait);
+        TaskCompletionSource<SwitchFound> found = new(TaskCreationOptions.RunContinuationsAsynchronously);
+        await error.WriteLineAsync(FormattableString.Invariant($"Press your switch now; {options.Wait.TotalSeconds:0} seconds.")).ConfigureAwait(false);
+        new Thread(() => Keys(found)) { IsBackground = true, Name = "switch keys" }.Start();
+        Task watching = options.Port is { } port ? Task.Run(() => WatchAsync(port, found, enough.Token), CancellationToken.None) : Task.CompletedTask;
+        try
+        {
+            SwitchFound learnt = await found.Task.WaitAsync(enough.Token).ConfigureAwait(false);
+            Tell(learnt, options, output);
+            if (options.Save && learnt is { Key: { } key, Value: { } value })
+            {
+                SettingsFile.Set(path, key, value);
+                await error.WriteLineAsync(PrintableText.Escape($"Written to {path}.")).ConfigureAwait(false);
+            }
+
+            return ExitCode.Good;
+        }
+        catch (OperationCanceledException) when (!stop.IsCancellationRequested)
+        {
+            throw new StationException(ExitCode.Device, "Nothing arrived. Is the switch plugged in? One that is wired to a serial port is watched with --port.");
+        }
+        finally
+        {
+            await enough.CancelAsync().ConfigureAwait(false);
+            await watching.ConfigureAwait(false);
+        }
+    }
+
+    private static void Tell(SwitchFound learnt, CaliperSwitchOptions options, TextWriter output) => output.WriteLine(options.Json
+        ? JsonText.Object(json =>
+        {
+            json.WriteString("event", "switch");
+            json.WriteString("words", learnt.Words);
+            json.WriteString("setting", learnt.Key);
+            json.WriteString("value", learnt.Value);
+        })
+        : learnt.Key is null ? learnt.Words : $"{learnt.Words}\n{learnt.Key} = \"{PrintableText.Escape(learnt.Value!)}\"");
+
+    private static void Keys(TaskCompletionSource<SwitchFound> found)
+    {
+        try
+        {
+            if (!Console.IsInputRedirected)
+            {
+                found.TrySetResult(SwitchFound.OfKey(Console.ReadKey(intercept: true)));
+            }
+            else if (Console.In.Read() is >= 0 and var first)
+            {
+                found.TrySetResult(SwitchFound.OfText(((char)first).ToString()));
+            }
+        }
+        catch (Exception e) when (e is InvalidOperationException or IOException)
+        {
+            // no keyboard: the port may still tell
+        }
+    }
+
+    private static async Task WatchAsync(string port, TaskCompletionSource<SwitchFound> found, CancellationToken stop)
+    {
+        SerialPortLine line = new(new SerialSettings(port));
+        try
+        {
+            line.Open();
+            line.Put(ModemOutput.Rts, true);   // the contact needs something to close on
+            line.Put(ModemOutput.Dtr, true);
+            await Task.Delay(ModemDesk.Steady * 5, CancellationToken.None).ConfigureAwait(false);
+            ModemInput[] inputs = Enum.GetValues<ModemInput>();
+            bool[] before = [.. inputs.Select(line.IsOn)];
+            while (!stop.IsCancellationRequested && !found.Task.IsCompleted)
+            {
+                for (int i = 0; i < inputs.Length; i++)
+                {
+                    if (line.IsOn(inputs[i]) is var now && now != before[i])
+                    {
+                        found.TrySetResult(SwitchFound.OfLine(inputs[i], now));
+                    }
+                }
+
+                await Task.Delay(SerialCaliper.PollEvery, CancellationToken.None).ConfigureAwait(false);
+            }
+        }
+        catch (Exception e) when (SerialLink.IsLineFailure(e))
+        {
+            found.TrySetException(new StationException(ExitCode.Device, $"The lines of {PrintableText.Escape(port)} cannot be read: {PrintableText.Escape(e.Message)}"));
+        }
+        finally
+        {
+            await LineCloser.CloseAsync(line, TimeProvider.System).ConfigureAwait(false);
+        }
+    }
+}

@@ -1,0 +1,145 @@
+using CaliperStation.Core.Frames;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Devices;
+using Microsoft.Extensions.Time.Testing;
+
+namespace CaliperStation.Tests.Devices;
+
+public sealed class ModemDeskTests : IDisposable
+{
+    private readonly FakeTimeProvider _time = new();
+    private readonly FakeLine _line = new();
+    private readonly List<CaliperEvent> _events = [];
+
+    public void Dispose() => _line.Dispose();
+
+    private int Presses => _events.OfType<CaliperEvent.Press>().Count();
+
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void A_press_is_a_level_steady_for_20_ms_in_either_sense(bool pressedWhenOn)
+    {
+        ModemDesk desk = Desk(new ModemSettings(Switch: ModemInput.Cts, PressedWhenOn: pressedWhenOn), down: false);
+        Set(true, pressedWhenOn);
+        Polls(desk, 2);
+        Assert.Equal(0, Presses);
+        Polls(desk, 2);
+        Assert.Equal(1, Presses);
+        Set(false, pressedWhenOn);
+        Polls(desk, 100);
+        Assert.Equal(1, Presses);   // letting go is no press
+    }
+
+    [Fact]
+    public void Bouncing_is_one_press_and_a_glitch_is_none()
+    {
+        ModemDesk desk = Desk(new ModemSettings(Switch: ModemInput.Cts), down: false);
+        Set(true);
+        Polls(desk, 1);
+        Set(false);
+        Polls(desk, 50);
+        Assert.Equal(0, Presses);
+
+        for (int bounce = 0; bounce < 4; bounce++)
+        {
+            Set(bounce % 2 == 0);
+            Polls(desk, 1);
+        }
+
+        Set(true);
+        Polls(desk, 10);
+        Assert.Equal(1, Presses);
+    }
+
+    [Fact]
+    public void A_second_press_within_300_ms_is_the_same_and_after_it_another()
+    {
+        ModemDesk desk = Desk(new ModemSettings(Switch: ModemInput.Cts), down: false);
+        for (int press = 0; press < 2; press++)
+        {
+            Set(true);
+            Polls(desk, 6);
+            Set(false);
+            Polls(desk, 6);
+        }
+
+        Assert.Equal(1, Presses);
+        Polls(desk, 40);
+        Set(true);
+        Polls(desk, 6);
+        Assert.Equal(2, Presses);
+    }
+
+    [Fact]
+    public void A_switch_that_is_down_when_the_port_opens_was_not_pressed()
+    {
+        ModemDesk desk = Desk(new ModemSettings(Switch: ModemInput.Cts), down: true);
+        Polls(desk, 20);
+        Assert.Equal(0, Presses);
+    }
+
+    [Fact]
+    public void A_port_without_modem_lines_says_so_once_and_goes_on()
+    {
+        _line.OnModem = new IOException();
+        ModemDesk desk = Desk(new ModemSettings(Rts: true, Switch: ModemInput.Cts), down: false);
+        Polls(desk, 5);
+        desk.Toggle();
+        desk.Begin(_line);
+        Polls(desk, 5);
+
+        Assert.Equal(NoteKind.NoSwitch, Assert.IsType<CaliperEvent.Noted>(Assert.Single(_events)).Kind);
+    }
+
+    [Fact]
+    public async Task A_caliper_powers_its_lines_asks_by_dtr_and_tells_the_wired_switch()
+    {
+        EventLog log = new();
+        using CancellationTokenSource stop = new();
+        SerialCaliper caliper = new(
+            new SerialSettings("/dev/fake"), () => new AsciiLineDecoder(), LengthUnit.Millimetre, _time, new FakePorts(_line),
+            modem: new ModemSettings(Rts: true, Switch: ModemInput.Dsr));
+        Task run = caliper.RunAsync(log.Post, stop.Token);
+        TimeSpan step = TimeSpan.FromMilliseconds(8);
+        Assert.IsType<CaliperEvent.Opened>(await log.NextAsync(_time, step));
+        Assert.True(caliper.Request(CaliperRequest.ToggleDtr));
+        await EventLog.UntilAsync(() => _line.Outputs.Count == 3, _time, step);
+        Assert.Equal([(ModemOutput.Rts, true), (ModemOutput.Dtr, false), (ModemOutput.Dtr, true)], _line.Outputs);
+
+        _line.Inputs.Add(ModemInput.Dsr);
+        Assert.IsType<CaliperEvent.Press>(await log.NextAsync(_time, step));
+        await stop.CancelAsync();
+        await EventLog.UntilAsync(() => run.IsCompleted, _time, step);
+    }
+
+    private ModemDesk Desk(ModemSettings settings, bool down)
+    {
+        Set(down, settings.PressedWhenOn);
+        ModemDesk desk = new(settings, _events.Add, _time);
+        desk.Begin(_line);
+        Polls(desk, 1);
+        return desk;
+    }
+
+    private void Set(bool down, bool pressedWhenOn = true)
+    {
+        if (down == pressedWhenOn)
+        {
+            _line.Inputs.Add(ModemInput.Cts);
+        }
+        else
+        {
+            _line.Inputs.Remove(ModemInput.Cts);
+        }
+    }
+
+    private void Polls(ModemDesk desk, int count)
+    {
+        for (int i = 0; i < count; i++)
+        {
+            _time.Advance(SerialCaliper.PollEvery);
+            desk.Poll();
+        }
+    }
+}
