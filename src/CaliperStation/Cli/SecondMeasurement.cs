@@ -39,7 +39,8 @@ internal static class SecondMeasurement
         }
 
         IPlainFace face = options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, plan.Standard.Show);
-        SecondBench bench = new(session, first, caliper.Start(error, stop), new LineReader(Console.In), face, clock);
+        LineReader lines = new(Console.In, settings.PressText);
+        SecondBench bench = new(session, first, caliper.Start(error, lines.Press, stop), lines, face, clock);
         int result = await bench.RunAsync(stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {

@@ -86,6 +86,10 @@ internal sealed class Store : IJournal, IDisposable
     /// <param name="firstNumber">The number of its first event, where known.</param>
     public IEnumerable<JournalLine> ReadSitting(string sitting, long firstNumber = 1) => _journal.ReadFrom(firstNumber).Where(line => line.Sitting == sitting);
 
+    /// <summary>The events since a record was filed, in order; all where that is not known.</summary>
+    /// <param name="record">Its id.</param>
+    public IEnumerable<JournalLine> ReadSince(string record) => _journal.ReadFrom(Index?.Find(record)?.Number ?? 1);
+
     /// <summary>The last check of the caliper on a port, or null.</summary>
     public JournalCheck? LastCheck(string port) => Index is { Stale: null } index
         ? index.LastCheck(port)
