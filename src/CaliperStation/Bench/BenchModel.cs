@@ -170,6 +170,9 @@ internal abstract record BenchIntent
     /// <summary>A line typed and ended with Enter, as it stands.</summary>
     internal sealed record Typed(string Text) : BenchIntent;
 
+    /// <summary>A line that a keyboard-type caliper typed; <paramref name="Mixed"/> when keys of somebody else are among it.</summary>
+    internal sealed record Instrument(string Text, bool Mixed) : BenchIntent;
+
     /// <summary>Take the last reading again.</summary>
     internal sealed record Retake : BenchIntent;
 

@@ -40,7 +40,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
         _app = app;
         _pace = new PaceKeeper(TimeProvider.System, rate => Application.MaximumIterationsPerSecond = rate);
         _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
-        _window = new BenchWindow(first, colours, Tell, switches);
+        _window = new BenchWindow(first, colours, Tell, switches, TimeProvider.System);
         app.Iteration += (_, _) => _pace.Tick();
         app.Keyboard.KeyDown += (_, _) => _pace.Stir();
         app.Paste += (_, pasted) =>

@@ -16,11 +16,13 @@ internal sealed class BenchWindow : Runnable
     private readonly Action<BenchIntent> _onIntent;
     private readonly SwitchKeys _switch;
     private readonly BenchDesk _desk = new();
+    private readonly KeyBurst? _burst;
     private BenchModel _model;
 
-    /// <summary>A view of a first model.</summary>
-    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchIntent> onIntent, SwitchKeys? switches = null)
+    /// <summary>A view of a first model; with <paramref name="pace"/>, what is typed too fast for a person is an instrument's.</summary>
+    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchIntent> onIntent, SwitchKeys? switches = null, TimeProvider? pace = null)
     {
+        _burst = pace is null ? null : new KeyBurst(pace);
         _switch = switches ?? SwitchKeys.None;
         _model = model;
         _colours = colours;
@@ -53,6 +55,10 @@ internal sealed class BenchWindow : Runnable
         {
             intent = _desk.Do(BenchAction.Press);
         }
+        else if ((key == Key.Enter || key == Key.Tab) && ByDevice() is { } typed)
+        {
+            intent = typed;
+        }
         else if (KeyMap.ActionOf(key) is { } action)
         {
             intent = _desk.Do(action);
@@ -60,6 +66,7 @@ internal sealed class BenchWindow : Runnable
         else if (KeyMap.TextOf(key) is { Length: > 0 } text)
         {
             _desk.Type(text);
+            _burst?.Typed(text.Length);
         }
         else
         {
@@ -73,6 +80,21 @@ internal sealed class BenchWindow : Runnable
         }
 
         return true;
+    }
+
+    /// <summary>The entry, taken out, when a device typed its end; a reason is always a person's.</summary>
+    private BenchIntent.Instrument? ByDevice()
+    {
+        EntryLine entry = _desk.Entry;
+        TypedBy by = _burst is null || entry.IsReason ? TypedBy.Person : _burst.End(entry.Text.Length);
+        if (by == TypedBy.Person)
+        {
+            return null;
+        }
+
+        BenchIntent.Instrument typed = new(entry.Text, by == TypedBy.Both);
+        entry.Clear();
+        return typed;
     }
 
     /// <summary>Nothing is cleared: the canvas covers every cell, and clearing would send them all again.</summary>

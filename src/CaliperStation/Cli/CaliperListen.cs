@@ -12,7 +12,9 @@ namespace CaliperStation.Cli;
 /// <param name="Save">A new capture file, or null.</param>
 /// <param name="Json">One object a line.</param>
 /// <param name="Decoder">Makes the decoder; null for ASCII lines.</param>
-internal sealed record CaliperListenOptions(SerialSettings Settings, AsciiOptions Ascii, string? Replay = null, string? Save = null, bool Json = false, Func<IFrameDecoder>? Decoder = null);
+/// <param name="Find">Makes the decoder for a line whose rate and format are to be found; null to use the settings.</param>
+internal sealed record CaliperListenOptions(SerialSettings Settings, AsciiOptions Ascii, string? Replay = null, string? Save = null, bool Json = false, Func<IFrameDecoder>? Decoder = null,
+    Func<FoundLine, Func<IFrameDecoder>>? Find = null);
 
 /// <summary>Shows live what a caliper sends, and says in words what is wrong with the line.</summary>
 internal static class CaliperListen
@@ -44,7 +46,8 @@ internal static class CaliperListen
             LengthUnit bare = options.Ascii.AssumedUnit ?? LengthUnit.Millimetre;
             Func<IFrameDecoder> decoder = options.Decoder ?? (() => new AsciiLineDecoder(options.Ascii));
             ICaliper caliper = options.Replay is null
-                ? new SerialCaliper(options.Settings, decoder, bare, clock, machine, tap)
+                ? options.Find is { } find ? new FindingCaliper(options.Settings.Port, find, bare, clock, machine, tap)
+                    : new SerialCaliper(options.Settings, decoder, bare, clock, machine, tap)
                 : ReplayCaliper.Load(options.Replay, decoder, bare, clock, tap);
             ListenReport report = new(output, options.Json, doctor, clock);
             return await ListenAsync(caliper, report, save, errors, clock, stop).ConfigureAwait(false);

@@ -28,7 +28,7 @@ internal static partial class CommandLine
     private static Command ListenCommand(TextWriter output, TextWriter error)
     {
         Argument<string> port = new("PORT") { Description = "The port, or replay:FILE." };
-        Option<string?> serial = Text("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
+        Option<string?> serial = Text("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
         Option<string?> unit = Unit("The unit of lines that name none.");
         Option<bool> mask = new("--mask-bit-8") { Description = "For instruments that leave bit 8 undefined." };
         Option<string?> format = LineFormatOption();
@@ -40,7 +40,9 @@ internal static partial class CommandLine
             string name = parsed.GetValue(port)!;
             bool isReplay = name.StartsWith("replay:", StringComparison.Ordinal);
             Settings settings = Settings.Load(StorePaths.OnThisMachine(null).Settings);
-            SerialSettings line = SerialSettings.Parse(isReplay ? "replay" : name, parsed.GetValue(serial) ?? settings.Serial, out string? refusal)
+            string framing = parsed.GetValue(serial) ?? settings.Serial;
+            bool find = framing == CaliperChoice.FindSerial && !isReplay;
+            SerialSettings line = SerialSettings.Parse(isReplay ? "replay" : name, framing == CaliperChoice.FindSerial ? Settings.Usual.Serial : framing, out string? refusal)
                 ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
             settings = settings with
             {
@@ -50,7 +52,8 @@ internal static partial class CommandLine
             };
             return CaliperListen.RunAsync(
                 new CaliperListenOptions(
-                    line, new AsciiOptions(settings.Unit, settings.MaskBit8), isReplay ? name["replay:".Length..] : null, parsed.GetValue(save), parsed.GetValue(json), LineDecoders.For(settings)),
+                    line, new AsciiOptions(settings.Unit, settings.MaskBit8), isReplay ? name["replay:".Length..] : null, parsed.GetValue(save), parsed.GetValue(json), LineDecoders.For(settings),
+                    find ? found => LineDecoders.For(settings, found) : null),
                 output, error, stop);
         });
         return command;
@@ -103,7 +106,7 @@ internal static partial class CommandLine
     private static Command CheckCommand(TextWriter output, TextWriter error)
     {
         Option<string?> port = Text("--port", "NAME|auto|emulated|none", "Where the caliper is; none to type what it shows.");
-        Option<string?> serial = Text("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
+        Option<string?> serial = Text("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
         Option<string?> format = LineFormatOption();
         Option<ulong> seed = new("--seed") { Description = "Seed of the emulated caliper.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };
         Option<string?> range = Text("--range", "LENGTH", "How far the caliper opens; 150 mm unless set.");

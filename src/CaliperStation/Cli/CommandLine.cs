@@ -69,7 +69,7 @@ internal static partial class CommandLine
         Option<string?> hand = Text("--hand", "INITIALS", "Who measures.");
         Option<string[]> answer = Answer();
         Option<string?> port = Text("--port", "NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
-        Option<string?> serial = Text("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
+        Option<string?> serial = Text("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
         Option<string?> format = LineFormatOption();
         Option<ulong> seed = new("--seed") { Description = "Seed of the emulated caliper.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };
         Option<bool> plain = new("--plain") { Description = "The bench in lines, for pipes, screen readers and serial consoles." };

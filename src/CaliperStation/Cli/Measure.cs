@@ -42,7 +42,7 @@ internal static class Measure
         if (!options.Plain)
         {
             string greeting = string.Join(" ", TooNarrow.In(session.State.Plan, Length.FromMicrometres(10)).Select(VerdictText.Narrow).Append(caliper.Remark ?? "").Append(reminder ?? "")).Trim();
-            BenchLoop loop = new(session, caliper.Live, filer.File, caliper.Guide, clock, greeting);
+            BenchLoop loop = new(session, caliper.Live, filer.File, caliper.Guide, clock, greeting, settings.Unit);
             using BenchScreen? screen = BenchScreen.TryOpen(loop.Present(), SwitchKeys.Of(settings.PressKey, settings.PressText));
             if (screen is not null)
             {

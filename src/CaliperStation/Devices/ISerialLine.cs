@@ -34,4 +34,7 @@ internal interface ISerialPorts
 
     /// <summary>What stands behind the name now, links followed; null when nothing does.</summary>
     string? Node(string port);
+
+    /// <summary>Which device it is, by what it says of itself; null when that cannot be told.</summary>
+    string? Identity(string port) => null;
 }

@@ -26,6 +26,7 @@ internal sealed class SerialCaliper : ICaliper
     private readonly ModemSettings _modem;
     private readonly ConcurrentQueue<CaliperRequest> _requests = new();
     private volatile bool _open;
+    private string? _identity;
 
     /// <summary>A caliper on the port of the settings.</summary>
     /// <param name="settings">Port, rate and framing.</param>
@@ -155,6 +156,7 @@ internal sealed class SerialCaliper : ICaliper
             _open = true;
             post(new CaliperEvent.Opened());
             desk.Begin(line);
+            TellIfOther(post);
         }
 
         long looked = _time.GetTimestamp();
@@ -179,6 +181,18 @@ internal sealed class SerialCaliper : ICaliper
         }
 
         return lost;
+    }
+
+    /// <summary>A caliper of the same port's name may be another one after a loss: it may not be zeroed, and was not checked.</summary>
+    private void TellIfOther(Action<CaliperEvent> post)
+    {
+        string? identity = _ports.Identity(_settings.Port);
+        if (identity is not null && _identity is not null && identity != _identity)
+        {
+            post(new CaliperEvent.Noted(NoteKind.OtherDevice, $"another device than before is on this line: {PrintableText.Escape(identity)}"));
+        }
+
+        _identity = identity ?? _identity;
     }
 
     private static string? Ask(CaliperRequest request, SerialLink link, ModemDesk desk)

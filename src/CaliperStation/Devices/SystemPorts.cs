@@ -32,6 +32,25 @@ internal sealed class SystemPorts : ISerialPorts
         }
     }
 
+    /// <summary>The device's name with maker and serial number, as the system files it; null when it has none.</summary>
+    public string? Identity(string port)
+    {
+        const string Names = "/dev/serial/by-id";
+        if (!OperatingSystem.IsLinux() || Node(port) is not { } node || !Directory.Exists(Names))
+        {
+            return null;
+        }
+
+        try
+        {
+            return Directory.EnumerateFileSystemEntries(Names).FirstOrDefault(name => Node(name) == node) is { } found ? Path.GetFileName(found) : null;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return null;
+        }
+    }
+
     public PortTrouble? Before(string port)
     {
         if (OperatingSystem.IsWindows())

@@ -28,6 +28,7 @@ internal sealed class BenchLoop
     private readonly Channel<object> _happenings = Channel.CreateUnbounded<object>(new UnboundedChannelOptions { SingleReader = true });
     private readonly Doubts _doubts = new();
     private readonly PressGate _gate = new();
+    private readonly LengthUnit? _keyboardUnit;
     private string _message;
     private Judgement? _lastVerdict;
     private Advice? _advice;
@@ -39,9 +40,12 @@ internal sealed class BenchLoop
     /// <param name="guide">Told each step that is to be read: the emulated caliper goes to its gap.</param>
     /// <param name="clock">The bench's time.</param>
     /// <param name="greeting">What is said first.</param>
+    /// <param name="keyboardUnit">The unit of values that a caliper types without one; null for the standard's.</param>
     internal BenchLoop(
-        SittingSession session, LiveCaliper caliper, Func<SittingSession, string> file, Action<Step> guide, TimeProvider clock, string greeting)
+        SittingSession session, LiveCaliper caliper, Func<SittingSession, string> file, Action<Step> guide, TimeProvider clock, string greeting,
+        LengthUnit? keyboardUnit = null)
     {
+        _keyboardUnit = keyboardUnit;
         (_session, _caliper, _file, _guide, _clock, _message) = (session, caliper, file, guide, clock, greeting);
     }
 
@@ -169,6 +173,9 @@ internal sealed class BenchLoop
             case BenchIntent.Typed typed:
                 Typed(typed.Text);
                 break;
+            case BenchIntent.Instrument instrument:
+                Instrument(instrument);
+                break;
             case BenchIntent.Retake:
                 Do(new SittingCommand.Retake());
                 break;
@@ -269,6 +276,27 @@ internal sealed class BenchLoop
         }
     }
 
+    /// <summary>A caliper that types: its value is a press.</summary>
+    private void Instrument(BenchIntent.Instrument typed)
+    {
+        if (_session.View.Prompt is not Prompt.Read)
+        {
+            _message = $"The caliper typed a value, but none is wanted now. {Capital(Sitting.Wanted(_session.View.Prompt))}";
+        }
+        else if (typed.Mixed)
+        {
+            _message = "Other keys came among those of the caliper: nothing was taken. Press the caliper's button again.";
+        }
+        else if (KeyboardText.Read(typed.Text, _keyboardUnit ?? _session.State.Plan.Standard.Unit) is var value && value.Refusal is { } refusal)
+        {
+            _message = $"Not a reading: {refusal}. [{PrintableText.Escape(typed.Text)}]";
+        }
+        else if (_gate.Accept(_clock.GetElapsedTime(0)))
+        {
+            Take(new Reading(value.Value, value.Unit, value.Resolution, ReadingSource.Keyboard, SittingSession.Now(_clock), PrintableText.Escape(typed.Text)), null);
+        }
+    }
+
     private void Moved(IReadOnlyList<string> items) =>
         Do(new SittingCommand.Move(items.Count > 0 ? items : [.. (_advice?.Moves ?? []).Select(move => move.Item)]));
 
@@ -278,7 +306,7 @@ internal sealed class BenchLoop
         {
             _message = refusal ?? "";
         }
-        else if (_session.View.Prompt is Prompt.Read && _doubts.About(_session.View, reading, _caliper.MovedSinceTaken) is { } doubt)
+        else if (_session.View.Prompt is Prompt.Read && _doubts.About(_session.View, reading, reading.Source != ReadingSource.Keyboard && _caliper.MovedSinceTaken) is { } doubt)
         {
             _message = doubt;
         }

@@ -17,6 +17,9 @@ internal sealed record CaliperWish(string Port, string? Serial, string? Format, 
 /// <summary>The caliper a bench works with: a port named, found, replayed, emulated, or none.</summary>
 internal sealed class CaliperChoice
 {
+    /// <summary>Rate and framing that are to be found.</summary>
+    internal const string FindSerial = "auto";
+
     private readonly ICaliper? _caliper;
     private readonly EmulatedCaliper? _emulated;
     private readonly Func<string, Length>? _gap;
@@ -111,11 +114,22 @@ internal sealed class CaliperChoice
 
     private static CaliperChoice Serial(CaliperWish wish, Settings settings, string? remark, TimeProvider clock)
     {
-        SerialSettings line = SerialSettings.Parse(wish.Port, wish.Serial ?? settings.Serial, out string? refusal)
+        string serial = wish.Serial ?? settings.Serial;
+        if (serial == FindSerial)
+        {
+            FindingCaliper finding = new(wish.Port, found => LineDecoders.For(settings, found), wish.BareUnit, clock, modem: settings.Modem);
+            return Asked(new CaliperChoice(finding, null, wish.Port, remark, clock), settings, finding.Request);
+        }
+
+        SerialSettings line = SerialSettings.Parse(wish.Port, serial, out string? refusal)
             ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
         SerialCaliper caliper = new(line, LineDecoders.For(settings), wish.BareUnit, clock, modem: settings.Modem);
-        CaliperChoice choice = new(caliper, null, wish.Port, remark, clock);
-        choice.Live.AskBy(settings.Request is { } request ? () => caliper.Request(request) : null);
+        return Asked(new CaliperChoice(caliper, null, wish.Port, remark, clock), settings, caliper.Request);
+    }
+
+    private static CaliperChoice Asked(CaliperChoice choice, Settings settings, Func<CaliperRequest, bool> ask)
+    {
+        choice.Live.AskBy(settings.Request is { } request ? () => ask(request) : null);
         return choice;
     }
 }

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Frames;
+using CaliperStation.Devices;
 
 namespace CaliperStation.Running;
 
@@ -41,5 +42,13 @@ internal static class LineDecoders
             LineFormat.Ascii => () => new AsciiLineDecoder(ascii),
             LineFormat.Auto => settings.MaskBit8 ? () => new AsciiLineDecoder(ascii) : () => new AutoLineDecoder(frames),   // no bridge leaves bit 8 undefined
         };
+    }
+
+    /// <summary>Makes decoders for a line that was found: its one form and no other, so that a lost byte cannot turn one form into another.</summary>
+    internal static Func<IFrameDecoder> For(Settings settings, FoundLine found)
+    {
+        bool masked = found.Probe.EighthBit == EighthBit.Undefined;
+        AsciiOptions ascii = new(settings.Unit, masked, found.Probe.Grammar == AsciiGrammar.None ? null : found.Probe.Grammar);
+        return found.Probe.Bridge ? For(settings with { Format = LineFormat.Bridge }) : () => new AsciiLineDecoder(ascii);
     }
 }

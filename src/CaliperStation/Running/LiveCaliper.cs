@@ -15,6 +15,8 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     private const string Silence =
         "The caliper did not answer within two seconds. Is it on, is its cell good, is the spindle at rest? Some answer only while their handshake lines (RTS, DTR) are on: see lines-on in the settings. Type the length meanwhile.";
 
+    private const string OtherCaliper = "Another caliper than before is on this line: is it zeroed and checked? Press again to go on with it.";
+
     private readonly Steadiness _steadiness = new();
     private readonly SendingHabit _habit = new();
     private CaliperEvent.Value? _last;
@@ -49,6 +51,12 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     internal (bool Sent, string Words) Ask()
     {
         _late = false;
+        if (_isOther)
+        {
+            _isOther = false;
+            return (false, OtherCaliper);
+        }
+
         if (_trouble is not null || _ask is null || !_ask())
         {
             return (false, $"{Words}. Type the length.");
@@ -115,9 +123,9 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     {
         if (seen is CaliperEvent.Value value)
         {
-            if (_late)
+            if (_late || _isOther)
             {
-                _late = false;   // an answer that came too late is shown, and no press: the hand may have moved
+                (_late, _isOther) = (false, false);   // an answer that came too late, or the first of another caliper, is shown and no press
                 return null;
             }
 
@@ -146,7 +154,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
         if (_isOther)
         {
             _isOther = false;
-            return PressResult.Refused("Another caliper than before is on this line: is it zeroed and checked? Press again to go on with it.");
+            return PressResult.Refused(OtherCaliper);
         }
 
         return AtPress(at);

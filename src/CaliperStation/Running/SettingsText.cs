@@ -63,7 +63,7 @@ internal static class SettingsText
             if (key == "serial" && (pair.Value as StringValueSyntax)?.Value is { } serial)
             {
                 string? refusal = null;
-                _ = SerialSettings.Parse("port", serial, out refusal);
+                _ = serial == CaliperChoice.FindSerial ? null : SerialSettings.Parse("port", serial, out refusal);
                 settings = settings with { Serial = serial };
                 faults.AddRange(refusal is null ? [] : [At(pair.Span, $"serial: {refusal}")]);
                 continue;

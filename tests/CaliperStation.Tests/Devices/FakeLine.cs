@@ -147,4 +147,8 @@ internal sealed class FakePorts(params FakeLine[] lines) : ISerialPorts
     public ISerialLine Create(SerialSettings settings) => _lines.Dequeue();
 
     public string? Node(string port) => CurrentNode;
+
+    internal string? CurrentIdentity { get; set; }
+
+    public string? Identity(string port) => CurrentIdentity;
 }

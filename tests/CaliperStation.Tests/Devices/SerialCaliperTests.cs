@@ -43,6 +43,28 @@ public sealed class SerialCaliperTests : IDisposable
     }
 
     [Fact]
+    public async Task Another_device_behind_the_same_name_is_told_and_the_same_one_is_not()
+    {
+        FakeLine first = new();
+        FakeLine second = new();
+        FakePorts ports = new(first, second, new FakeLine()) { CurrentIdentity = "caliper-1" };
+        Task run = Start(ports);
+        Assert.IsType<CaliperEvent.Opened>(await Next());
+        first.Unplugged = true;
+        Assert.IsType<CaliperEvent.Lost>(await Next());
+        Assert.IsType<CaliperEvent.Opened>(await Next());
+        second.Unplugged = true;
+        ports.CurrentIdentity = "caliper-2\u001b";
+        Assert.IsType<CaliperEvent.Lost>(await Next());
+        Assert.IsType<CaliperEvent.Opened>(await Next());
+
+        CaliperEvent.Noted told = Assert.IsType<CaliperEvent.Noted>(await Next());
+        Assert.Equal(NoteKind.OtherDevice, told.Kind);
+        Assert.Contains("caliper-2\\x1B", told.Words, StringComparison.Ordinal);
+        await StopAsync(run);
+    }
+
+    [Fact]
     public async Task A_node_that_vanishes_is_a_loss_though_the_line_keeps_silent()
     {
         FakeLine line = new();

@@ -38,6 +38,27 @@ public sealed class ScreenTests : IDisposable
     }
 
     [Fact]
+    public async Task A_caliper_that_types_is_filed_as_an_instrument()
+    {
+        if (!OnTerminal.IsPossible)
+        {
+            return;
+        }
+
+        string standard = _station.File("coat.toml", TestStandard.Text);
+        using OnTerminal bench = new(_station, "measure", standard, "--tag", "QG-1", "--hand", "AB", "--port", "none");
+        await bench.SeeAsync("Clean gloves on");
+        bench.Press("\r");
+        await bench.SeeAsync("bar low left");
+        await bench.SeeAsync("WITHIN", () => bench.Press("3,17mm\r"));   // again and again: the first may fall into the lock-out after the press
+        bench.Press("\u0011");   // Ctrl-Q
+
+        Assert.Equal(130, await bench.EndAsync());
+        string journal = string.Concat(Directory.EnumerateFiles(Path.Combine(_station.Store, "journal")).Select(File.ReadAllText));
+        Assert.Contains("\"keyboard\"", journal, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task The_demonstration_goes_from_first_screen_to_signed_record_by_one_key()
     {
         if (!OnTerminal.IsPossible)

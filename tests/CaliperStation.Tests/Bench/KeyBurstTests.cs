@@ -1,0 +1,98 @@
+using CaliperStation.Bench;
+using Microsoft.Extensions.Time.Testing;
+using Terminal.Gui.App;
+using Terminal.Gui.Drivers;
+using Terminal.Gui.Input;
+using Terminal.Gui.Time;
+
+namespace CaliperStation.Tests.Bench;
+
+[Collection(KitCollection.Name)]
+public sealed class KeyBurstTests : IDisposable
+{
+    private readonly FakeTimeProvider _time = new();
+    private readonly List<BenchIntent> _intents = [];
+    private readonly BenchWindow _window;
+
+    public KeyBurstTests()
+    {
+        BenchScreen.Prepare(BenchColours.Sixteen);
+        using IApplication app = Application.Create(new VirtualTimeProvider());
+        app.Init(DriverRegistry.Names.ANSI);
+        _window = new BenchWindow(BenchSamples.Reading, BenchColours.Sixteen, _intents.Add, pace: _time);
+    }
+
+    public void Dispose() => _window.Dispose();
+
+    [Theory]
+    [InlineData(7)]
+    [InlineData(20)]
+    [InlineData(24)]
+    public void Keys_faster_than_a_person_are_an_instruments(int milliseconds)
+    {
+        Type("12.34", milliseconds);
+        End(Key.Enter, milliseconds);
+        Type("-0.5000in", milliseconds);
+        End(Key.Tab, milliseconds);
+
+        Assert.Equal([new BenchIntent.Instrument("12.34", false), new BenchIntent.Instrument("-0.5000in", false)], _intents);
+    }
+
+    [Theory]
+    [InlineData("12.34", 25)]
+    [InlineData("12.34", 90)]
+    [InlineData("1/8", 5)]
+    public void Slower_or_fewer_keys_are_a_persons(string text, int milliseconds)
+    {
+        Type(text, milliseconds);
+        End(Key.Enter, milliseconds);
+
+        Assert.Equal([new BenchIntent.Typed(text)], _intents);
+    }
+
+    [Fact]
+    public void A_burst_whose_enter_comes_later_is_a_persons_and_a_late_tab_is_nothing()
+    {
+        Type("12.34", 5);
+        End(Key.Tab, 100);
+        End(Key.Enter, 100);
+
+        Assert.Equal([new BenchIntent.Typed("12.34")], _intents);
+    }
+
+    [Fact]
+    public void Keys_of_a_person_before_the_calipers_make_it_no_reading()
+    {
+        Type("12", 200);
+        _time.Advance(TimeSpan.FromSeconds(1));
+        Type("3.456", 10);
+        End(Key.Enter, 10);
+
+        Assert.Equal([new BenchIntent.Instrument("123.456", true)], _intents);
+    }
+
+    [Fact]
+    public void A_reason_typed_ever_so_fast_is_a_reason()
+    {
+        _window.NewKeyDownEvent(Key.F8);
+        Type("12.34", 5);
+        End(Key.Enter, 5);
+
+        Assert.Equal([new BenchIntent.Aside("12.34")], _intents);
+    }
+
+    private void Type(string text, int milliseconds)
+    {
+        foreach (char character in text)
+        {
+            _time.Advance(TimeSpan.FromMilliseconds(milliseconds));
+            _window.NewKeyDownEvent(new Key(character));
+        }
+    }
+
+    private void End(Key key, int milliseconds)
+    {
+        _time.Advance(TimeSpan.FromMilliseconds(milliseconds));
+        _window.NewKeyDownEvent(key);
+    }
+}

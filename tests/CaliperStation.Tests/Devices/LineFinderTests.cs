@@ -1,0 +1,123 @@
+using System.Collections.Concurrent;
+using System.Text;
+using CaliperStation.Core.Frames;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Devices;
+using CaliperStation.Running;
+using Microsoft.Extensions.Time.Testing;
+
+namespace CaliperStation.Tests.Devices;
+
+/// <summary>The framings are those of published instruments; the lines have their published forms (see the frames that the decoders are checked with).</summary>
+public sealed class LineFinderTests
+{
+    private static readonly TimeSpan _step = TimeSpan.FromMilliseconds(8);
+    private readonly WaitedTime _time = new();
+
+    [Theory]
+    [InlineData("9600-8N1", "9600-8N1", "+12.34 mm\r\n", 100)]
+    [InlineData("9600-7E2", "9600-7E2", "+0012.345 mm\r", 100)]
+    [InlineData("4800-7E2", "4800-7E2", "+12.3450\r", 200)]
+    [InlineData("4800-8N1", "4800-8N1", "+012.345\r", 300)]
+    [InlineData("4800-8N1", "4800-8N1", "+12.34 mm\r\n", 200)]
+    [InlineData("1200-8N2", "1200-8N1", "                12.34 mm\r", 350)]
+    [InlineData("9600-7O1", "9600-7O2", "+12.34 mm\r\n", 100)]
+    public async Task Rate_framing_and_form_are_found_within_three_seconds_of_steady_sending(string sent, string found, string text, int milliseconds)
+    {
+        FoundLine line = await FindAsync(sent, milliseconds, _ => Encoding.ASCII.GetBytes(text));
+
+        Assert.Equal(found, line.Settings?.Framing);
+        Assert.InRange(_time.GetElapsedTime(_began), TimeSpan.Zero, TimeSpan.FromSeconds(3.3));   // the first line after opening may have begun before
+        Assert.False(line.Probe.Bridge);
+    }
+
+    [Fact]
+    public async Task A_bridge_is_found_at_its_own_rate()
+    {
+        FrameBits bits = Bits24Encoder.Encode(Length.FromMicrometres(10_000), LengthUnit.Millimetre);
+        FoundLine line = await FindAsync("115200-8N1", 100, number => Encoding.ASCII.GetBytes(BridgeLineEncoder.Encode(new(number & 0xFFFF, FrameFormat.Bits24, bits, 66_000, false, BridgePower.Good)) + "\r\n"));
+
+        Assert.Equal("115200-8N1", line.Settings?.Framing);
+        Assert.True(line.Probe.Bridge);
+        Assert.IsType<BridgeLineDecoder>(LineDecoders.For(Settings.Usual, line)());
+    }
+
+    [Fact]
+    public async Task Noise_is_never_a_format_and_the_reason_is_told()
+    {
+        Random noise = new(1);
+        byte[][] lines = [.. Enumerable.Range(0, 200).Select(_ => { byte[] bytes = new byte[12]; noise.NextBytes(bytes); return bytes; })];
+        FoundLine line = await FindAsync("9600-8N1", 50, number => lines[number % lines.Length]);
+
+        Assert.Null(line.Settings);
+        Assert.Contains("No format was found", line.Words, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Silence_is_told_as_silence()
+    {
+        FoundLine line = await FindAsync("9600-8N1", 1_000, _ => []);
+
+        Assert.Null(line.Settings);
+        Assert.Contains("Nothing comes", line.Words, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_caliper_found_is_listened_to()
+    {
+        ConcurrentQueue<CaliperEvent> seen = new();
+        using CancellationTokenSource stop = new();
+        UartWire wire = new(_time, SerialSettings.Parse("x", "4800-8N1", out _)!, TimeSpan.FromMilliseconds(200), _ => "+12.34 mm\r\n"u8.ToArray());
+        FindingCaliper caliper = new("/dev/fake", found => LineDecoders.For(Settings.Usual, found), LengthUnit.Millimetre, _time, wire);
+        Task run = caliper.RunAsync(seen.Enqueue, stop.Token);
+        await _time.PassAsync(() => !seen.IsEmpty);
+        Assert.Contains("4800-8N1", Assert.IsType<CaliperEvent.Noted>(seen.First()).Words, StringComparison.Ordinal);
+        await EventLog.UntilAsync(() => seen.OfType<CaliperEvent.Value>().Any(), _time, _step);
+
+        Assert.Equal(Length.FromMicrometres(12_340), seen.OfType<CaliperEvent.Value>().First().Length);
+        await stop.CancelAsync();
+        await EventLog.UntilAsync(() => run.IsCompleted, _time, _step);
+    }
+
+    private long _began;
+
+    private async Task<FoundLine> FindAsync(string sent, int milliseconds, Func<int, byte[]> line)
+    {
+        UartWire wire = new(_time, SerialSettings.Parse("x", sent, out _)!, TimeSpan.FromMilliseconds(milliseconds), line);
+        _began = _time.GetTimestamp();
+        Task<FoundLine> finding = new LineFinder(wire, _time).FindAsync("/dev/fake", default);
+        await _time.PassAsync(() => finding.IsCompleted);
+        return await finding;
+    }
+
+    /// <summary>Pretend time that goes on by a step each time somebody begins to wait, so that no thread of the machine can be late.</summary>
+    private sealed class WaitedTime : FakeTimeProvider
+    {
+        private int _waits;
+
+        public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
+        {
+            ITimer timer = base.CreateTimer(callback, state, dueTime, period);
+            Interlocked.Increment(ref _waits);
+            return timer;
+        }
+
+        internal async Task PassAsync(Func<bool> holds)
+        {
+            using CancellationTokenSource limit = new(TimeSpan.FromSeconds(60));
+            for (int seen = 0; !holds();)
+            {
+                limit.Token.ThrowIfCancellationRequested();
+                if (Volatile.Read(ref _waits) is var waits && waits != seen)
+                {
+                    seen = waits;
+                    Advance(_step);
+                }
+                else
+                {
+                    await Task.Yield();
+                }
+            }
+        }
+    }
+}
