@@ -7,11 +7,11 @@ internal sealed partial class Journal
 {
     /// <summary>Opens a journal. For writing, a torn last line is cut off and kept beside it; for reading nothing is touched.</summary>
     /// <exception cref="StoreException">It cannot be read, or a torn end cannot be cut off.</exception>
-    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock)
+    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, IReadOnlyList<ProvenSegment>? proven = null)
     {
         try
         {
-            return OpenAll(folder, forWriting, clock);
+            return OpenAll(folder, forWriting, clock, proven ?? []);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -19,7 +19,7 @@ internal sealed partial class Journal
         }
     }
 
-    private static Journal OpenAll(IJournalFolder folder, bool forWriting, TimeProvider clock)
+    private static Journal OpenAll(IJournalFolder folder, bool forWriting, TimeProvider clock, IReadOnlyList<ProvenSegment> proven)
     {
         List<Segment> segments = [];
         List<JournalDamage> damage = [];
@@ -30,21 +30,29 @@ internal sealed partial class Journal
         foreach (string name in names)
         {
             using IJournalFile file = folder.Open(name, forWriting: false);
-            Segment segment = new(name, chain.LastNumber, chain.LastHash, 0, 0);
-            segments.Add(segment);
             bool last = name == names[^1];
+            if (!last && damage.Count == 0 && proven.FirstOrDefault(known => known.Name == name) is { } before && before.Agrees(file, chain.LastNumber, chain.LastHash))
+            {
+                chain = new JournalChain(before.LastNumber, before.LastHash);
+                segments.Add(new Segment(name, before.AfterNumber, before.AfterHash, before.Length, before.Lines) { Changed = before.Changed, Trusted = true });
+                lines += before.Lines;
+                continue;
+            }
+
+            Segment segment = new(name, chain.LastNumber, chain.LastHash, 0, 0) { Changed = file.Changed };
+            segments.Add(segment);
             int damageBefore = damage.Count;
             foreach (RawLine raw in JournalLines.Read(file, file.Length))
             {
                 if (!raw.Ended && last && chain.WouldHold(raw.Bytes.Span))
                 {
-                    _ = chain.Take(raw, name);
+                    _ = chain.Prove(raw, name);
                     torn = EndLine(folder, name, raw, forWriting);
                     (segment.End, segment.Lines, lines) = (raw.Next + (forWriting ? 1 : 0), raw.Line, lines + 1);
                     continue;
                 }
 
-                if (chain.Take(raw, name).Damage is { } found)
+                if (chain.Prove(raw, name) is { } found)
                 {
                     damage.Add(found);
                     continue;

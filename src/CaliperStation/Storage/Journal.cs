@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text;
 
 namespace CaliperStation.Storage;
 
@@ -29,7 +30,7 @@ internal sealed partial class Journal : IJournal, IDisposable
     }
 
     /// <summary>What was found when it was opened.</summary>
-    public OpenReport Report { get; }
+    public OpenReport Report { get; private set; }
 
     /// <summary>The number of the last acknowledged event; 0 when there is none.</summary>
     public long LastNumber { get; private set; }
@@ -41,8 +42,12 @@ internal sealed partial class Journal : IJournal, IDisposable
     public LinePlace LastPlace { get; private set; }
 
     /// <summary>Opens the journal of a store on this machine's disk. The store's lock must be held for writing.</summary>
-    public static Journal Open(StorePaths paths, bool forWriting, TimeProvider clock) =>
-        Open(new DiskJournalFolder(paths.Journal), forWriting, clock);
+    /// <param name="paths">The store.</param>
+    /// <param name="forWriting">Whether events will be added.</param>
+    /// <param name="clock">The clock.</param>
+    /// <param name="proven">Segments that need no proof while they are as they were; null proves all.</param>
+    public static Journal Open(StorePaths paths, bool forWriting, TimeProvider clock, IReadOnlyList<ProvenSegment>? proven = null) =>
+        Open(new DiskJournalFolder(paths.Journal), forWriting, clock, proven);
 
     /// <inheritdoc />
     public JournalLine Append(DateTimeOffset at, string sitting, string kind, string body)
@@ -113,31 +118,36 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
     }
 
-    /// <summary>The line at a place, or null when it is not the one whose hash is given any more.</summary>
+    /// <summary>The line at a place, or null when it is not the one whose hash is given any more, or does not give that hash.</summary>
     /// <exception cref="StoreException">The segment cannot be read.</exception>
     public JournalLine? ReadAt(LinePlace place, string hash)
     {
-        if (place.Length is < 0 or > JournalFormat.MaximumLine)
+        if (place.Length is < JournalFormat.TailLength or > JournalFormat.MaximumLine || place.Position < 0 || _segments.Find(segment => segment.Name == place.File) is not { } segment)
         {
             return null;
         }
 
         try
         {
+            int ahead = place.Position == 0 ? 0 : JournalFormat.TailLength + 1;   // the end of the line before has its hash
             using IJournalFile file = _folder.Open(place.File, forWriting: false);
-            byte[] bytes = new byte[place.Length];
+            byte[] bytes = new byte[ahead + place.Length];
             for (int filled = 0, read = 1; filled < bytes.Length; filled += read)
             {
-                read = file.Read(bytes.AsSpan(filled), place.Position + filled);
+                read = file.Read(bytes.AsSpan(filled), place.Position - ahead + filled);
                 if (read == 0)
                 {
                     return null;
                 }
             }
 
-            return JournalFormat.Read(bytes) is { } line && line.Hash == hash ? line : null;
+            string before = ahead == 0 ? segment.AfterHash : Encoding.Latin1.GetString(bytes.AsSpan(6, JournalFormat.HashLength));
+            ReadOnlySpan<byte> line = bytes.AsSpan(ahead);
+            return JournalFormat.Read(line) is { } found && found.Hash == hash && JournalFormat.Gives(before, line[..^JournalFormat.TailLength], line[^(JournalFormat.HashLength + 2)..^2])
+                ? found
+                : null;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentOutOfRangeException)
         {
             throw new StoreException($"The journal in {_folder.Path} cannot be read: {e.Message}", e);
         }
@@ -212,7 +222,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         JournalChain chain = new(segment.AfterNumber, segment.AfterHash);
         foreach (RawLine raw in JournalLines.Read(_file!, segment.End))
         {
-            if (chain.Take(raw, segment.Name).Damage is { } damage)
+            if (chain.Prove(raw, segment.Name) is { } damage)
             {
                 throw new IOException($"after a failed flush the journal no longer holds: {damage}");
             }
@@ -262,5 +272,9 @@ internal sealed partial class Journal : IJournal, IDisposable
         public long End { get; set; } = end;      // where the next line goes
 
         public int Lines { get; set; } = lines;
+
+        public long Changed { get; set; }         // when the file was last written, before it was proven
+
+        public bool Trusted { get; set; }         // not proven at this start, because it was before
     }
 }

@@ -50,34 +50,42 @@ internal sealed class JournalChain
     public string LastHash { get; private set; }
 
     /// <summary>True when this line would hold; changes nothing.</summary>
-    public bool WouldHold(ReadOnlySpan<byte> bytes) => JournalFormat.Read(bytes) is { } line && line.Number > LastNumber && Follows(line, bytes);
+    public bool WouldHold(ReadOnlySpan<byte> bytes) => JournalFormat.TrySplit(bytes, out JournalParts parts) && parts.Number > LastNumber && Follows(parts, bytes);
 
     /// <summary>Takes the next line.</summary>
     public ChainedLine Take(RawLine raw, string file)
     {
         ReadOnlySpan<byte> bytes = raw.Bytes.Span;
-        LinePlace place = new(file, raw.Line, raw.Position, bytes.Length);
         JournalLine? line = JournalFormat.Read(bytes);
-        if (line is not null && line.Number > LastNumber && (_afterDamage || line.Number == LastNumber + 1) && Follows(line, bytes))
-        {
-            (LastNumber, LastHash, _afterDamage, _seen) = (line.Number, line.Hash, false, line.Number);
-            _before.Clear();
-            _before.Add(line.Hash);
-            return new(place, line, null);
-        }
-
-        JournalDamage damage = Describe(line, file, raw.Line);
-        Remember(bytes);
-        _seen = Math.Max(line?.Number ?? 0, _seen + (line is null ? 1 : 0));
-        _afterDamage = true;
-        return new(place, line, damage);
+        return new(new(file, raw.Line, raw.Position, bytes.Length), line, Prove(raw, file));
     }
 
-    private bool Follows(JournalLine line, ReadOnlySpan<byte> bytes)
+    /// <summary>Takes the next line without keeping what it says: what is wrong with it, or null when it is proven.</summary>
+    public JournalDamage? Prove(RawLine raw, string file)
+    {
+        ReadOnlySpan<byte> bytes = raw.Bytes.Span;
+        bool isLine = JournalFormat.TrySplit(bytes, out JournalParts parts);
+        if (isLine && parts.Number > LastNumber && (_afterDamage || parts.Number == LastNumber + 1) && Follows(parts, bytes))
+        {
+            (LastNumber, LastHash, _afterDamage, _seen) = (parts.Number, Encoding.ASCII.GetString(parts.Hash), false, parts.Number);
+            _before.Clear();
+            _before.Add(LastHash);
+            return null;
+        }
+
+        long? number = isLine ? parts.Number : null;
+        JournalDamage damage = Describe(number, file, raw.Line);
+        Remember(bytes);
+        _seen = Math.Max(number ?? 0, _seen + (isLine ? 0 : 1));
+        _afterDamage = true;
+        return damage;
+    }
+
+    private bool Follows(JournalParts parts, ReadOnlySpan<byte> bytes)
     {
         foreach (string before in _before)
         {
-            if (JournalFormat.Hash(before, bytes[..^JournalFormat.TailLength]) == line.Hash)
+            if (JournalFormat.Gives(before, bytes[..^JournalFormat.TailLength], parts.Hash))
             {
                 return true;
             }
@@ -86,17 +94,17 @@ internal sealed class JournalChain
         return false;
     }
 
-    private JournalDamage Describe(JournalLine? line, string file, int lineInFile)
+    private JournalDamage Describe(long? number, string file, int lineInFile)
     {
         long expected = _seen + 1;
-        return line switch
+        return number switch
         {
             null => new(file, lineInFile, DamageKind.Unreadable, "not a line of the journal; it was damaged or put in by hand"),
-            _ when line.Number > expected => new(file, lineInFile, DamageKind.Missing, expected == line.Number - 1
-                ? $"event {expected} is missing before event {line.Number}"
-                : $"events {expected} to {line.Number - 1} are missing before event {line.Number}"),
-            _ when line.Number < expected => new(file, lineInFile, DamageKind.OutOfOrder, $"event {line.Number} stands where event {expected} belongs"),
-            _ => new(file, lineInFile, DamageKind.Changed, $"event {line.Number} does not agree with its hash; it, or the line before it, was changed"),
+            _ when number > expected => new(file, lineInFile, DamageKind.Missing, expected == number - 1
+                ? $"event {expected} is missing before event {number}"
+                : $"events {expected} to {number - 1} are missing before event {number}"),
+            _ when number < expected => new(file, lineInFile, DamageKind.OutOfOrder, $"event {number} stands where event {expected} belongs"),
+            _ => new(file, lineInFile, DamageKind.Changed, $"event {number} does not agree with its hash; it, or the line before it, was changed"),
         };
     }
 

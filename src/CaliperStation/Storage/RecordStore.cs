@@ -114,6 +114,11 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             findings.Add(new(FindingKind.Missing, "", "", $"the journal ends at event {journal.LastNumber}, but the index has seen event {known.LastNumber}: events at the end are missing"));
         }
 
+        if (findings.Count > 0)
+        {
+            ProvenSegments.Forget(paths);
+        }
+
         return new StoreCheck(lines, records, findings);
     }
 

@@ -38,8 +38,10 @@ internal sealed class Store : IJournal, IDisposable
         Journal? journal = null;
         try
         {
-            journal = Journal.Open(paths, forWriting: true, clock);
+            IReadOnlyList<ProvenSegment> proven = ProvenSegments.Read(paths);
+            journal = Journal.Open(paths, forWriting: true, clock, proven);
             StoreIndex? index = StoreIndex.Open(paths, journal, clock, progress, out string? why);
+            Settle(paths, journal, index, proven);
             if (index is { } known && known.IsAheadOf(journal))
             {
                 long last = known.LastNumber;
@@ -64,10 +66,26 @@ internal sealed class Store : IJournal, IDisposable
     /// <exception cref="StoreException">It cannot be read.</exception>
     public static Store OpenToLook(StorePaths paths, TimeProvider clock, Action<IndexProgress> progress)
     {
-        Journal journal = Journal.Open(paths, forWriting: false, clock);
+        IReadOnlyList<ProvenSegment> proven = ProvenSegments.Read(paths);
+        Journal journal = Journal.Open(paths, forWriting: false, clock, proven);
         string? why = "there is no store yet";
         StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.Open(paths, journal, clock, progress, out why) : null;
+        Settle(paths, journal, index, proven);
         return new Store(paths, null, journal, index, why);
+    }
+
+    /// <summary>Without an index that knows them, nothing is trusted; with one, what is proven by now is noted for the next start.</summary>
+    private static void Settle(StorePaths paths, Journal journal, StoreIndex? index, IReadOnlyList<ProvenSegment> before)
+    {
+        if (journal.TrustedThrough > 0 && (index is null || index.CameFrom < journal.TrustedThrough))
+        {
+            journal.ProveTrusted();
+        }
+
+        if (index is not null && journal.Closed() is { Count: > 0 } proven && !proven.SequenceEqual(before))
+        {
+            ProvenSegments.Write(paths, proven);
+        }
     }
 
     /// <inheritdoc />

@@ -54,6 +54,9 @@ internal sealed partial class StoreIndex
         return index;
     }
 
+    /// <summary>The last event it knew before it caught up; 0 when it was made anew.</summary>
+    public long CameFrom { get; private set; }
+
     /// <summary>True when it knows events that the journal does not have: the journal was cut off at its end.</summary>
     public bool IsAheadOf(Journal journal) => LastNumber > journal.LastNumber;
 
@@ -116,8 +119,9 @@ internal sealed partial class StoreIndex
         _verdicts.EnsureIndex("tag", BsonExpression.Create("$.tag"));
         _open.EnsureIndex("tag", BsonExpression.Create("$.tag"));
         (LastNumber, LastHash) = head is null ? (0, JournalFormat.FirstHash) : (head["number"].AsInt64, head["hash"].AsString);
+        CameFrom = LastNumber;
         bool disagrees = LastNumber > 0 && LastNumber <= journal.LastNumber && journal.Report.IsSound
-            && journal.ReadFrom(LastNumber).First().Hash != LastHash;
+            && (LastNumber == journal.LastNumber ? journal.LastHash : journal.ReadFrom(LastNumber).First().Hash) != LastHash;
         return disagrees ? "it belongs to another journal" : null;
     }
 
