@@ -94,7 +94,7 @@ internal static class StoreSteps
     private static void Readiness(Store store)
     {
         ReadinessRule rule = new(TimeProvider.System.GetUtcNow(), 30, false);
-        ILookup<string, RecordSummary> all = store.Records.Summaries(new RecordFilter()).ToLookup(record => record.Tag);
+        ILookup<string, RecordSummary> all = store.Records.Latest().ToLookup(record => record.Tag);
         ReadinessTable.Text([.. all.Select(blouse => Core.Records.Readiness.Of(blouse.Key, [.. blouse], _ => [], null, rule))]);
     }
 

@@ -27,7 +27,7 @@ internal static class ReadinessCommand
         using Store store = StoreLook.Open(options.Store, error);
         ReadinessRule rule = new(clock.GetUtcNow(), options.MostDays, options.Countersigned);
         bool onePass = wanted is null || wanted.Count > WorthOnePass;
-        ILookup<string, RecordSummary>? all = onePass ? store.Records.Summaries(new RecordFilter()).ToLookup(record => record.Tag) : null;
+        ILookup<string, RecordSummary>? all = onePass ? store.Records.Latest().ToLookup(record => record.Tag) : null;
         ILookup<string, OpenSitting> open = store.Records.OpenSittings().ToLookup(sitting => sitting.Tag);
         IEnumerable<string> tags = wanted ?? [.. all!.Select(blouse => blouse.Key).Union(open.Select(blouse => blouse.Key)).Order(StringComparer.Ordinal)];
         List<Readiness> blouses =

@@ -13,7 +13,7 @@ namespace CaliperStation.Storage;
 internal static class IndexDocuments
 {
     /// <summary>The form of the documents; another one in the file makes the index be built anew.</summary>
-    public const int Schema = 1;
+    public const int Schema = 2;   // 2: the last records of each blouse
 
     private const int PlaceBits = 16;   // a line of 4 MiB cannot hold 65 536 readings of 100 bytes and more
 

@@ -118,6 +118,10 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
     }
 
+    /// <summary>A segment for reading; its end is what <see cref="Extents"/> says.</summary>
+    /// <exception cref="StoreException">It cannot be opened.</exception>
+    public IJournalFile OpenSegment(string name) => Told(() => _folder.Open(name, forWriting: false));
+
     /// <summary>The line at a place, or null when it is not the one whose hash is given any more, or does not give that hash.</summary>
     /// <exception cref="StoreException">The segment cannot be read.</exception>
     public JournalLine? ReadAt(LinePlace place, string hash)

@@ -66,6 +66,11 @@ internal sealed partial class StoreIndex
         StoreIndex? index = null;
         try
         {
+            if (!File.Exists(path))
+            {
+                File.Delete(LogOf(path));   // what a killed process left of an index that was taken away is no part of a new one
+            }
+
             index = new StoreIndex(path, held);
             fault = index.ReadHead(journal);
         }
@@ -117,9 +122,11 @@ internal sealed partial class StoreIndex
         _readings.EnsureIndex("step", BsonExpression.Create("$.step"));
         _verdicts.EnsureIndex("record", BsonExpression.Create("$.record"));
         _verdicts.EnsureIndex("tag", BsonExpression.Create("$.tag"));
+        _seconds.EnsureIndex("of", BsonExpression.Create("$.of"));
         _open.EnsureIndex("tag", BsonExpression.Create("$.tag"));
         (LastNumber, LastHash) = head is null ? (0, JournalFormat.FirstHash) : (head["number"].AsInt64, head["hash"].AsString);
         CameFrom = LastNumber;
+        _hasSeconds = _seconds.Count() > 0;
         bool disagrees = LastNumber > 0 && LastNumber <= journal.LastNumber && journal.Report.IsSound
             && (LastNumber == journal.LastNumber ? journal.LastHash : journal.ReadFrom(LastNumber).First().Hash) != LastHash;
         return disagrees ? "it belongs to another journal" : null;
@@ -137,6 +144,7 @@ internal sealed partial class StoreIndex
         long done = 0;
         progress(new(reason, 0, journal.LastNumber - first, TimeSpan.Zero));
         Guard<object?>(() => { _database.BeginTrans(); return null; }, null);   // bound to this thread; one transaction for many events
+        _catchingUp = [];
         foreach (ChainedLine line in journal.Scan(first + 1))
         {
             if (line.Holds && line.Line!.Number > first)
@@ -149,7 +157,8 @@ internal sealed partial class StoreIndex
 
                 if (++done % ReportEvery == 0)
                 {
-                    Guard<object?>(() => { Note(line.Line); _database.Commit(); _database.BeginTrans(); return null; }, null);
+                    // how far it goes is noted at the end: when this is cut short, the next start does it again
+                    Guard<object?>(() => { _database.Commit(); _database.BeginTrans(); return null; }, null);
                     progress(new(reason, done, journal.LastNumber - first, clock.GetElapsedTime(begin)));
                 }
             }
@@ -157,8 +166,10 @@ internal sealed partial class StoreIndex
 
         if (_last is { } last)
         {
-            Guard<object?>(() => { Note(last); _database.Commit(); return null; }, null);
+            Guard<object?>(() => { _blouses.Upsert(_catchingUp.Values); Note(last); _database.Commit(); return null; }, null);
         }
+
+        _catchingUp = null;
 
         progress(new(reason, done, done, clock.GetElapsedTime(begin)));
     }
@@ -167,8 +178,7 @@ internal sealed partial class StoreIndex
     {
         try
         {
-            string log = Path.Combine(Path.GetDirectoryName(path)!, Path.GetFileNameWithoutExtension(path) + "-log.db");   // the database's own name for it
-            File.Delete(log);
+            File.Delete(LogOf(path));
             File.Move(path, path + ".damaged", overwrite: true);
             why = null;
             return true;
@@ -179,6 +189,9 @@ internal sealed partial class StoreIndex
             return false;
         }
     }
+
+    /// <summary>The database's own name for its log.</summary>
+    private static string LogOf(string path) => Path.Combine(Path.GetDirectoryName(path)!, Path.GetFileNameWithoutExtension(path) + "-log.db");
 
     private static FileStream? TakeLock(StorePaths paths)
     {

@@ -21,6 +21,10 @@ internal sealed partial class StoreIndex : IDisposable
     private readonly ILiteCollection<BsonDocument> _verdicts;
     private readonly ILiteCollection<BsonDocument> _open;
     private readonly ILiteCollection<BsonDocument> _checks;
+    private readonly ILiteCollection<BsonDocument> _blouses;
+    private readonly ILiteCollection<BsonDocument> _seconds;   // countersigns and rechecks, by the record they look back at
+    private Dictionary<string, BsonDocument>? _catchingUp;     // blouses not yet written: once at the end, not once a record
+    private bool _hasSeconds;
     private JournalLine? _last;   // taken, but not yet noted in the file
 
     private StoreIndex(string path, FileStream held)
@@ -34,6 +38,8 @@ internal sealed partial class StoreIndex : IDisposable
         _verdicts = _database.GetCollection("verdicts");
         _open = _database.GetCollection("open");
         _checks = _database.GetCollection("checks");
+        _blouses = _database.GetCollection("blouses");
+        _seconds = _database.GetCollection("seconds");
     }
 
     /// <summary>Why the index is not used any more; null while it is.</summary>
@@ -74,7 +80,11 @@ internal sealed partial class StoreIndex : IDisposable
                 return null;   // the head is noted with the next event that matters, or at the end; a start reads on from there
         }
 
-        Note(line);
+        if (_catchingUp is null)
+        {
+            Note(line);
+        }
+
         return null;
     }, null);
 
@@ -89,6 +99,17 @@ internal sealed partial class StoreIndex : IDisposable
         };
         return [.. found.Select(IndexDocuments.Indexed).Where(record => filter.Wants(record.Summary))];
     }, null);
+
+    /// <summary>Of each blouse the records that its readiness hangs on: its last sitting with the last second looks at it; null when the index is stale.</summary>
+    public IReadOnlyList<RecordSummary>? Latest() => Guard<IReadOnlyList<RecordSummary>?>(
+        () => [.. _blouses.FindAll().SelectMany(LatestOfBlouse.Records).Select(IndexDocuments.Summary)], null);
+
+    /// <summary>How many records it knows; null when it is stale.</summary>
+    public long? RecordCount() => Guard<long?>(() => _records.LongCount(), null);
+
+    /// <summary>The record filed last of a blouse; null when there is none, or the index is stale.</summary>
+    public IndexedRecord? LastOf(string tag) => Guard(
+        () => _records.Find(Query.EQ("tag", tag)).MaxBy(at => at["_id"].AsInt64) is { } last ? IndexDocuments.Indexed(last) : null, null);
 
     /// <summary>The record of that id; null when there is none, or the index is stale.</summary>
     public IndexedRecord? Find(string id) => Guard(() => _records.FindOne(Query.EQ("id", id)) is { } at ? IndexDocuments.Indexed(at) : null, null);
@@ -144,7 +165,25 @@ internal sealed partial class StoreIndex : IDisposable
             return;   // "records verify" tells; the index only finds what can be read
         }
 
-        _records.Upsert(IndexDocuments.Record(line, place, record, seal));
+        BsonDocument document = IndexDocuments.Record(line, place, record, seal);
+        _records.Upsert(document);
+        if (record.Kind != RecordKind.Sitting)
+        {
+            _seconds.Upsert(document);
+            _hasSeconds = true;
+        }
+
+        BsonDocument? known = _catchingUp?.GetValueOrDefault(record.Tag) ?? _blouses.FindById(record.Tag);
+        BsonDocument blouse = LatestOfBlouse.With(known, document, id => _hasSeconds ? _seconds.Find(Query.EQ("of", id)).OrderBy(at => at["_id"].AsInt64) : []);
+        if (_catchingUp is not null)
+        {
+            _catchingUp[record.Tag] = blouse;
+        }
+        else
+        {
+            _blouses.Upsert(blouse);
+        }
+
         _readings.Upsert(IndexDocuments.Readings(line, record));
         _verdicts.Upsert(IndexDocuments.Verdicts(line, record));
         BsonDocument? head = _meta.FindById(record.Chain);

@@ -1,0 +1,128 @@
+using System.Text;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Reports;
+
+namespace CaliperStation.Storage;
+
+/// <summary>Turns one chunk of a segment into lines of CSV. One instance serves one thread at a time and is used again.</summary>
+internal sealed class ChunkCsv(bool withoutInitials)
+{
+    /// <summary>Bytes of a segment in one chunk: some hundred records, little enough to stay in a processor's cache.</summary>
+    public const int Size = 1024 * 1024;
+
+    private const int KindWithin = 260;   // the kind begins within the first 170 bytes: number, instant, a sitting of 100 characters
+    private readonly RecordCsvBytes _fast = new(withoutInitials);
+    private byte[] _bytes = new byte[Size + (64 * 1024)];
+
+    /// <summary>The lines.</summary>
+    public ByteLines Output { get; } = new();
+
+    /// <summary>Records written.</summary>
+    public int Records { get; private set; }
+
+    /// <summary>Where the first record stands that could not be proven and was left out, or null.</summary>
+    public string? LeftOut { get; private set; }
+
+    /// <summary>Takes the lines that begin in a chunk; the last may end behind it.</summary>
+    public ChunkCsv Take(IJournalFile file, string name, long start, long end)
+    {
+        Output.Cut();
+        (Records, LeftOut) = (0, null);
+        long first = Math.Max(0, start - 1);   // with the byte before: a line that begins at the chunk's first byte is seen to
+        int chunk = (int)(Math.Min(start + Size, end) - first);
+        int filled = Fill(file, first, 0, (int)Math.Min(_bytes.Length, end - first));
+        int used = 0;
+        if (start > 0)
+        {
+            int feed = _bytes.AsSpan(0, Math.Min(filled, chunk)).IndexOf((byte)'\n');
+            used = feed < 0 ? chunk : feed + 1;
+        }
+
+        while (used < chunk)
+        {
+            int feed = _bytes.AsSpan(used, filled - used).IndexOf((byte)'\n');
+            if (feed < 0 && first + filled < end && filled - used <= JournalFormat.MaximumLine)
+            {
+                filled = More(file, first, filled, end);
+                continue;
+            }
+
+            feed = feed < 0 ? filled - used : feed;
+            Line(_bytes.AsSpan(used, feed), name, first + used);
+            used += feed + 1;
+        }
+
+        return this;
+    }
+
+    private int More(IJournalFile file, long first, int filled, long end)
+    {
+        if (filled == _bytes.Length)
+        {
+            Array.Resize(ref _bytes, _bytes.Length * 2);
+        }
+
+        return Fill(file, first, filled, (int)Math.Min(_bytes.Length, end - first));
+    }
+
+    private int Fill(IJournalFile file, long first, int filled, int wanted)
+    {
+        while (filled < wanted)
+        {
+            int read = file.Read(_bytes.AsSpan(filled, wanted - filled), first + filled);
+            if (read == 0)
+            {
+                throw new IOException("the segment is shorter than it was");
+            }
+
+            filled += read;
+        }
+
+        return filled;
+    }
+
+    private void Line(ReadOnlySpan<byte> line, string name, long position)
+    {
+        if (line[..Math.Min(KindWithin, line.Length)].IndexOf("\"kind\":\"record\""u8) < 0)
+        {
+            return;
+        }
+
+        if (!JournalFormat.TrySplit(line, out JournalParts parts))
+        {
+            LeaveOut(name, position);
+        }
+        else if (parts.Kind.SequenceEqual("record"u8))
+        {
+            Record(parts.Body, name, position);
+        }
+    }
+
+    private void Record(ReadOnlySpan<byte> body, string name, long position)
+    {
+        if (SealedBytes.TryRecord(body, out ReadOnlySpan<byte> record, out ReadOnlySpan<byte> hash))
+        {
+            if (!SealedBytes.Give(record, hash))
+            {
+                LeaveOut(name, position);
+                return;
+            }
+
+            if (_fast.TryWrite(record, Output))
+            {
+                Records++;
+                return;
+            }
+        }
+
+        if (SealedRecord.Read(Encoding.UTF8.GetString(body))?.Record is { } strict)   // what is no record, "records verify" tells
+        {
+            using StringWriter text = new();
+            RecordExport.WriteCsv(strict, new RecordFilter(), withoutInitials, text);
+            Output.Add(Encoding.UTF8.GetBytes(text.ToString()));
+            Records++;
+        }
+    }
+
+    private void LeaveOut(string name, long position) => LeftOut ??= string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{name}, at byte {position}");
+}

@@ -1,0 +1,152 @@
+using System.Text;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Standards;
+using CaliperStation.Storage;
+using CsCheck;
+using Record = CaliperStation.Core.Records.Record;
+
+namespace CaliperStation.Tests.Storage;
+
+public sealed class StoreCsvTests : IDisposable
+{
+    private static readonly Gen<string> _text = Gen.OneOf(
+        One("", "QG-001", "=1+1", "a,b", "say \"so\"", "back\\slash", "\\\"", "-3", "@x", "é ü", "tab\\x09", "日本"),
+        Gen.Char[' ', '~'].Array[0, 12].Select(characters => new string(characters)));
+
+    private static readonly Gen<double> _conformance = Gen.OneOf(
+        Gen.Double[0, 1], One(0.0, 1.0, 0.5, 0.0001, 0.00012345, 0.00001, 1e-7, 5e-324, 0.1 + 0.2, 0.999999999999999));
+
+    private static readonly Gen<DateTimeOffset> _instant = Gen.Long[0, 4_000_000_000_000].Select(DateTimeOffset.FromUnixTimeMilliseconds);
+
+    private static readonly Gen<Reading> _take = Gen.Select(
+        Gen.OneOf(Gen.Long[-2_000_000, 2_000_000], Gen.Long[-400_000_000_000, 400_000_000_000], Gen.Const(0L)), Gen.Bool, Gen.Enum<ReadingSource>(), _instant, _text,
+        (value, inch, source, at, raw) => new Reading(Length.FromNanometres(value), inch ? LengthUnit.Inch : LengthUnit.Millimetre, Length.FromNanometres(10_000), source, at, raw));
+
+    private static readonly Gen<RecordReading> _reading = Gen.Select(
+        One("a", "b", "c\"", "d,e"), _text, _text, _take.Array[0, 3], (step, of, from, takes) => new RecordReading(step, of, from, takes));
+
+    private static readonly Gen<RecordVerdict> _verdict = Gen.Select(
+        One("a", "b", "c\"", "d,e").Array[0, 3], _conformance, Gen.Enum<Verdict>(), Gen.Double[-1e9, 1e9],
+        (steps, conformance, verdict, value) => new RecordVerdict("r", RelationKind.Gap, steps, Dimension.Length, value, null, value, 1, 2, conformance, verdict));
+
+    private static readonly Gen<Record> _record = Gen.Select(
+        _text, _text, _text, Gen.Enum<RecordKind>(), _reading.Array[0, 4], _verdict.Array[0, 4], _instant, Gen.Bool,
+        (tag, hand, name, kind, readings, verdicts, at, some) => StoreFixture.Make(1, new("k", 1, Record.NoPrevious)) with
+        {
+            Tag = tag, Hand = hand, SignedBy = hand, Kind = kind, OfRecord = some ? name : null, Standard = new(name, tag, new string('a', 64)),
+            Readings = readings, Verdicts = verdicts, Started = at, Closed = at, Verified = some, Seed = some ? 7 : null,
+            Answers = some ? new Dictionary<string, string> { [name] = tag } : [],
+            Moves = some ? [new(["rack", name], at)] : [], Asides = some ? [new("r", null, name, at)] : [],
+            Comparisons = some ? [new("a", "close", 1, 2.5, 0.1, true)] : [],
+        });
+
+    private readonly TemporaryFolder _place = new();
+
+    [Fact]
+    public void The_quick_lines_of_any_record_are_those_of_the_strict_way()
+    {
+        int quick = 0;
+        _record.Sample(made =>
+        {
+            Record record = RecordParse.Of(RecordBytes.Write(Plain(made))).Record!;
+            foreach (bool withoutInitials in (bool[])[false, true])
+            {
+                using StringWriter strict = new();
+                RecordExport.WriteCsv(record, new RecordFilter(), withoutInitials, strict);
+                ByteLines lines = new();
+                if (new RecordCsvBytes(withoutInitials).TryWrite(RecordBytes.Write(record), lines))
+                {
+                    Assert.Equal(strict.ToString(), Encoding.UTF8.GetString(lines.Written.Span));
+                    quick++;
+                }
+                else
+                {
+                    Assert.Equal(0, lines.Length);
+                    Assert.Contains(Encoding.UTF8.GetString(RecordBytes.Write(record)), character => character > '~');
+                }
+            }
+        }, seed: "000000000000", iter: 600, threads: 1);
+        Assert.True(quick > 300, $"only {quick} records went the quick way");
+    }
+
+    [Fact]
+    public void Bytes_cut_or_changed_anywhere_never_give_a_control_character_or_a_formula()
+    {
+        byte[] bytes = RecordBytes.Write(StoreFixture.Make(3, new("k", 1, Record.NoPrevious)));
+        Random random = new(7);
+        for (int at = 0; at < bytes.Length; at++)
+        {
+            byte[] changed = at % 3 == 0 ? bytes[..at] : [.. bytes];
+            changed.AsSpan(at % 3 == 0 ? changed.Length : at, at % 3 == 0 ? 0 : 1).Fill((byte)random.Next(256));
+            ByteLines lines = new();
+            bool written = new RecordCsvBytes(false).TryWrite(changed, lines);
+            Assert.False(written && at % 3 == 0);
+            string text = Encoding.Latin1.GetString(lines.Written.Span);
+            Assert.DoesNotContain(text.Replace("\r\n", "", StringComparison.Ordinal), character => character is < ' ' or > '~');
+            Assert.DoesNotContain(",=", text, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void An_export_of_chunks_is_the_same_as_one_record_at_a_time()
+    {
+        StoreFixture.Fill(_place.Paths, 700);   // more than one chunk
+        using Store store = StoreFixture.Look(_place.Paths);
+        Assert.True(store.Records.CanWriteCsv);
+        using StringWriter strict = new();
+        foreach (FiledRecord filed in store.Records.Wanted(new()))
+        {
+            RecordExport.WriteCsv(filed.Sealed!.Record!, new(), false, strict);
+        }
+
+        using MemoryStream quick = new();
+        store.Records.WriteCsv(false, bytes => quick.Write(bytes.Span));
+        Assert.Equal(strict.ToString(), Encoding.UTF8.GetString(quick.ToArray()));
+        string[] segments = Directory.GetFiles(_place.Paths.Journal);
+        Assert.True(segments.Length > 12);
+    }
+
+    [Fact]
+    public void A_chunk_takes_each_line_that_begins_in_it_wherever_it_is_cut()
+    {
+        FaultyFolder folder = new();
+        string[] bodies = [.. Enumerable.Range(0, 40).Select(n => $$"""{"pad":"{{new string('x', n * 37_000 % 131_000)}}"}""")];
+        using (Journal journal = Journal.Open(folder, true, StoreFixture.Clock))
+        {
+            using StationKey key = StationKey.Open(Made(_place.Paths));
+            for (int n = 0; n < bodies.Length; n++)
+            {
+                journal.Append(StoreFixture.At, "s", "reading", bodies[n]);
+                journal.Append(StoreFixture.At, "s", RecordStore.Kind, SealedRecord.Seal(StoreFixture.Make(n + 1, new(key.Id, n + 1, Record.NoPrevious)), key).ToText());
+            }
+        }
+
+        using Journal look = Journal.Open(folder, false, StoreFixture.Clock);
+        using MemoryStream quick = new();
+        Assert.Equal((40, null), StoreCsv.Write(look, false, bytes => quick.Write(bytes.Span)));
+        string text = Encoding.UTF8.GetString(quick.ToArray());
+        Assert.Equal(Enumerable.Range(1, 40).Select(n => $"sitting-{n}"), text.Split("\r\n", StringSplitOptions.RemoveEmptyEntries).Select(line => line.Split(',')[0]).Distinct());
+        Assert.True(look.Extents().Single().End > 2 * ChunkCsv.Size);
+    }
+
+    private static Gen<T> One<T>(params T[] values) => Gen.Int[0, values.Length - 1].Select(index => values[index]);
+
+    private static StorePaths Made(StorePaths paths)
+    {
+        paths.Create();
+        return paths;
+    }
+
+    private static Record Plain(Record made) => made with
+    {
+        Tag = P(made.Tag), Hand = P(made.Hand), SignedBy = P(made.SignedBy), OfRecord = made.OfRecord is { } of ? P(of) : null,
+    };
+
+    private static string P(string text) => PrintableText.Escape(text);
+
+    public void Dispose() => _place.Dispose();
+}
