@@ -37,10 +37,21 @@ public sealed class StoreCsvTests : IDisposable
         _text, _text, _text, Gen.Enum<RecordKind>(), _reading.Array[0, 4], _verdict.Array[0, 4], _instant, Gen.Bool,
         (tag, hand, name, kind, readings, verdicts, at, some) => StoreFixture.Make(1, new("k", 1, Record.NoPrevious)) with
         {
-            Tag = tag, Hand = hand, SignedBy = hand, Kind = kind, OfRecord = some ? name : null, Standard = new(name, tag, new string('a', 64)),
-            Readings = readings, Verdicts = verdicts, Started = at, Closed = at, Verified = some, Seed = some ? 7 : null,
+            Tag = tag,
+            Hand = hand,
+            SignedBy = hand,
+            Kind = kind,
+            OfRecord = some ? name : null,
+            Standard = new(name, tag, new string('a', 64)),
+            Readings = readings,
+            Verdicts = verdicts,
+            Started = at,
+            Closed = at,
+            Verified = some,
+            Seed = some ? 7 : null,
             Answers = some ? new Dictionary<string, string> { [name] = tag } : [],
-            Moves = some ? [new(["rack", name], at)] : [], Asides = some ? [new("r", null, name, at)] : [],
+            Moves = some ? [new(["rack", name], at)] : [],
+            Asides = some ? [new("r", null, name, at)] : [],
             Comparisons = some ? [new("a", "close", 1, 2.5, 0.1, true)] : [],
         });
 
@@ -143,7 +154,10 @@ public sealed class StoreCsvTests : IDisposable
 
     private static Record Plain(Record made) => made with
     {
-        Tag = P(made.Tag), Hand = P(made.Hand), SignedBy = P(made.SignedBy), OfRecord = made.OfRecord is { } of ? P(of) : null,
+        Tag = P(made.Tag),
+        Hand = P(made.Hand),
+        SignedBy = P(made.SignedBy),
+        OfRecord = made.OfRecord is { } of ? P(of) : null,
     };
 
     private static string P(string text) => PrintableText.Escape(text);
