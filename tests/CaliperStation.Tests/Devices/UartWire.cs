@@ -11,6 +11,11 @@ internal sealed class UartWire(TimeProvider time, SerialSettings sender, TimeSpa
 
     internal List<int> Opened { get; } = [];
 
+    /// <summary>How often a receiver was asked what it heard.</summary>
+    internal long Looks => Interlocked.Read(ref _looks);
+
+    private long _looks;
+
     public PortTrouble? Before(string port) => null;
 
     public PortTrouble After(string port, Exception failure) => new(PortTroubleKind.Failed, "It failed.");
@@ -57,6 +62,7 @@ internal sealed class UartWire(TimeProvider time, SerialSettings sender, TimeSpa
             get
             {
                 Hear();
+                Interlocked.Increment(ref wire._looks);
                 return _heard.Count;
             }
         }
