@@ -42,14 +42,15 @@ internal sealed class PlainBench(
                 return ExitCode.Interrupted;
             }
 
-            if (Answer.Of(line, session.State.Plan.Standard.Unit) is Answer.Stop)
+            Answer answer = Answer.Of(line, session.State.Plan.Standard.Unit);
+            if (answer is Answer.Stop)
             {
                 return ExitCode.Interrupted;
             }
 
             try
             {
-                await TakeAsync(Answer.Of(line, session.State.Plan.Standard.Unit), stop).ConfigureAwait(false);
+                await TakeAsync(answer, stop).ConfigureAwait(false);
             }
             catch (StoreException fault)
             {
