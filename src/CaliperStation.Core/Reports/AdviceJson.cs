@@ -9,7 +9,7 @@ public static class AdviceJson
 {
     /// <summary>
     /// An object: <c>displacements</c> (<c>item</c>, <c>rightNm</c>, <c>upNm</c>, <c>turnMilliradians</c>, <c>covariance</c> of nine numbers in nm²,
-    /// nm·rad and rad², <c>unseen</c>; what is unseen has no value), <c>advice</c> (see <see cref="WriteMove"/>), <c>fewest</c> (<c>items</c>,
+    /// nm·rad and rad², <c>unseen</c>; what is unseen has no value; right and up to the whole nanometre, a turn to the nanoradian), <c>advice</c> (see <see cref="WriteMove"/>), <c>fewest</c> (<c>items</c>,
     /// <c>proven</c>), <c>doubtful</c>, <c>conflicts</c>. Right is the viewer's.
     /// </summary>
     public static string All(Advice advice) => JsonText.Write(json =>
@@ -76,9 +76,9 @@ public static class AdviceJson
     public static void WritePose(Utf8JsonWriter json, ItemPose pose)
     {
         json.WriteString("item", pose.Item);
-        WriteSeen(json, pose, "right", "rightNm", pose.RightNanometres);
-        WriteSeen(json, pose, "up", "upNm", pose.UpNanometres);
-        WriteSeen(json, pose, "turn", "turnMilliradians", pose.TurnMilliradians);
+        WriteSeen(json, pose, "right", "rightNm", Rounded(pose.RightNanometres, 0));
+        WriteSeen(json, pose, "up", "upNm", Rounded(pose.UpNanometres, 0));
+        WriteSeen(json, pose, "turn", "turnMilliradians", Rounded(pose.TurnMilliradians, 6));
         json.WriteStartArray("covariance");
         foreach (double number in pose.Covariance)
         {
@@ -96,6 +96,9 @@ public static class AdviceJson
             json.WriteNumber(name, value);
         }
     }
+
+    /// <summary>Without the last bits of the arithmetic, and without a negative nought.</summary>
+    private static double Rounded(double value, int places) => Math.Round(value, places) + 0.0;
 
     private static void WriteStrings(Utf8JsonWriter json, string name, IEnumerable<string> values)
     {

@@ -3,6 +3,7 @@ using CaliperStation.Core.Judging;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
 using CaliperStation.Running;
+using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;
 
@@ -21,7 +22,7 @@ internal static class AdviseCommand
             throw new StationException(ExitCode.BadFile, FaultText.All(readingsFile, text, readings.Faults));
         }
 
-        Advice advice = Advise.For(plan, readings.Readings, CorrectingSettings.For(plan.Standard));
+        Advice advice = Advise.For(plan, readings.Readings, CorrectingSettings.For(plan.Standard, Settings.Load(StorePaths.OnThisMachine(null).Settings).SmallestMove));
         output.Write(json ? AdviceJson.All(advice) : AdviceText.All(plan, advice));
         Measured? Reading(string step) => readings.Readings.TryGetValue(step, out Measured measured) ? measured : null;
         return new Applying(plan, readings.Readings).Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, Reading)).All(judgement => judgement.Verdict == Verdict.Within)

@@ -42,7 +42,7 @@ internal static class Measure
         if (!options.Plain)
         {
             string greeting = string.Join(" ", TooNarrow.In(session.State.Plan, Length.FromMicrometres(10)).Select(VerdictText.Narrow).Append(caliper.Remark ?? "").Append(reminder ?? "")).Trim();
-            BenchLoop loop = new(session, caliper.Live, filer.File, caliper.Guide, clock, greeting, settings.Unit);
+            BenchLoop loop = new(session, caliper.Live, filer.File, caliper.Guide, clock, greeting, settings.Unit) { SmallestMove = settings.SmallestMove };
             using BenchScreen? screen = BenchScreen.TryOpen(loop.Present(), SwitchKeys.Of(settings.PressKey, settings.PressText));
             if (screen is not null)
             {
@@ -54,7 +54,7 @@ internal static class Measure
 
         IPlainFace face = options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, session.State.Plan.Standard.Show);
         LineReader lines = new(Console.In, settings.PressText);
-        PlainBench bench = new(session, caliper.Start(error, lines.Press, stop), lines, face, filer.File, clock);
+        PlainBench bench = new(session, caliper.Start(error, lines.Press, stop), lines, face, filer.File, clock) { SmallestMove = settings.SmallestMove };
         int result = await bench.RunAsync(stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {

@@ -1,5 +1,6 @@
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
@@ -8,7 +9,7 @@ namespace CaliperStation.Running;
 /// <summary>The advice for a sitting's readings that still count.</summary>
 internal static class BenchAdvice
 {
-    internal static Advice Of(SittingView view)
+    internal static Advice Of(SittingView view, Length smallestMove)
     {
         Dictionary<string, Measured> readings = [];
         foreach (Step step in view.State.Plan.Steps)
@@ -19,6 +20,6 @@ internal static class BenchAdvice
             }
         }
 
-        return Advise.For(view.State.Plan, readings, CorrectingSettings.For(view.State.Plan.Standard));
+        return Advise.For(view.State.Plan, readings, CorrectingSettings.For(view.State.Plan.Standard, smallestMove));
     }
 }

@@ -49,6 +49,9 @@ internal sealed partial class BenchLoop
         (_session, _caliper, _file, _guide, _clock, _message) = (session, caliper, file, guide, clock, greeting);
     }
 
+    /// <summary>The smallest move of a pin that a hand can do.</summary>
+    internal Length SmallestMove { get; init; } = Length.HalfTick;
+
     /// <summary>The exit code as things stand.</summary>
     internal int Result => _record is null ? ExitCode.Interrupted : _session.View.IsVerified ? ExitCode.Good : ExitCode.NotWithin;
 
@@ -221,7 +224,7 @@ internal sealed partial class BenchLoop
     }
 
     /// <summary>Wanted where something is outside, and for the summary before the signature.</summary>
-    private Advice? AdviceNow() => _session.View.Prompt is Prompt.Decide or Prompt.Sign ? BenchAdvice.Of(_session.View) : null;
+    private Advice? AdviceNow() => _session.View.Prompt is Prompt.Decide or Prompt.Sign ? BenchAdvice.Of(_session.View, SmallestMove) : null;
 
     private void Guide()
     {

@@ -13,6 +13,9 @@ internal sealed class PlainBench(
 {
     private readonly Doubts _doubts = new();
 
+    /// <summary>The smallest move of a pin that a hand can do.</summary>
+    internal Length SmallestMove { get; init; } = Length.HalfTick;
+
     /// <summary>Works until the record is filed, <c>stop</c>, the end of the input or a cancellation; gives the exit code.</summary>
     internal async Task<int> RunAsync(CancellationToken stop)
     {
@@ -89,7 +92,7 @@ internal sealed class PlainBench(
                 Do(new SittingCommand.Retake(retake.Step));
                 break;
             case Answer.Moved moved:
-                Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : [.. BenchAdvice.Of(session.View).Moves.Select(move => move.Item)]));
+                Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : [.. BenchAdvice.Of(session.View, SmallestMove).Moves.Select(move => move.Item)]));
                 break;
             case Answer.Aside aside:
                 Do(new SittingCommand.Aside(aside.Reason));
@@ -150,7 +153,7 @@ internal sealed class PlainBench(
     /// <summary>Where everything lies, before it is signed.</summary>
     private void Summarize()
     {
-        foreach (ItemPose pose in BenchAdvice.Of(session.View).Poses)
+        foreach (ItemPose pose in BenchAdvice.Of(session.View, SmallestMove).Poses)
         {
             face.Displaced(session.State.Plan, pose);
         }
@@ -158,7 +161,7 @@ internal sealed class PlainBench(
 
     private void Advise()
     {
-        Advice advice = BenchAdvice.Of(session.View);
+        Advice advice = BenchAdvice.Of(session.View, SmallestMove);
         foreach (string step in advice.Doubtful)
         {
             face.Remark($"{step} does not fit the other readings: measure this one again before any pin is moved");

@@ -43,6 +43,9 @@ internal sealed record Settings
     /// <summary>The one character that a pedal types, which then never is part of an entry; or null.</summary>
     internal string? PressText { get; init; }
 
+    /// <summary>The smallest move of a pin that a hand can do; advice leaves smaller ones out. Above 0, at most an inch.</summary>
+    internal Length SmallestMove { get; init; } = Length.HalfTick;
+
     /// <summary>How a caliper is checked.</summary>
     internal CheckSettings Check { get; init; } = CheckSettings.Usual;
 

@@ -43,6 +43,8 @@ internal static class SettingsText
         Text("switch-pressed", "\"on\" or \"off\"", (settings, when) => when is "on" or "off" ? settings with { Modem = settings.Modem with { PressedWhenOn = when == "on" } } : null),
         Text("press-key", "a key that does nothing else here, such as \"F5\"", (settings, key) => SwitchKeys.Complaint(key) is null ? settings with { PressKey = key } : null),
         Text("press-text", "one letter that no length is written with, such as \"b\"", (settings, text) => SwitchKeys.TextComplaint(text) is null ? settings with { PressText = text } : null),
+        Text("smallest-move", "a length above 0 and at most 1 in, such as \"1/64 in\"", (settings, text) =>
+            LengthOf(text) is { } move && move > Length.Zero && move <= Length.Inch ? settings with { SmallestMove = move } : null),
         Text("check-range", "\"150 mm\"", (settings, text) => LengthOf(text) is { } range ? settings with { Check = settings.Check with { Range = range } } : null),
         Text("check-permissible", "\"0.02 mm\"", (settings, text) => LengthOf(text) is { } error ? settings with { Check = settings.Check with { Permissible = error } } : null),
         new("check-days", "30", (settings, value) => value is IntegerValueSyntax { Value: >= 0 and <= 3_650 } days ? settings with { Check = settings.Check with { Days = (int)days.Value } } : null),

@@ -1,5 +1,6 @@
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Tests.Correcting;
@@ -10,14 +11,21 @@ public sealed class AppliedMovesTests
     /// Coats up to 3 mm and 30 mrad off, read with 0.1 mm of noise, moved as advised once: the places themselves are then
     /// within the company's limits of 1/32 in, and no reading taken again is outside, on at least 99 of 100 coats.
     /// </summary>
-    [Fact]
-    public void Moves_bring_a_coat_within_in_one_go()
+    /// <remarks>
+    /// Asking that each reading taken again lies inside the limits asks more than any moves can give: by half ticks a thing can be
+    /// centred to a quarter tick, so that its two gaps differ by up to half the tolerance, and the noise of both looks comes on top.
+    /// </remarks>
+    [Theory]
+    [InlineData(LengthDisplay.Ticks)]
+    [InlineData(LengthDisplay.Millimetre)]
+    public void Moves_bring_a_coat_within_in_one_go(LengthDisplay show)
     {
-        const int Coats = 200;
-        Plan plan = Blouse.AllSeen().Plan();
+        const int Coats = 500;
+        Plan plan = new Blouse { Show = show }.WithAllSeen().Plan();
         Random random = new(77);
         int placed = 0;
         int accepted = 0;
+        int read = 0;
         for (int coat = 0; coat < Coats; coat++)
         {
             Synthetic synthetic = Synthetic.AllSeen(plan, random);
@@ -39,10 +47,12 @@ public sealed class AppliedMovesTests
 
             placed += Judged(plan, synthetic.Read()).All(judgement => judgement.Margin >= 0) ? 1 : 0;
             accepted += Judged(plan, again).All(judgement => judgement.Verdict != Verdict.Outside) ? 1 : 0;
+            read += Judged(plan, again).All(judgement => judgement.Margin >= 0) ? 1 : 0;
         }
 
         Assert.InRange(placed, Coats * 99 / 100, Coats);
         Assert.InRange(accepted, Coats * 99 / 100, Coats);
+        Assert.InRange(read, Coats * 96 / 100, Coats);
     }
 
     private static IEnumerable<Judgement> Judged(Plan plan, Dictionary<string, Measured> readings) =>

@@ -81,7 +81,9 @@ internal sealed class Blouse
     };
 
     /// <summary>A coat on which every direction of every item is read: a rack, two badges on it, a device at the collar.</summary>
-    internal static Blouse AllSeen(long within = 2) => new Blouse()
+    internal static Blouse AllSeen(long within = 2) => new Blouse().WithAllSeen(within);
+
+    internal Blouse WithAllSeen(long within = 2) => this
         .Item("rack", "pocket", 264, 48, P(-96, 0), P(96, 0)).Placed(0, 32)
         .Item("badge", "rack", 96, 32, P(-32, 0), P(32, 0)).Placed(0, 56)
         .Item("badge-2", "badge", 128, 32, P(-48, 0), P(48, 0)).Placed(0, 40)

@@ -59,12 +59,12 @@ public sealed class ConflictTests
     {
         Plan plan = new Blouse { Show = LengthDisplay.Millimetre, Rule = DecisionRule.Plain }.Item("star", "pocket", 32, 32, Blouse.P(0, 0))
             .Step("gap", "star", "pocket", 0, -16, "up")
-            .Add(new Relation("gap", RelationKind.Gap, ["gap"], [new Limits(Length.FromMicrometres(4_700), Length.FromMicrometres(4_800), Length.FromMicrometres(4_750))], null, null, [], [], null, null))
+            .Add(new Relation("gap", RelationKind.Gap, ["gap"], [new Limits(Length.FromMicrometres(4_740), Length.FromMicrometres(4_760), Length.FromMicrometres(4_750))], null, null, [], [], null, null))
             .Plan();
         Advice advice = Advise.For(plan, FewestRepinsTests.Read(("gap", 8)), CorrectingSettings.For(plan.Standard));
 
-        Assert.Equal(["gap is not within after the nearest move in steps of 0.50 mm: set the pins between two steps and measure again"], advice.Conflicts);
-        Assert.Equal("pin: up 1.50 mm", Assert.Single(advice.Moves).Pins[0].Words);
+        Assert.Equal(["gap is not within after the nearest move in steps of 0.10 mm: set the pins between two steps and measure again"], advice.Conflicts);
+        Assert.Equal("pin: up 1.60 mm", Assert.Single(advice.Moves).Pins[0].Words);
     }
 
     [Fact]

@@ -49,16 +49,21 @@ public sealed class PinWordsTests
         Assert.Equal(StaleReadings.After(plan, ["rack"]), move.MakesStale);
     }
 
-    [Fact]
-    public void Where_millimetres_are_shown_moves_are_half_millimetres()
+    /// <summary>1.6 mm is 4.03 half ticks and 12.6 of five thousandths of an inch.</summary>
+    [Theory]
+    [InlineData(LengthDisplay.Millimetre, "pin: up 1.60 mm", 1_600_000)]
+    [InlineData(LengthDisplay.Inch, "pin: up 0.0650 in", 1_651_000)]
+    [InlineData(LengthDisplay.Fraction, "pin: up 1/16 in", 1_587_500)]
+    [InlineData(LengthDisplay.Ticks, "pin: up 2 t", 1_587_500)]
+    public void Moves_are_told_in_what_is_shown_marks_by_halves_and_decimals_in_round_figures(LengthDisplay show, string words, long nanometres)
     {
-        Plan plan = new Blouse { Show = LengthDisplay.Millimetre }.Item("star", "pocket", 32, 32, Blouse.P(0, 0))
+        Plan plan = new Blouse { Show = show }.Item("star", "pocket", 32, 32, Blouse.P(0, 0))
             .Step("gap", "star", "pocket", 0, -16, "up").Rule64("gap", RelationKind.Gap, 8, 2, "gap").Plan();
         Measured low = new(ExactLength.From(Blouse.L(8) - Length.FromMicrometres(1600)), Synthetic.Noise);
 
         PinMove pin = Advise.For(plan, new Dictionary<string, Measured> { ["gap"] = low }, CorrectingSettings.For(plan.Standard)).Moves[0].Pins[0];
 
-        Assert.Equal(("pin: up 1.50 mm", Length.FromMicrometres(1500)), (pin.Words, pin.Up));
+        Assert.Equal((words, nanometres), (pin.Words, pin.Up.Nanometres));
     }
 
     [Fact]

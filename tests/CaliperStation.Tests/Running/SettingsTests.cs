@@ -35,13 +35,14 @@ public sealed class SettingsTests
     {
         Settings settings = Settings.Parse(
             "request = \"R\\r\"\nlines-on = \"rts dtr\"\nswitch-line = \"dsr\"\nswitch-pressed = \"off\"\npress-key = \"F5\"\npress-text = \"b\"\n"
-            + "check-range = \"6 in\"\ncheck-permissible = \"0.03 mm\"\ncheck-days = 7\ncheck-blocks = [\"0 mm\", \"1 in\"]\n", "s");
+            + "check-range = \"6 in\"\ncheck-permissible = \"0.03 mm\"\ncheck-days = 7\nsmallest-move = \"0.25 mm\"\ncheck-blocks = [\"0 mm\", \"1 in\"]\n", "s");
 
         Assert.Equal("R\r"u8.ToArray(), settings.Request!.Bytes);
         Assert.Equal(new ModemSettings(true, true, ModemInput.Dsr, false), settings.Modem);
         Assert.Equal(("F5", "b"), (settings.PressKey, settings.PressText));
         Assert.Equal((Length.Inch.Times(6), Length.FromMicrometres(30), 7), (settings.Check.Range, settings.Check.Permissible, settings.Check.Days));
         Assert.Equal([Length.Zero, Length.Inch], settings.Check.Blocks);
+        Assert.Equal(Length.FromMicrometres(250), settings.SmallestMove);
         Assert.Null(Settings.Parse("request = \"dtr\"", "s").Request!.Bytes);
     }
 
@@ -54,6 +55,8 @@ public sealed class SettingsTests
     [InlineData("lines-on = \"all\"", "rts dtr")]
     [InlineData("request = \"\"", "write request")]
     [InlineData("check-blocks = [\"30\"]", "30 mm")]
+    [InlineData("smallest-move = \"0 mm\"", "above 0")]
+    [InlineData("smallest-move = \"0.25\"", "write smallest-move")]
     [InlineData("check-days = -1", "write check-days")]
     [InlineData("format = \"hex\"", "write format = ")]
     [InlineData("fine-24-bit = \"yes\"", "true or false")]
