@@ -68,6 +68,7 @@ internal static partial class CommandLine
         Option<string?> tag = Text("--tag", "TAG", "The blouse, such as QG-017; an open sitting of it is resumed.");
         Option<string?> hand = Text("--hand", "INITIALS", "Who measures.");
         Option<string[]> answer = Answer();
+        Option<bool> ask = new("--ask") { Description = "Asks what the blouse carries before a new sitting, where no --answer says it; else the first answers hold." };
         Option<string?> port = Text("--port", "NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
         Option<string?> serial = Text("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
         Option<string?> format = LineFormatOption();
@@ -75,7 +76,7 @@ internal static partial class CommandLine
         Option<bool> plain = new("--plain") { Description = "The bench in lines, for pipes, screen readers and serial consoles." };
         Option<bool> json = new("--json") { Description = "With --plain: one JSON object a line." };
         Option<string?> store = Store();
-        Command command = new("measure", "Works a blouse from tag to signature.") { standard, tag, hand, answer, port, serial, format, seed, plain, json, store };
+        Command command = new("measure", "Works a blouse from tag to signature.") { standard, tag, hand, answer, ask, port, serial, format, seed, plain, json, store };
         command.Validators.Add(result =>
         {
             if (result.GetValue(json) && !result.GetValue(plain))
@@ -90,6 +91,7 @@ internal static partial class CommandLine
                 Tag = parsed.GetValue(tag),
                 Hand = parsed.GetValue(hand),
                 Answers = parsed.GetValue(answer) ?? [],
+                Ask = parsed.GetValue(ask),
                 Port = parsed.GetValue(port),
                 Serial = parsed.GetValue(serial),
                 Format = parsed.GetValue(format),

@@ -1,6 +1,7 @@
 using CaliperStation.Bench;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
@@ -26,7 +27,7 @@ internal static class Measure
         Settings settings = Settings.Load(paths.Settings);
         using Store store = OpenStore.ForWork(paths, clock, error);
         RecordFiler filer = new(store, clock);
-        SittingSession session = Session(options, standard, answers, store, clock, error);
+        (SittingSession session, string assumed) = Session(options, standard, answers, store, clock, output, error);
         CaliperChoice caliper = CaliperChoice.Of(options, settings, session.State.Plan, clock);
         if (caliper.Remark is { } remark)
         {
@@ -41,7 +42,7 @@ internal static class Measure
 
         if (!options.Plain)
         {
-            string greeting = string.Join(" ", TooNarrow.In(session.State.Plan, Length.FromMicrometres(10)).Select(VerdictText.Narrow).Append(caliper.Remark ?? "").Append(reminder ?? "")).Trim();
+            string greeting = string.Join(" ", TooNarrow.In(session.State.Plan, TypedRule.Usual.DecimalMillimetre).Select(VerdictText.Narrow).Append(assumed).Append(caliper.Remark ?? "").Append(reminder ?? "")).Trim();
             BenchLoop loop = new(session, caliper.Live, filer.File, caliper.Guide, clock, greeting, settings.Unit) { SmallestMove = settings.SmallestMove };
             using BenchScreen? screen = BenchScreen.TryOpen(loop.Present(), SwitchKeys.Of(settings.PressKey, settings.PressText));
             if (screen is not null)
@@ -50,6 +51,11 @@ internal static class Measure
             }
 
             await error.WriteLineAsync("There is no terminal to draw on: the plain bench is used.").ConfigureAwait(false);
+        }
+
+        if (assumed.Length > 0)
+        {
+            await error.WriteLineAsync(PrintableText.Escape(assumed)).ConfigureAwait(false);
         }
 
         IPlainFace face = options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, session.State.Plan.Standard.Show);
@@ -90,15 +96,15 @@ internal static class Measure
         return loop.Result;
     }
 
-    /// <summary>The open sitting of the tag goes on; else a new one begins.</summary>
-    private static SittingSession Session(
-        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, Store store, TimeProvider clock, TextWriter error)
+    /// <summary>The open sitting of the tag goes on; else a new one begins, and what was taken for granted about it is told.</summary>
+    private static (SittingSession Session, string Assumed) Session(
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, Store store, TimeProvider clock, TextWriter output, TextWriter error)
     {
         string prefix = options.Standard is null ? DemonstrationTag : "BLOUSE-";
         UnfiledSitting? open = SittingFinder.Newest(store, options.Tag, tag => options.Tag is not null || tag.StartsWith(prefix, StringComparison.Ordinal));
         if (open is not null)
         {
-            return Resumed(options, standard, answers, open, store, clock, error);
+            return (Resumed(options, standard, answers, open, store, clock, error), "");
         }
 
         string tag = options.Tag ?? SittingFinder.NextTag(store, prefix);
@@ -107,9 +113,15 @@ internal static class Measure
             error.WriteLine($"No --tag was given: this blouse is called {tag}.");
         }
 
+        if (options.Ask)
+        {
+            Carried.Ask(standard.Standard, answers, Console.In, options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, standard.Standard.Show));
+        }
+
         OpenStore.Shelf(store).Keep(standard.Standard.Sha256, standard.Bytes);
-        return SittingSession.Begin(
+        SittingSession begun = SittingSession.Begin(
             store, clock, Plan.For(standard.Standard, answers), tag, options.Hand ?? (options.Standard is null ? DemonstrationHand : ""));
+        return (begun, options.Standard is null ? "" : Carried.Assumed(standard.Standard, answers));
     }
 
     private static SittingSession Resumed(

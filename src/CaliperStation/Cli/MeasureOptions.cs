@@ -15,6 +15,9 @@ internal sealed record MeasureOptions
     /// <summary>Answers as given, <c>id=value</c>.</summary>
     internal IReadOnlyList<string> Answers { get; init; } = [];
 
+    /// <summary>Asks what the blouse carries where <see cref="Answers"/> does not say; else the first answers hold.</summary>
+    internal bool Ask { get; init; }
+
     /// <summary>A port's name, <c>auto</c>, <c>emulated</c>, <c>none</c> or <c>replay:FILE</c>; null for what the settings say, else <c>auto</c>.</summary>
     internal string? Port { get; init; }
 

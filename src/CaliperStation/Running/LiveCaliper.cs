@@ -36,7 +36,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     internal bool IsTrouble => _trouble is not null && source != ReadingSource.Typed;
 
     /// <summary>One step of the display; 0.01 mm until a value came.</summary>
-    internal Length Resolution => _last?.Resolution ?? Length.FromMicrometres(10);
+    internal Length Resolution => _last?.Resolution ?? TypedRule.Usual.DecimalMillimetre;
 
     /// <summary>True once it was seen to move since the last reading was taken.</summary>
     internal bool MovedSinceTaken => _steadiness.MovedSinceTaken;

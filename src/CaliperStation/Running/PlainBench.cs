@@ -19,7 +19,7 @@ internal sealed class PlainBench(
     /// <summary>Works until the record is filed, <c>stop</c>, the end of the input or a cancellation; gives the exit code.</summary>
     internal async Task<int> RunAsync(CancellationToken stop)
     {
-        foreach (TooNarrow narrow in TooNarrow.In(session.State.Plan, DisplayStep))
+        foreach (TooNarrow narrow in TooNarrow.In(session.State.Plan, TypedRule.Usual.DecimalMillimetre))
         {
             face.Narrow(narrow);
         }
@@ -65,8 +65,6 @@ internal sealed class PlainBench(
         face.Closed(file(session), verified);
         return verified ? ExitCode.Good : ExitCode.NotWithin;
     }
-
-    private static Length DisplayStep => Length.FromNanometres(10_000);   // 0.01 mm, the step of the calipers this bench expects
 
     private async Task TakeAsync(Answer answer, CancellationToken stop)
     {

@@ -16,6 +16,9 @@ internal interface IPlainFace
     /// <summary>What is wanted now; a reading is number <paramref name="at"/> of <paramref name="of"/>.</summary>
     void Prompt(Prompt prompt, int at, int of);
 
+    /// <summary>A question about what this blouse carries, before the sitting begins.</summary>
+    void Question(Question question);
+
     /// <summary>A reading was taken and is on the disk.</summary>
     void Reading(Step step, Reading reading, int take);
 

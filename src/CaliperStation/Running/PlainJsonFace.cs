@@ -37,6 +37,14 @@ internal sealed class PlainJsonFace(TextWriter output) : IPlainFace
         }
     });
 
+    public void Question(Question question) => Line("prompt", json =>
+    {
+        json.WriteString("kind", "question");
+        json.WriteString("step", question.Id);
+        json.WriteString("ask", question.Ask);
+        Strings(json, "answers", question.Answers);
+    });
+
     public void Reading(Step step, Reading reading, int take) => Line("reading", json =>
     {
         json.WriteString("step", step.Id);

@@ -29,6 +29,9 @@ internal sealed class PlainTextFace(TextWriter output, LengthDisplay show) : IPl
         Line(kind + where, $"{(step is null ? "" : step + ": ")}{ask}{(hint is null ? "" : $" ({hint})")}");
     }
 
+    public void Question(Question question) =>
+        Line("question", $"{question.Id}: {question.Ask} ({string.Join(", ", question.Answers)}; Enter for {question.Answers[0]})");
+
     public void Reading(Step step, Reading reading, int take) =>
         Line("took", $"{step.Id}: {LengthFormat.Show(reading.Value, show)}, {SittingEventJson.SourceName(reading.Source)}{(take > 1 ? $", take {take}" : "")}");
 
