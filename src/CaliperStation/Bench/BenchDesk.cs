@@ -6,6 +6,9 @@ internal sealed class BenchDesk
     /// <summary>The typed entry.</summary>
     public EntryLine Entry { get; } = new();
 
+    /// <summary>True while there is something to set aside, so that a reason is wanted; else the sitting says why not.</summary>
+    public bool CanSetAside { get; set; } = true;
+
     /// <summary>Text typed or pasted.</summary>
     public void Type(string text) => Entry.Insert(text);
 
@@ -33,6 +36,8 @@ internal sealed class BenchDesk
                 return new BenchIntent.Moved();
             case BenchAction.Stop:
                 return new BenchIntent.Stop();
+            case BenchAction.Aside when !CanSetAside:
+                return new BenchIntent.Aside("");
             case BenchAction.Aside:
                 Entry.AskReason();
                 return null;

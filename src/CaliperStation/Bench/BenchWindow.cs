@@ -61,6 +61,7 @@ internal sealed class BenchWindow : Runnable
         }
         else if (KeyMap.ActionOf(key) is { } action)
         {
+            _desk.CanSetAside = _model.Keys.Any(hint => hint.Key == BenchKeys.Aside);
             intent = _desk.Do(action);
         }
         else if (KeyMap.TextOf(key) is { Length: > 0 } text)

@@ -42,6 +42,15 @@ public class BenchDeskTests
     }
 
     [Fact]
+    public void Where_nothing_is_to_be_set_aside_no_reason_is_asked_and_the_sitting_says_why()
+    {
+        _desk.CanSetAside = false;
+
+        Assert.Equal(new BenchIntent.Aside(""), _desk.Do(BenchAction.Aside));
+        Assert.False(_desk.Entry.IsReason);
+    }
+
+    [Fact]
     public void A_foot_press_drops_what_is_typed()
     {
         _desk.Type("12");

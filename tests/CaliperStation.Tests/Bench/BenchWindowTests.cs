@@ -111,6 +111,7 @@ public sealed class BenchWindowTests : IDisposable
 
         BenchIntent press = new BenchIntent.Press();
         Assert.Equal([press, press, press, press], _intents);   // the third drops the 1; Enter finds nothing typed
+        window.Show(BenchSamples.Outside);
         window.NewKeyDownEvent(Key.F8);
         window.NewKeyDownEvent(new Key('b'));
         window.NewKeyDownEvent(Key.Enter);
@@ -123,6 +124,7 @@ public sealed class BenchWindowTests : IDisposable
     public void A_reason_is_asked_for_in_the_entry_line(string key)
     {
         Assert.True(Key.TryParse(key, out Key? aside));
+        _window.Show(BenchSamples.Outside);
         Press(aside!);
         Assert.Contains("Reason:", Screen, StringComparison.Ordinal);
         Type("old cloth");
@@ -130,6 +132,15 @@ public sealed class BenchWindowTests : IDisposable
         Press(Key.Enter);
         Assert.Equal([new BenchIntent.Aside("old cloth")], _intents);
         Assert.DoesNotContain("Reason:", Screen, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void No_reason_is_asked_for_where_nothing_is_to_be_set_aside()
+    {
+        Press(Key.F8);
+
+        Assert.DoesNotContain("Reason:", Screen, StringComparison.Ordinal);
+        Assert.Equal([new BenchIntent.Aside("")], _intents);
     }
 
     [Fact]

@@ -74,6 +74,7 @@ public sealed class KeyBurstTests : IDisposable
     [Fact]
     public void A_reason_typed_ever_so_fast_is_a_reason()
     {
+        _window.Show(BenchSamples.Outside);
         _window.NewKeyDownEvent(Key.F8);
         Type("12.34", 5);
         End(Key.Enter, 5);
