@@ -24,6 +24,15 @@ public static class KeyboardText
     internal const string Digits = "it has another number of digits than a caliper shows: a key was lost or came twice; let the device type more slowly (10 to 20 ms a key) and press its button again";
     internal const string UnitWord = "what follows the number is no unit; set the caliper to send mm, in or nothing";
 
+    /// <summary>True when an instrument may have typed this, damaged or not: there is a digit, and no letter before it, no fraction bar and no ticks, which only persons write.</summary>
+    public static bool CouldBe(string text)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        ReadOnlySpan<char> typed = text.AsSpan().Trim();
+        int digit = typed.IndexOfAnyInRange('0', '9');
+        return digit >= 0 && !typed.Contains('/') && typed[^1] is not ('t' or 'T') && !typed[..digit].ContainsAnyInRange('A', 'Z') && !typed[..digit].ContainsAnyInRange('a', 'z');
+    }
+
     /// <summary>Reads one value.</summary>
     /// <param name="text">Everything the device typed, without the key that ended it.</param>
     /// <param name="bareUnit">The unit of a value that names none.</param>

@@ -173,6 +173,9 @@ internal abstract record BenchIntent
     /// <summary>A line that a keyboard-type caliper typed; <paramref name="Mixed"/> when keys of somebody else are among it.</summary>
     internal sealed record Instrument(string Text, bool Mixed) : BenchIntent;
 
+    /// <summary>A keyboard-type caliper typed on a number pad whose lock is off: what it showed is lost.</summary>
+    internal sealed record UnlockedPad : BenchIntent;
+
     /// <summary>Take the last reading again.</summary>
     internal sealed record Retake : BenchIntent;
 

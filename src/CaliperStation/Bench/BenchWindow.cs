@@ -62,7 +62,21 @@ internal sealed class BenchWindow : Runnable
         else if (KeyMap.ActionOf(key) is { } action)
         {
             _desk.CanSetAside = _model.Keys.Any(hint => hint.Key == BenchKeys.Aside);
+            bool empty = _desk.Entry is { Text.Length: 0, IsReason: false };
+            int before = _desk.Entry.Text.Length;
             intent = _desk.Do(action);
+            if (action == BenchAction.Space && _desk.Entry.Text.Length > before)
+            {
+                _burst?.Typed(1);   // between number and unit
+            }
+            else if (KeyMap.IsOnPad(key))
+            {
+                _burst?.TypedOnPad();
+            }
+            else if (empty && key == Key.A.WithCtrl)
+            {
+                _burst?.Mark();
+            }
         }
         else if (KeyMap.TextOf(key) is { Length: > 0 } text)
         {
@@ -71,6 +85,11 @@ internal sealed class BenchWindow : Runnable
         }
         else
         {
+            if (KeyMap.IsOnPad(key))
+            {
+                _burst?.TypedOnPad();
+            }
+
             return base.OnKeyDown(key);
         }
 
@@ -83,18 +102,22 @@ internal sealed class BenchWindow : Runnable
         return true;
     }
 
-    /// <summary>The entry, taken out, when a device typed its end; a reason is always a person's.</summary>
-    private BenchIntent.Instrument? ByDevice()
+    /// <summary>The entry, taken out, when a device typed its end; a reason is a person's, unless it was the device that asked for it.</summary>
+    private BenchIntent? ByDevice()
     {
         EntryLine entry = _desk.Entry;
-        TypedBy by = _burst is null || entry.IsReason ? TypedBy.Person : _burst.End(entry.Text.Length);
-        if (by == TypedBy.Person)
+        TypedBy by = _burst is null || (entry.IsReason && !_burst.AfterMark) ? TypedBy.Person : _burst.End(entry.Text);
+        BenchIntent? typed = by switch
         {
-            return null;
+            TypedBy.Person => null,
+            TypedBy.Device or TypedBy.Both => new BenchIntent.Instrument(entry.Text, by == TypedBy.Both),
+            TypedBy.UnlockedPad => new BenchIntent.UnlockedPad(),
+        };
+        if (typed is not null)
+        {
+            entry.Clear();
         }
 
-        BenchIntent.Instrument typed = new(entry.Text, by == TypedBy.Both);
-        entry.Clear();
         return typed;
     }
 

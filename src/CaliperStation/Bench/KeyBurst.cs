@@ -1,3 +1,5 @@
+using CaliperStation.Core.Readings;
+
 namespace CaliperStation.Bench;
 
 /// <summary>Who typed an entry.</summary>
@@ -11,39 +13,80 @@ internal enum TypedBy
 
     /// <summary>A device ended it, but not all of it came from the device.</summary>
     Both,
+
+    /// <summary>A device that types on the number pad, whose keys moved the caret because the pad's lock is off.</summary>
+    UnlockedPad,
 }
 
 /// <summary>Tells keys that a caliper types from keys that a person types, by their pace.</summary>
 /// <remarks>
 /// Scanner-type devices send a key each 7 to 20 ms (bitsnpixels.dev/blog/scanner-or-person-part-1.html; 20 ms cured lost keys in
-/// github.com/adafruit/Adafruit_CircuitPython_HID/issues/114); a fast typist needs 80 ms and more (from memory).
+/// github.com/adafruit/Adafruit_CircuitPython_HID/issues/114); a fast typist needs 80 ms and more (from memory). What no caliper types,
+/// such as <c>7/16</c> or a word, is a person's at any pace: it was pasted or sent by a program.
 /// </remarks>
 internal sealed class KeyBurst(TimeProvider time)
 {
     /// <summary>Keys closer than this are a device's.</summary>
     public static readonly TimeSpan Pace = TimeSpan.FromMilliseconds(25);
 
-    /// <summary>Fewer characters are no value: <c>0.00</c>.</summary>
-    public const int Least = 4;
+    /// <summary>A value of four keys, <c>0.00</c>, of which one was lost.</summary>
+    public const int Least = 3;
+
+    private const int LeastOnPad = 2;
 
     private int _count;
+    private int _onPad;
+    private bool _begun;
     private long _last;
+
+    /// <summary>True while the keys so far followed Ctrl-A, which some devices send first to mark what a field holds already (github.com/dthomas1202/clockwise-calipers-data-interface).</summary>
+    public bool AfterMark { get; private set; }
 
     /// <summary>Characters were typed into the entry.</summary>
     public void Typed(int characters)
     {
-        long now = time.GetTimestamp();
-        _count = _count > 0 && time.GetElapsedTime(_last, now) < Pace ? _count + characters : characters;
-        _last = now;
+        Step();
+        _count += characters;
+    }
+
+    /// <summary>A key came that the number pad sends for a digit or the point while its lock is off.</summary>
+    public void TypedOnPad()
+    {
+        Step();
+        _onPad++;
+    }
+
+    /// <summary>Ctrl-A came into an empty entry.</summary>
+    public void Mark()
+    {
+        Forget();
+        Step();
+        AfterMark = true;
     }
 
     /// <summary>The entry was ended by Enter or Tab; forgets what was typed.</summary>
-    /// <param name="length">How many characters are in it.</param>
-    public TypedBy End(int length)
+    /// <param name="text">What is in it.</param>
+    public TypedBy End(string text)
     {
-        bool fast = _count >= Least && time.GetElapsedTime(_last) < Pace;
-        TypedBy by = !fast ? TypedBy.Person : _count == length ? TypedBy.Device : TypedBy.Both;
-        _count = 0;
+        bool fast = _begun && time.GetElapsedTime(_last) < Pace;
+        TypedBy by = fast && _onPad >= LeastOnPad ? TypedBy.UnlockedPad
+            : !fast || _count < Least ? TypedBy.Person
+            : _count != text.Length ? TypedBy.Both
+            : KeyboardText.CouldBe(text) ? TypedBy.Device : TypedBy.Person;
+        Forget();
         return by;
     }
+
+    private void Step()
+    {
+        long now = time.GetTimestamp();
+        if (!_begun || time.GetElapsedTime(_last, now) >= Pace)
+        {
+            Forget();
+        }
+
+        (_begun, _last) = (true, now);
+    }
+
+    private void Forget() => (_count, _onPad, _begun, AfterMark) = (0, 0, false, false);
 }

@@ -28,6 +28,13 @@ internal static class KeyMap
         (Key.End, BenchAction.End),
     ];
 
+    // What digits and point of a number pad become while its lock is off; the middle one, 5, often sends nothing.
+    private static readonly Key[] OnPad =
+        [Key.Home, Key.End, Key.CursorUp, Key.CursorDown, Key.CursorLeft, Key.CursorRight, Key.PageUp, Key.PageDown, Key.InsertChar, Key.Delete];
+
+    /// <summary>True for a key that a number pad sends for a digit or the point while its lock is off.</summary>
+    public static bool IsOnPad(Key key) => OnPad.Contains(key);
+
     /// <summary>What a key does, or null.</summary>
     public static BenchAction? ActionOf(Key key)
     {

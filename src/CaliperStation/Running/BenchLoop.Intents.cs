@@ -21,6 +21,9 @@ internal sealed partial class BenchLoop
             case BenchIntent.Instrument instrument:
                 Instrument(instrument);
                 break;
+            case BenchIntent.UnlockedPad:
+                _message = "A number pad typed with its lock off: nothing was taken. Switch Num Lock on and press the caliper's button again.";
+                break;
             case BenchIntent.Retake:
                 Do(new SittingCommand.Retake());
                 break;

@@ -42,6 +42,7 @@ public sealed class KeyBurstTests : IDisposable
     [InlineData("12.34", 25)]
     [InlineData("12.34", 90)]
     [InlineData("1/8", 5)]
+    [InlineData("12", 5)]
     public void Slower_or_fewer_keys_are_a_persons(string text, int milliseconds)
     {
         Type(text, milliseconds);
@@ -71,6 +72,73 @@ public sealed class KeyBurstTests : IDisposable
         Assert.Equal([new BenchIntent.Instrument("123.456", true)], _intents);
     }
 
+    /// <summary>Sent by a program or pasted key by key: no caliper types these.</summary>
+    [Theory]
+    [InlineData("7/16")]
+    [InlineData("1 5/8 in")]
+    [InlineData("1in 20t")]
+    [InlineData("moved rack")]
+    [InlineData("QGAB")]
+    public void What_only_a_person_writes_is_a_persons_at_any_pace(string text)
+    {
+        Type(text, 1);
+        End(Key.Enter, 1);
+
+        Assert.Equal([new BenchIntent.Typed(text)], _intents);
+    }
+
+    [Fact]
+    public void A_value_that_lost_its_point_is_still_an_instruments()
+    {
+        Type("317", 10);
+        End(Key.Enter, 10);
+
+        Assert.Equal([new BenchIntent.Instrument("317", false)], _intents);
+    }
+
+    [Fact]
+    public void A_blank_before_the_unit_is_the_instruments_too()
+    {
+        Type("3.17 mm", 10);
+        End(Key.Tab, 10);
+
+        Assert.Equal([new BenchIntent.Instrument("3.17 mm", false)], _intents);
+    }
+
+    [Fact]
+    public void A_device_that_marks_the_field_first_asks_for_no_reason()
+    {
+        _window.NewKeyDownEvent(Key.A.WithCtrl);
+        Type("3.17mm", 10);
+        End(Key.Enter, 10);
+        Type("3.18mm", 10);
+        End(Key.Enter, 10);
+        _window.NewKeyDownEvent(Key.A.WithCtrl);
+        Type("3.17mm", 90);
+        End(Key.Enter, 90);
+
+        Assert.Equal([new BenchIntent.Instrument("3.17mm", false), new BenchIntent.Instrument("3.18mm", false), new BenchIntent.Aside("3.17mm")], _intents);
+    }
+
+    /// <summary>7 is Home, the point Delete, 8 up, 3 page down; the same keys of a person move the caret.</summary>
+    [Fact]
+    public void T33_a_number_pad_with_its_lock_off_is_told_and_takes_nothing()
+    {
+        foreach (Key key in (Key[])[Key.Home, Key.Delete, Key.CursorUp, Key.PageDown, Key.Enter])
+        {
+            End(key, 8);
+        }
+
+        Assert.Equal([new BenchIntent.UnlockedPad()], _intents);
+        _intents.Clear();
+        foreach (Key key in (Key[])[Key.Home, Key.Delete, Key.Enter])
+        {
+            End(key, 90);
+        }
+
+        Assert.Equal([new BenchIntent.Press()], _intents);
+    }
+
     [Fact]
     public void A_reason_typed_ever_so_fast_is_a_reason()
     {
@@ -87,7 +155,7 @@ public sealed class KeyBurstTests : IDisposable
         foreach (char character in text)
         {
             _time.Advance(TimeSpan.FromMilliseconds(milliseconds));
-            _window.NewKeyDownEvent(new Key(character));
+            _window.NewKeyDownEvent(character == ' ' ? Key.Space : new Key(character));
         }
     }
 
