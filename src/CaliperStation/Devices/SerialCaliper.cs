@@ -136,7 +136,7 @@ internal sealed class SerialCaliper : ICaliper
 
         if (lost is not null)
         {
-            lost = $"{Name} is lost: {lost}. Plug it in again; typed readings go on meanwhile.";
+            lost = $"{Name} is lost: {lost}. Plug it in again.";
             post(new CaliperEvent.Lost(lost));   // before closing, which may take its time
         }
 

@@ -12,7 +12,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     /// <summary>The longest published answer: 0 to 2 s from the request to the first bit.</summary>
     internal static readonly TimeSpan Window = TimeSpan.FromSeconds(2);
 
-    private const string Silence =
+    internal const string Silence =
         "The caliper did not answer within two seconds. Is it on, is its cell good, is the spindle at rest? Some answer only while their handshake lines (RTS, DTR) are on: see lines-on in the settings. Type the length meanwhile.";
 
     private const string OtherCaliper = "Another caliper than before is on this line: is it zeroed and checked? Press again to go on with it.";
@@ -27,6 +27,9 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     private bool _cellLow;
     private bool _isOther;
     private bool _late;
+    private bool _toldLost;
+    private string? _why;   // of the trouble, as sentences
+    private (string Why, long At)? _badFrame;
     private long? _asked;
     private Func<bool>? _ask;
 
@@ -59,7 +62,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
 
         if (_trouble is not null || _ask is null || !_ask())
         {
-            return (false, $"{Words}. Type the length.");
+            return (false, WhyNot);
         }
 
         _habit.Clear();   // a value from before the question is neither its answer nor a press
@@ -93,14 +96,15 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
         switch (seen)
         {
             case CaliperEvent.Opened:
-                bool back = _trouble is not null && _last is not null;
-                (_trouble, _last, _cellLow) = (null, null, false);
+                string? open = !_toldLost ? null : _last is null ? "The caliper's line is open." : "The caliper is back.";
+                (_trouble, _why, _last, _cellLow, _toldLost, _badFrame) = (null, null, null, false, false, null);
                 _steadiness.Clear();   // nothing from before counts
                 _habit.Clear();
                 _late = false;
-                return back ? "The caliper is back." : null;
+                return open;
             case CaliperEvent.Lost lost:
-                _trouble = $"caliper lost: {lost.Why}";
+                (_why, _toldLost) = (lost.Why, true);
+                _trouble = $"caliper lost: {lost.Why.Replace($"{name} is lost: ", "", StringComparison.Ordinal).TrimEnd('.')}";
                 _steadiness.Clear();
                 _habit.Clear();
                 return $"{lost.Why} Typed lengths are taken all the while.";
@@ -110,6 +114,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
                 return null;
             case CaliperEvent.Refused refused:
                 _refused++;
+                _badFrame = (refused.Why, clock.GetTimestamp());
                 return $"Not a reading: {refused.Why} [{refused.Raw}]";
             case CaliperEvent.Noted noted:
                 return Note(noted);
@@ -132,7 +137,8 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
             return _habit.Push(SampleOf(value)) ? ReadingOf(value, at) : null;
         }
 
-        return _last is { } last && _habit.Poll(clock.GetElapsedTime(0)) is not null ? ReadingOf(last, at) : null;
+        bool pressed = _habit.Poll(clock.GetElapsedTime(0)) is not null;
+        return pressed && _last is { } last && clock.GetElapsedTime(last.Timestamp) <= Window ? ReadingOf(last, at) : null;   // nobody may have asked for long
     }
 
     /// <summary>The value to show, or null when there is none or it is too old.</summary>
@@ -164,16 +170,24 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     {
         SteadyState.Steady => PressResult.Of(ReadingOf(_last!, at)),
         SteadyState.Moving => PressResult.Refused("Hold still: the caliper is moving."),
-        SteadyState.Old => PressResult.Refused("The caliper's last value is too old: wake it, or type the length."),
-        SteadyState.Nothing => PressResult.Refused(_trouble is null ? "No value has come from the caliper yet: wake it, or type the length." : $"{Words}. Type the length."),
+        SteadyState.Old => PressResult.Refused(BadFrames ?? "The caliper's last value is too old: wake it, or type the length."),
+        SteadyState.Nothing => PressResult.Refused(_trouble is not null ? WhyNot : BadFrames ?? "No value has come from the caliper yet: wake it, or type the length."),
     };
+
+    /// <summary>Why no value can be had from a caliper in trouble.</summary>
+    private string WhyNot => $"{_why ?? $"{Capital(Words.TrimEnd('.'))}."} Type the length.";
+
+    /// <summary>What is wrong when frames come and none of the last second is a reading; else null.</summary>
+    private string? BadFrames => _badFrame is { } bad && clock.GetElapsedTime(bad.At) <= TooOld
+        ? $"What comes is no reading: {bad.Why.TrimEnd('.')}. \"caliper listen\" tells more; type the length meanwhile."
+        : null;
 
     /// <summary>The reading was taken: from now on a move is watched for.</summary>
     internal void Taken(Reading reading) => _steadiness.Taken(reading.Value);
 
     private string Note(CaliperEvent.Noted noted)
     {
-        string words = char.ToUpperInvariant(noted.Words[0]) + noted.Words[1..].TrimEnd('.');
+        string words = Capital(noted.Words.TrimEnd('.'));
         switch (noted.Kind)
         {
             case NoteKind.LinesLost:
@@ -190,6 +204,8 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
                 return $"{words}.";
         }
     }
+
+    private static string Capital(string words) => char.ToUpperInvariant(words[0]) + words[1..];
 
     private Reading ReadingOf(CaliperEvent.Value value, DateTimeOffset at) => new(value.Length, value.Unit, value.Resolution, source, at, value.Raw);
 

@@ -13,7 +13,10 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
     private static readonly TimeSpan LookAgain = TimeSpan.FromMilliseconds(20);
 
     private readonly Lock _gate = new();
+    private readonly PressGate _presses = new();
+    private readonly HashSet<string> _toldBad = [];
     private Reading? _pressed;
+    private string? _ended;   // why a press that waits need not wait longer
 
     public bool MovedSinceTaken
     {
@@ -30,35 +33,49 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
     internal void Post(CaliperEvent seen)
     {
         string? said;
+        bool isPress;
         lock (_gate)
         {
             said = live.Saw(seen);
             _pressed = live.Answer(seen, SittingSession.Now(clock)) ?? live.OwnPress(seen, SittingSession.Now(clock)) ?? _pressed;
+            _ended = seen is CaliperEvent.Lost || (seen is CaliperEvent.Refused && live.Asks) ? said : _ended;
+            isPress = seen is CaliperEvent.Press && _presses.Accept(clock.GetElapsedTime(0));
         }
 
-        if (seen is CaliperEvent.Press)
+        if (isPress)
         {
             pressed?.Invoke();
         }
 
-        if (said is not null && seen is (CaliperEvent.Lost or CaliperEvent.Opened or CaliperEvent.Noted))
+        if (said is not null && IsToldAtOnce(seen))
         {
             error.WriteLine(PrintableText.Escape(said));
         }
     }
 
+    /// <summary>A bad frame is told once for each reason, not at each of ten a second; a press tells it again.</summary>
+    private bool IsToldAtOnce(CaliperEvent seen)
+    {
+        if (seen is CaliperEvent.Opened)
+        {
+            _toldBad.Clear();
+        }
+
+        return seen is CaliperEvent.Lost or CaliperEvent.Opened or CaliperEvent.Noted || (seen is CaliperEvent.Refused bad && _toldBad.Add(bad.Why));
+    }
+
     public async Task<PressResult> PressAsync(Step step, CancellationToken stop)
     {
-        long began = clock.GetTimestamp();
-        if (Ask() is { } refusal)
+        if (Begin() is { } refusal)
         {
             return PressResult.Refused(refusal);
         }
 
+        long began = clock.GetTimestamp();
         while (true)
         {
-            PressResult result = Look();
-            if (result.Reading is not null || clock.GetElapsedTime(began) > Patience)
+            PressResult result = Look(out bool ended);
+            if (ended || clock.GetElapsedTime(began) > Patience)
             {
                 return result;
             }
@@ -75,11 +92,12 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
         }
     }
 
-    /// <summary>Asks a caliper that wants to be asked; gives why it cannot be, or null.</summary>
-    private string? Ask()
+    /// <summary>Begins to wait, and asks a caliper that wants to be asked; gives why it cannot be, or null.</summary>
+    private string? Begin()
     {
         lock (_gate)
         {
+            _ended = null;
             if (!live.Asks)
             {
                 return null;
@@ -91,10 +109,11 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
         }
     }
 
-    private PressResult Look()
+    private PressResult Look(out bool ended)
     {
         lock (_gate)
         {
+            ended = true;
             DateTimeOffset now = SittingSession.Now(clock);
             if ((_pressed ?? live.OwnPress(null, now)) is { } own && now - own.At <= Patience)
             {
@@ -102,7 +121,14 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
                 return PressResult.Of(own);   // the caliper's own button answered
             }
 
-            return live.Asks ? PressResult.Refused(live.Unanswered() ?? "The caliper gave no reading.") : live.Press(now);
+            if ((_ended ?? live.Unanswered()) is { } why)
+            {
+                return PressResult.Refused(why);
+            }
+
+            PressResult steady = live.Asks ? PressResult.Refused(LiveCaliper.Silence) : live.Press(now);
+            ended = steady.Reading is not null;
+            return steady;
         }
     }
 }

@@ -30,7 +30,7 @@ public sealed class SerialCaliperTests : IDisposable
         first.Unplugged = true;
         CaliperEvent.Lost lost = Assert.IsType<CaliperEvent.Lost>(await Next());
         Assert.Equal(1, first.PollsAfterLoss);   // the first poll, 8 ms later at most, sees it
-        Assert.Contains("typed readings go on", lost.Why);
+        Assert.Contains("Plug it in again", lost.Why);
 
         second.Put("6 mm\r+55.55 mm\r");   // waited before the port was open again
         Assert.IsType<CaliperEvent.Opened>(await Next());

@@ -105,6 +105,77 @@ public sealed class LiveCaliperTests
     }
 
     [Fact]
+    public void A_line_that_opens_after_a_loss_was_told_is_told_too()
+    {
+        Assert.Null(_live.Saw(new CaliperEvent.Opened()));
+        _live.Saw(new CaliperEvent.Lost("There is no such port."));
+        Assert.Contains("is open", _live.Saw(new CaliperEvent.Opened()), StringComparison.Ordinal);
+        _live.Saw(ValueNow("1.00 mm"));
+        _live.Saw(new CaliperEvent.Lost("bridge is lost: it no longer answers. Plug it in again."));
+        Assert.Equal("caliper lost: it no longer answers. Plug it in again", _live.Words);
+        Assert.Equal("bridge is lost: it no longer answers. Plug it in again. Type the length.", _live.Press(default).Refusal);
+        Assert.Contains("is back", _live.Saw(new CaliperEvent.Opened()), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_lone_value_that_nobody_looked_at_for_long_is_no_press_any_more()
+    {
+        _live.Saw(new CaliperEvent.Opened());
+        CaliperEvent old = ValueNow("1.00 mm");
+        _live.Saw(old);
+        _live.OwnPress(old, default);
+        _time.Advance(LiveCaliper.Window + TimeSpan.FromMilliseconds(1));
+
+        Assert.Null(_live.OwnPress(null, default));
+        Assert.Null(_live.Press(default).Reading);
+    }
+
+    [Fact]
+    public void A_press_says_why_what_comes_is_no_reading()
+    {
+        _live.Saw(new CaliperEvent.Opened());
+        _live.Saw(new CaliperEvent.Refused("the line names no unit", "3.17"));
+        Assert.Contains("names no unit", _live.Press(default).Refusal, StringComparison.Ordinal);
+        _live.Saw(ValueNow("1.00 mm"));
+        _time.Advance(TimeSpan.FromSeconds(1.5));
+        Assert.DoesNotContain("names no unit", _live.Press(default).Refusal, StringComparison.Ordinal);   // that is over
+        _live.Saw(new CaliperEvent.Refused("the line names no unit", "3.17"));
+        Assert.Contains("names no unit", _live.Press(default).Refusal, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task At_the_plain_bench_an_error_line_or_a_loss_ends_the_waiting_with_its_reason(bool isError)
+    {
+        using StringWriter error = new();
+        WaitingPress press = new(_live, _time, error);
+        press.Post(new CaliperEvent.Opened());
+        _live.AskBy(() => true);
+        Task<PressResult> asked = press.PressAsync(CheckBench.Step(0), default);
+        press.Post(isError ? new CaliperEvent.Refused("the instrument reports a sensor error", "ERR0") : new CaliperEvent.Lost("It is gone."));
+        _time.Advance(TimeSpan.FromMilliseconds(20));
+
+        Assert.Contains(isError ? "sensor error" : "It is gone.", (await asked.WaitAsync(TimeSpan.FromSeconds(20))).Refusal, StringComparison.Ordinal);
+        press.Post(new CaliperEvent.Refused("the instrument reports a sensor error", "ERR0"));
+        Assert.Single(error.ToString().Split('\n'), line => line.Contains("sensor error", StringComparison.Ordinal));   // told once for each reason
+    }
+
+    [Fact]
+    public void At_the_plain_bench_a_second_press_within_300_ms_is_the_same()
+    {
+        int presses = 0;
+        WaitingPress press = new(_live, _time, TextWriter.Null, () => presses++);
+        press.Post(new CaliperEvent.Press("the pedal was pressed"));
+        _time.Advance(TimeSpan.FromMilliseconds(299));
+        press.Post(new CaliperEvent.Press("the pedal was pressed"));
+        Assert.Equal(1, presses);
+        _time.Advance(TimeSpan.FromMilliseconds(1));
+        press.Post(new CaliperEvent.Press("the pedal was pressed"));
+        Assert.Equal(2, presses);
+    }
+
+    [Fact]
     public void Another_caliper_on_the_line_is_asked_about_before_its_first_reading()
     {
         _live.Saw(new CaliperEvent.Opened());
