@@ -52,7 +52,7 @@ internal static partial class CommandLine
             };
             return CaliperListen.RunAsync(
                 new CaliperListenOptions(
-                    line, new AsciiOptions(settings.Unit, settings.MaskBit8), isReplay ? name["replay:".Length..] : null, parsed.GetValue(save), parsed.GetValue(json), LineDecoders.For(settings),
+                    line, new AsciiOptions(settings.Unit, settings.MaskBit8), isReplay ? name["replay:".Length..] : null, parsed.GetValue(save), parsed.GetValue(json), LineDecoders.For(settings, line),
                     find ? found => LineDecoders.For(settings, found) : null),
                 output, error, stop);
         });

@@ -54,9 +54,9 @@ internal sealed class FindingCaliper : ICaliper
             if (line.Settings is { } settings)
             {
                 post(new CaliperEvent.Noted(NoteKind.LineFound, line.Words));
-                _found = new SerialCaliper(settings, _decoder(line), _bareUnit, _time, _ports, _tap, _modem);
-                await _found.RunAsync(post, stop).ConfigureAwait(false);   // until asked to stop: it finds its port again by itself
-                return;
+                told = null;
+                await ListenAsync(new SerialCaliper(settings, _decoder(line), _bareUnit, _time, _ports, _tap, _modem), post, stop).ConfigureAwait(false);
+                continue;
             }
 
             if (line.Words != told && !stop.IsCancellationRequested)
@@ -67,5 +67,21 @@ internal sealed class FindingCaliper : ICaliper
 
             await Task.Delay(_again, _time, stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
         }
+    }
+
+    /// <summary>Until asked to stop, for it finds its port again by itself; or until another device is on the line, which may send in another way.</summary>
+    private async Task ListenAsync(SerialCaliper found, Action<CaliperEvent> post, CancellationToken stop)
+    {
+        using CancellationTokenSource other = CancellationTokenSource.CreateLinkedTokenSource(stop);
+        _found = found;
+        await found.RunAsync(one =>
+        {
+            post(one);
+            if (one is CaliperEvent.Noted { Kind: NoteKind.OtherDevice })
+            {
+                other.Cancel();
+            }
+        }, other.Token).ConfigureAwait(false);
+        _found = null;
     }
 }

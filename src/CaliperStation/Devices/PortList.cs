@@ -20,8 +20,7 @@ internal sealed class PortList(string devRoot, string sysRoot, Func<string, Port
     {
         if (!OperatingSystem.IsLinux())
         {
-            return [.. SerialPort.GetPortNames()
-                .Where(name => !name.StartsWith("/dev/tty.", StringComparison.Ordinal))   // these wait for a carrier; their cu twin does not
+            return [.. WithoutWaiting(SerialPort.GetPortNames())
                 .Order(StringComparer.Ordinal)
                 .Select(name => new PortEntry(PrintableText.Escape(name), PrintableText.Escape(name), "serial port", false, false, trouble(name)))];
         }
@@ -48,6 +47,9 @@ internal sealed class PortList(string devRoot, string sysRoot, Func<string, Port
         PortEntry[] stable = [.. free.Where(port => port.IsStable)];
         return stable.Length == 1 ? stable[0] : free.Length == 1 ? free[0] : null;
     }
+
+    /// <summary>Without the twins that wait for a carrier when they are opened: each tty.x of such a system has a cu.x that does not.</summary>
+    internal static IEnumerable<string> WithoutWaiting(IEnumerable<string> names) => names.Where(name => !name.StartsWith("/dev/tty.", StringComparison.Ordinal));
 
     /// <summary>The name of the same port that survives a replug; the name itself when there is none better.</summary>
     internal string StableName(string port)

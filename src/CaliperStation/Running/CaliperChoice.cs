@@ -112,8 +112,14 @@ internal sealed class CaliperChoice
         }
     }
 
-    private static CaliperChoice Serial(CaliperWish wish, Settings settings, string? remark, TimeProvider clock)
+    private static CaliperChoice Serial(CaliperWish given, Settings settings, string? remark, TimeProvider clock)
     {
+        CaliperWish wish = Lasting(given, PortList.OfMachine());
+        if (wish.Port != given.Port)
+        {
+            remark = $"{remark ?? $"Caliper on {given.Port}."} It is found again as {wish.Port}, whatever number it gets.".TrimStart();
+        }
+
         string serial = wish.Serial ?? settings.Serial;
         if (serial == FindSerial)
         {
@@ -123,9 +129,12 @@ internal sealed class CaliperChoice
 
         SerialSettings line = SerialSettings.Parse(wish.Port, serial, out string? refusal)
             ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
-        SerialCaliper caliper = new(line, LineDecoders.For(settings), wish.BareUnit, clock, modem: settings.Modem);
+        SerialCaliper caliper = new(line, LineDecoders.For(settings, line), wish.BareUnit, clock, modem: settings.Modem);
         return Asked(new CaliperChoice(caliper, null, wish.Port, remark, clock), settings, caliper.Request);
     }
+
+    /// <summary>The same port under the name that survives a replug: the numbers of ttyUSB and ttyACM go by the order of plugging in.</summary>
+    internal static CaliperWish Lasting(CaliperWish wish, PortList ports) => wish with { Port = ports.StableName(wish.Port) };
 
     private static CaliperChoice Asked(CaliperChoice choice, Settings settings, Func<CaliperRequest, bool> ask)
     {

@@ -32,22 +32,25 @@ internal static class LineDecoders
     };
 
     /// <summary>Makes one decoder for each opening of the line.</summary>
-    internal static Func<IFrameDecoder> For(Settings settings)
+    /// <param name="settings">The bench's settings.</param>
+    /// <param name="line">How the line is opened; null when it is none. With 7 data bits the eighth is a parity at most: some adapters and every pseudo-terminal leave it in.</param>
+    internal static Func<IFrameDecoder> For(Settings settings, SerialSettings? line = null)
     {
-        AsciiOptions ascii = new(settings.Unit, settings.MaskBit8);
+        bool masked = settings.MaskBit8 || line?.DataBits == 7;
+        AsciiOptions ascii = new(settings.Unit, masked);
         FrameOptions frames = new(ascii, settings.Fine24 ? Bits24Options.Fine : Bits24Options.Default, settings.TwoWord);
         return settings.Format switch
         {
             LineFormat.Bridge => () => new BridgeLineDecoder(frames),
             LineFormat.Ascii => () => new AsciiLineDecoder(ascii),
-            LineFormat.Auto => settings.MaskBit8 ? () => new AsciiLineDecoder(ascii) : () => new AutoLineDecoder(frames),   // no bridge leaves bit 8 undefined
+            LineFormat.Auto => masked ? () => new AsciiLineDecoder(ascii) : () => new AutoLineDecoder(frames),   // every bridge sends eight bits
         };
     }
 
     /// <summary>Makes decoders for a line that was found: its one form and no other, so that a lost byte cannot turn one form into another.</summary>
     internal static Func<IFrameDecoder> For(Settings settings, FoundLine found)
     {
-        bool masked = found.Probe.EighthBit == EighthBit.Undefined;
+        bool masked = found.Probe.EighthBit != EighthBit.Clear;
         AsciiOptions ascii = new(settings.Unit, masked, found.Probe.Grammar == AsciiGrammar.None ? null : found.Probe.Grammar);
         return found.Probe.Bridge ? For(settings with { Format = LineFormat.Bridge }) : () => new AsciiLineDecoder(ascii);
     }

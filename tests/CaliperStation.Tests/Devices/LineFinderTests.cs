@@ -89,6 +89,57 @@ public sealed class LineFinderTests
         await EventLog.UntilAsync(() => run.IsCompleted, _time, _step);
     }
 
+    [Fact]
+    public async Task Another_device_on_the_line_is_searched_for_anew()
+    {
+        ConcurrentQueue<CaliperEvent> seen = new();
+        using CancellationTokenSource stop = new();
+        SwappedWires wires = new(
+            new UartWire(_time, SerialSettings.Parse("x", "4800-8N1", out _)!, TimeSpan.FromMilliseconds(200), _ => "+12.34 mm\r\n"u8.ToArray()),
+            new UartWire(_time, SerialSettings.Parse("x", "9600-7E2", out _)!, TimeSpan.FromMilliseconds(100), _ => "+0012.345 mm\r"u8.ToArray()));
+        FindingCaliper caliper = new("/dev/fake", found => LineDecoders.For(Settings.Usual, found), LengthUnit.Millimetre, _time, wires);
+        Task run = caliper.RunAsync(seen.Enqueue, stop.Token);
+        await EventLog.UntilAsync(() => seen.OfType<CaliperEvent.Value>().Any(), _time, _step);
+        wires.Swap();
+        await EventLog.UntilAsync(() => seen.OfType<CaliperEvent.Noted>().Count(note => note.Kind == NoteKind.LineFound) == 2, _time, _step);
+
+        Assert.Equal(["4800-8N1", "9600-7E2"], seen.OfType<CaliperEvent.Noted>().Where(note => note.Kind == NoteKind.LineFound).Select(note => note.Words.Split(' ', ',')[1]));
+        Assert.Contains(seen.OfType<CaliperEvent.Noted>(), note => note.Kind == NoteKind.OtherDevice);
+        await stop.CancelAsync();
+        await EventLog.UntilAsync(() => run.IsCompleted, _time, _step);
+    }
+
+    /// <summary>One port behind which another instrument is plugged in.</summary>
+    private sealed class SwappedWires(UartWire first, UartWire second) : ISerialPorts
+    {
+        private volatile bool _swapped;
+
+        internal void Swap() => _swapped = true;
+
+        public PortTrouble? Before(string port) => null;
+
+        public PortTrouble After(string port, Exception failure) => first.After(port, failure);
+
+        public string? Node(string port) => port;
+
+        public string? Identity(string port) => _swapped ? "second" : "first";
+
+        public ISerialLine Create(SerialSettings settings) => new Line(this, (_swapped ? second : first).Create(settings), _swapped);
+
+        private sealed class Line(SwappedWires ports, ISerialLine line, bool isSecond) : ISerialLine
+        {
+            public int BytesToRead => ports._swapped == isSecond ? line.BytesToRead : -1;
+
+            public void Open() => line.Open();
+
+            public int Read(byte[] buffer, int count) => line.Read(buffer, count);
+
+            public void Write(ReadOnlySpan<byte> bytes) => line.Write(bytes);
+
+            public void Dispose() => line.Dispose();
+        }
+    }
+
     private long _began;
 
     private async Task<FoundLine> FindAsync(string sent, int milliseconds, Func<int, byte[]> line)

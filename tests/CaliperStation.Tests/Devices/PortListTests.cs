@@ -1,4 +1,6 @@
+using CaliperStation.Core.Quantities;
 using CaliperStation.Devices;
+using CaliperStation.Running;
 
 namespace CaliperStation.Tests.Devices;
 
@@ -76,6 +78,8 @@ public sealed class PortListTests : IDisposable
         Assert.Equal(Path.Combine(Dev, "serial/by-id/usb-Bench_Adapter_17-if00-port0"), List().StableName(Path.Combine(Dev, "ttyUSB0")));
         Assert.Equal(Path.Combine(Dev, "ttyS0"), List().StableName(Path.Combine(Dev, "ttyS0")));
         Assert.Equal("/dev/pts/3", List().StableName("/dev/pts/3"));
+        CaliperWish wish = new(Path.Combine(Dev, "ttyUSB0"), null, null, 1, LengthUnit.Inch);
+        Assert.Equal(wish with { Port = Path.Combine(Dev, "serial/by-id/usb-Bench_Adapter_17-if00-port0") }, CaliperChoice.Lasting(wish, List()));
     }
 
     [Fact]
@@ -90,6 +94,11 @@ public sealed class PortListTests : IDisposable
         Assert.Null(PortList.OnlyCandidate([usb with { Trouble = new(PortTroubleKind.Busy, "busy") }]));
         Assert.Null(PortList.OnlyCandidate([]));
     }
+
+    [Fact]
+    public void T61_the_twin_that_waits_for_a_carrier_is_not_offered() => Assert.Equal(
+        ["/dev/cu.usbserial-17", "/dev/cu.Bluetooth", "COM3"],
+        PortList.WithoutWaiting(["/dev/tty.usbserial-17", "/dev/cu.usbserial-17", "/dev/cu.Bluetooth", "/dev/tty.Bluetooth", "COM3"]));
 
     [Fact]
     public void No_folder_of_devices_is_no_ports() => Assert.Empty(new PortList(Path.Combine(_root, "x"), Sys, _ => null).Read(withGhosts: true));
