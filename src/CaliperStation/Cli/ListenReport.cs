@@ -7,11 +7,15 @@ namespace CaliperStation.Cli;
 /// <summary>Writes what a caliper's task tells, each changed value once and the state each second.</summary>
 internal sealed class ListenReport(TextWriter output, bool json, LineDoctor doctor, TimeProvider time)
 {
+    // A wrong framing refuses every line: more than this many a second only push what is wrong off the screen. They are all counted, and all in JSON.
+    private const int RefusedShownInASecond = 3;
+
     private long _opened = time.GetTimestamp();
     private Length? _shown;
     private LengthUnit? _unit;
     private int _inThisSecond;
     private long _refused;
+    private int _refusedShown;
     private string? _opinion;
     private string _state = "";
     private bool _open;
@@ -79,19 +83,27 @@ internal sealed class ListenReport(TextWriter output, bool json, LineDoctor doct
             : $"{LengthFormat.Show(value.Length, LengthDisplay.Millimetre),12}  {LengthFormat.Show(value.Length, LengthDisplay.Inch),12}  {LengthFormat.Show(value.Length, LengthDisplay.Ticks),10}   {value.Raw}");
     }
 
-    private void Refuse(CaliperEvent.Refused refused) => output.WriteLine(json
-        ? JsonText.Object(writer =>
+    private void Refuse(CaliperEvent.Refused refused)
+    {
+        if (json)
         {
-            writer.WriteString("event", "refused");
-            writer.WriteString("why", refused.Why);
-            writer.WriteString("raw", refused.Raw);
-        })
-        : $"refused: {refused.Why}: {refused.Raw}");
+            output.WriteLine(JsonText.Object(writer =>
+            {
+                writer.WriteString("event", "refused");
+                writer.WriteString("why", refused.Why);
+                writer.WriteString("raw", refused.Raw);
+            }));
+        }
+        else if (++_refusedShown <= RefusedShownInASecond)
+        {
+            output.WriteLine($"refused: {refused.Why}: {refused.Raw}");
+        }
+    }
 
     private void Second()
     {
         int rate = _inThisSecond;
-        _inThisSecond = 0;
+        (_inThisSecond, _refusedShown) = (0, 0);
         string unit = _unit is { } known ? Name(known) : "none yet";
         string state = string.Create(CultureInfo.InvariantCulture, $"{rate} values a second, {_refused} refused, unit {unit}");
         if (json)

@@ -97,14 +97,14 @@ internal sealed class LineDoctor
         {
             return _ends == 0
                 ? "Text comes, but no line ever ends. The caliper must send CR, LF or both after each value."
-                : $"Text comes, but no line is a reading: {(_lastRefusal.Length > 0 ? _lastRefusal : "only lines without a value")}.";
+                : $"Text comes, but no line is a reading: {(_lastRefusal.Length > 0 ? _lastRefusal : "only lines without a value")}.{(_lastRefusal.Contains("no unit", StringComparison.Ordinal) ? " Say which it shows with --unit, or with unit in the settings." : "")}";
         }
 
         if (Most(_textBelowBit8) && _high > 0)
         {
             return Most(_evenParity) ? "This looks like 7 data bits with even parity. Try a framing such as 4800-7E2 or 9600-7E1."
                 : Most(_oddParity) ? "This looks like 7 data bits with odd parity. Try a framing such as 9600-7O1."
-                : "This looks like text whose bit 8 means nothing. Try 7 data bits, or mask bit 8.";
+                : "This looks like text whose bit 8 means nothing. Try 7 data bits, or --mask-bit-8.";
         }
 
         return Most(_textInverted)

@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Text;
+using CaliperStation.Cli;
 using CaliperStation.Devices;
 
 namespace CaliperStation.Tests.Devices;
@@ -57,6 +58,34 @@ public sealed class LineDoctorTests
 
         Assert.Contains("no line ever ends", endless.Opinion(_long));
         Assert.Contains("no line is a reading: no unit", wordy.Opinion(_long));
+    }
+
+    [Fact]
+    public void Lines_without_a_unit_are_told_with_what_to_set()
+    {
+        LineDoctor doctor = new();
+        doctor.Take(Encoding.ASCII.GetBytes(Lines));
+        doctor.TakeRefused("the line names no unit and none is set for this caliper");
+
+        Assert.Contains("--unit", doctor.Opinion(_long));
+    }
+
+    [Theory]
+    [InlineData(false, 3)]
+    [InlineData(true, 20)]
+    public void Of_many_refused_lines_a_second_words_show_a_few_and_objects_all(bool json, int shown)
+    {
+        StringWriter output = new();
+        ListenReport report = new(output, json, new LineDoctor(), TimeProvider.System);
+        for (int line = 0; line < 20; line++)
+        {
+            report.Take(new CaliperEvent.Refused("the line fits no known form", "x"));
+        }
+
+        report.Take(null);
+        string[] lines = output.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries);
+        Assert.Equal(shown, lines.Count(line => line.Contains("no known form", StringComparison.Ordinal)));
+        Assert.Contains(lines, line => line.Contains(json ? "\"refused\":20" : "20 refused", StringComparison.Ordinal));
     }
 
     [Fact]
