@@ -25,14 +25,18 @@ internal static class CaliperSwitch
         TaskCompletionSource<SwitchFound> found = new(TaskCreationOptions.RunContinuationsAsynchronously);
         await error.WriteLineAsync(FormattableString.Invariant($"Press your switch now; {options.Wait.TotalSeconds:0} seconds.")).ConfigureAwait(false);
         new Thread(() => Keys(found)) { IsBackground = true, Name = "switch keys" }.Start();
-        Task watching = options.Port is { } port ? Task.Run(() => WatchAsync(port, found, enough.Token), CancellationToken.None) : Task.CompletedTask;
+        Task watching = options.Port is { } port ? Task.Run(() => WatchAsync(port, SystemPorts.Instance, TimeProvider.System, found, enough.Token), CancellationToken.None) : Task.CompletedTask;
         try
         {
             SwitchFound learnt = await found.Task.WaitAsync(enough.Token).ConfigureAwait(false);
             Tell(learnt, options, output);
-            if (options.Save && learnt is { Key: { } key, Value: { } value })
+            if (options.Save && learnt.Settings.Count > 0)
             {
-                SettingsFile.Set(path, key, value);
+                foreach ((string key, string value) in learnt.Settings)
+                {
+                    SettingsFile.Set(path, key, value);
+                }
+
                 await error.WriteLineAsync(PrintableText.Escape($"Written to {path}.")).ConfigureAwait(false);
             }
 
@@ -56,8 +60,15 @@ internal static class CaliperSwitch
             json.WriteString("words", learnt.Words);
             json.WriteString("setting", learnt.Key);
             json.WriteString("value", learnt.Value);
+            json.WriteStartObject("settings");
+            foreach ((string key, string value) in learnt.Settings)
+            {
+                json.WriteString(key, value);
+            }
+
+            json.WriteEndObject();
         })
-        : learnt.Key is null ? learnt.Words : $"{learnt.Words}\n{learnt.Key} = \"{PrintableText.Escape(learnt.Value!)}\"");
+        : string.Join('\n', learnt.Settings.Select(set => $"{set.Key} = \"{PrintableText.Escape(set.Value)}\"").Prepend(learnt.Words)));
 
     private static void Keys(TaskCompletionSource<SwitchFound> found)
     {
@@ -78,33 +89,45 @@ internal static class CaliperSwitch
         }
     }
 
-    private static async Task WatchAsync(string port, TaskCompletionSource<SwitchFound> found, CancellationToken stop)
+    /// <summary>Tells the first line of the port that goes on or off, or why none can be watched.</summary>
+    internal static async Task WatchAsync(string port, ISerialPorts ports, TimeProvider time, TaskCompletionSource<SwitchFound> found, CancellationToken stop)
     {
-        SerialPortLine line = new(new SerialSettings(port));
+        if (ports.Before(port) is { } trouble)
+        {
+            found.TrySetException(new StationException(ExitCode.Device, trouble.Words));
+            return;
+        }
+
+        ISerialLine line = ports.Create(new SerialSettings(port));
+        bool isOpen = false;
         try
         {
             line.Open();
-            line.Put(ModemOutput.Rts, true);   // the contact needs something to close on
-            line.Put(ModemOutput.Dtr, true);
-            await Task.Delay(ModemDesk.Steady * 5, CancellationToken.None).ConfigureAwait(false);
+            isOpen = true;
+            IModemLines lines = line as IModemLines ?? throw new IOException("it has none");
+            lines.Put(ModemOutput.Rts, true);   // the contact needs something to close on
+            lines.Put(ModemOutput.Dtr, true);
+            await Task.Delay(ModemDesk.Steady * 5, time, CancellationToken.None).ConfigureAwait(false);
             ModemInput[] inputs = Enum.GetValues<ModemInput>();
-            bool[] before = [.. inputs.Select(line.IsOn)];
+            bool[] before = [.. inputs.Select(lines.IsOn)];
             while (!stop.IsCancellationRequested && !found.Task.IsCompleted)
             {
                 for (int i = 0; i < inputs.Length; i++)
                 {
-                    if (line.IsOn(inputs[i]) is var now && now != before[i])
+                    if (lines.IsOn(inputs[i]) is var now && now != before[i])
                     {
                         found.TrySetResult(SwitchFound.OfLine(inputs[i], now));
                     }
                 }
 
-                await Task.Delay(SerialCaliper.PollEvery, CancellationToken.None).ConfigureAwait(false);
+                await Task.Delay(SerialCaliper.PollEvery, time, CancellationToken.None).ConfigureAwait(false);
             }
         }
         catch (Exception e) when (SerialLink.IsLineFailure(e))
         {
-            found.TrySetException(new StationException(ExitCode.Device, $"The lines of {PrintableText.Escape(port)} cannot be read: {PrintableText.Escape(e.Message)}"));
+            found.TrySetException(new StationException(ExitCode.Device, isOpen
+                ? $"{PrintableText.Escape(port)} has no modem lines that a switch could be read on ({PrintableText.Escape(e.Message.TrimEnd('.'))}). It takes an adapter with CTS, DSR or DCD, or a pedal that types."
+                : ports.After(port, e).Words));
         }
         finally
         {

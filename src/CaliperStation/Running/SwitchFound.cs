@@ -9,6 +9,9 @@ namespace CaliperStation.Running;
 /// <param name="Value">The setting's value.</param>
 internal sealed record SwitchFound(string Words, string? Key = null, string? Value = null)
 {
+    /// <summary>Every setting that it needs, the first one above among them.</summary>
+    internal IReadOnlyList<(string Key, string Value)> Settings { get; private init; } = Key is null ? [] : [(Key, Value!)];
+
     /// <summary>A key of a terminal.</summary>
     internal static SwitchFound OfKey(ConsoleKeyInfo key)
     {
@@ -37,10 +40,14 @@ internal sealed record SwitchFound(string Words, string? Key = null, string? Val
             : new($"It types the letter \"{shown}\". As a switch it is never part of an entry; type the capital letter where it is wanted.", "press-text", text);
     }
 
-    /// <summary>A modem line that went on or off.</summary>
+    /// <summary>A modem line that went on or off while RTS and DTR were on, as they must be when the switch is used.</summary>
     internal static SwitchFound OfLine(Devices.ModemInput line, bool on)
     {
         string name = line.ToString().ToLowerInvariant();
-        return new($"The line {name.ToUpperInvariant()} went {(on ? "on" : "off")}.", "switch-line", name);
+        string level = on ? "on" : "off";
+        return new($"The line {name.ToUpperInvariant()} went {level}.", "switch-line", name)
+        {
+            Settings = [("switch-line", name), ("switch-pressed", level), ("lines-on", "rts dtr")],
+        };
     }
 }

@@ -40,7 +40,16 @@ internal sealed class FakeLine : ISerialLine, IModemLines
 
     internal List<(ModemOutput Output, bool On)> Outputs { get; } = [];
 
-    public bool IsOn(ModemInput input) => OnModem is null ? Inputs.Contains(input) : throw OnModem;
+    /// <summary>How often an input was looked at.</summary>
+    internal int Looks => Volatile.Read(ref _looks);
+
+    private int _looks;
+
+    public bool IsOn(ModemInput input)
+    {
+        Interlocked.Increment(ref _looks);
+        return OnModem is null ? Inputs.Contains(input) : throw OnModem;
+    }
 
     public void Put(ModemOutput output, bool on)
     {

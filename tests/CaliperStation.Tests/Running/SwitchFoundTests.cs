@@ -1,4 +1,8 @@
+using CaliperStation.Cli;
+using CaliperStation.Devices;
 using CaliperStation.Running;
+using CaliperStation.Tests.Devices;
+using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Running;
 
@@ -18,6 +22,42 @@ public sealed class SwitchFoundTests
 
         Assert.Equal((setting, value), (found.Key, found.Value));
         Assert.NotEmpty(found.Words);
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public async Task A_contact_between_modem_lines_is_learnt_with_its_sense_and_its_power(bool restsOn)
+    {
+        FakeLine line = new();
+        if (restsOn)
+        {
+            line.Inputs.Add(ModemInput.Dsr);
+        }
+
+        FakeTimeProvider time = new();
+        TaskCompletionSource<SwitchFound> found = new();
+        Task watching = CaliperSwitch.WatchAsync("/dev/fake", new FakePorts(line), time, found, CancellationToken.None);
+        await EventLog.UntilAsync(() => line.Outputs.Count == 2, time, ModemDesk.Steady);
+        await EventLog.UntilAsync(() => line.Looks > 6, time, ModemDesk.Steady);
+        _ = restsOn ? line.Inputs.Remove(ModemInput.Dsr) : line.Inputs.Add(ModemInput.Dsr);
+        await EventLog.UntilAsync(() => watching.IsCompleted, time, ModemDesk.Steady);
+
+        Assert.Equal([("switch-line", "dsr"), ("switch-pressed", restsOn ? "off" : "on"), ("lines-on", "rts dtr")], (await found.Task).Settings);
+        string settings = (await found.Task).Settings.Aggregate("", (text, set) => SettingsFile.With(text, set.Key, set.Value));
+        ModemSettings modem = Settings.Parse(settings, "settings.toml").Modem;
+        Assert.Equal((ModemInput.Dsr, !restsOn, true, true), (modem.Switch, modem.PressedWhenOn, modem.Rts, modem.Dtr));
+    }
+
+    [Fact]
+    public async Task A_port_that_has_no_modem_lines_or_is_not_there_says_so()
+    {
+        TaskCompletionSource<SwitchFound> none = new();
+        await CaliperSwitch.WatchAsync("/dev/fake", new FakePorts(new FakeLine { OnModem = new IOException("Inappropriate ioctl for device") }), new FakeTimeProvider(), none, CancellationToken.None);
+        Assert.Contains("no modem lines", (await Assert.ThrowsAsync<StationException>(() => none.Task)).Message, StringComparison.Ordinal);
+        TaskCompletionSource<SwitchFound> gone = new();
+        await CaliperSwitch.WatchAsync("/dev/fake", new FakePorts(), new FakeTimeProvider(), gone, CancellationToken.None);
+        Assert.Equal("There is no such port.", (await Assert.ThrowsAsync<StationException>(() => gone.Task)).Message);
     }
 
     [Theory]
