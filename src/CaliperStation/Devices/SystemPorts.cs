@@ -109,9 +109,14 @@ internal sealed class SystemPorts : ISerialPorts
         PortTroubleKind.NotSerial,
         $"{Show(port)} is no serial line: {what}. \"caliper-station caliper ports\" lists the ports there are.");
 
-    private static PortTrouble BusyPort(string port, PortHolder? holder) => new(
+    private PortTrouble BusyPort(string port, PortHolder? holder) => new(
         PortTroubleKind.Busy,
-        $"{Show(port)} is busy: {holder?.Words ?? "another program"} holds it. Close that program, then try again.");
+        $"{Show(port)} is busy: {holder?.Words ?? "another program"} holds it. Close that program.{ModemHint(Node(port) ?? port)}");
+
+    /// <summary>Services that look for modems open each new port of this kind for a while.</summary>
+    internal static string ModemHint(string node) => Path.GetFileName(node).StartsWith("ttyACM", StringComparison.Ordinal)
+        ? " Just plugged in, it may be the system's search for modems, which ends within about ten seconds."
+        : "";
 
     private static PortTrouble DeniedPort(string port)
     {

@@ -106,6 +106,23 @@ public sealed class SerialCaliperTests : IDisposable
     }
 
     [Fact]
+    public async Task T53_a_busy_port_is_told_at_once_with_the_modem_search_and_opened_when_it_is_free()
+    {
+        FakeLine line = new();
+        FakePorts ports = new(line) { Trouble = new(PortTroubleKind.Busy, "/dev/ttyACM0 is busy." + SystemPorts.ModemHint("/dev/ttyACM0")) };
+        Task run = Start(ports);
+        Assert.Contains("search for modems", Assert.IsType<CaliperEvent.Lost>(await Next()).Why);
+        long busy = _time.GetTimestamp();
+        await EventLog.UntilAsync(() => _time.GetElapsedTime(busy) > TimeSpan.FromSeconds(10), _time, _step);
+        ports.Trouble = null;
+        Assert.IsType<CaliperEvent.Opened>(await Next());
+
+        Assert.True(_time.GetElapsedTime(busy) < TimeSpan.FromSeconds(15.5) + (100 * _step));
+        Assert.Empty(SystemPorts.ModemHint("/dev/ttyUSB0"));
+        await StopAsync(run);
+    }
+
+    [Fact]
     public async Task A_line_that_fails_to_open_says_why()
     {
         FakeLine line = new() { OnOpen = new UnauthorizedAccessException() };
