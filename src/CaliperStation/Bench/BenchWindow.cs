@@ -64,7 +64,7 @@ internal sealed class BenchWindow : Runnable
             _desk.CanSetAside = _model.Keys.Any(hint => hint.Key == BenchKeys.Aside);
             bool empty = _desk.Entry is { Text.Length: 0, IsReason: false };
             int before = _desk.Entry.Text.Length;
-            intent = _desk.Do(action);
+            intent = key == Key.A.WithCtrl && !_desk.CanSetAside ? null : _desk.Do(action);   // a device marks the field with it: no refusal before its value
             if (action == BenchAction.Space && _desk.Entry.Text.Length > before)
             {
                 _burst?.Typed(1);   // between number and unit

@@ -113,11 +113,15 @@ public sealed class KeyBurstTests : IDisposable
         End(Key.Enter, 10);
         Type("3.18mm", 10);
         End(Key.Enter, 10);
+        _window.Show(BenchSamples.Outside);
+        _window.NewKeyDownEvent(Key.A.WithCtrl);
+        Type("3.19mm", 10);
+        End(Key.Enter, 10);
         _window.NewKeyDownEvent(Key.A.WithCtrl);
         Type("3.17mm", 90);
         End(Key.Enter, 90);
 
-        Assert.Equal([new BenchIntent.Instrument("3.17mm", false), new BenchIntent.Instrument("3.18mm", false), new BenchIntent.Aside("3.17mm")], _intents);
+        Assert.Equal([new BenchIntent.Instrument("3.17mm", false), new BenchIntent.Instrument("3.18mm", false), new BenchIntent.Instrument("3.19mm", false), new BenchIntent.Aside("3.17mm")], _intents);
     }
 
     /// <summary>7 is Home, the point Delete, 8 up, 3 page down; the same keys of a person move the caret.</summary>
