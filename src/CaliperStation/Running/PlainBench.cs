@@ -3,149 +3,83 @@ using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
-using CaliperStation.Storage;
 
 namespace CaliperStation.Running;
 
 /// <summary>A full bench in lines: one prompt a line, one answer a line, for pipes, screen readers and serial consoles.</summary>
 internal sealed class PlainBench(
     SittingSession session, IPressSource caliper, LineReader input, IPlainFace face, Func<SittingSession, string> file, TimeProvider clock)
+    : LineBench(caliper, input, face, clock)
 {
-    private readonly Doubts _doubts = new();
+    private Prompt? _asked;
 
     /// <summary>The smallest move of a pin that a hand can do.</summary>
     internal Length SmallestMove { get; init; } = Length.HalfTick;
 
-    /// <summary>Works until the record is filed, <c>stop</c>, the end of the input or a cancellation; gives the exit code.</summary>
-    internal async Task<int> RunAsync(CancellationToken stop)
+    protected override SittingState State => session.State;
+
+    protected override Prompt Wanted => session.View.Prompt;
+
+    protected override void Begin()
     {
-        foreach (TooNarrow narrow in TooNarrow.In(session.State.Plan, TypedRule.Usual.DecimalMillimetre))
+        foreach (TooNarrow narrow in TooNarrow.In(State.Plan, TypedRule.Usual.DecimalMillimetre))
         {
-            face.Narrow(narrow);
+            Face.Narrow(narrow);
         }
 
-        if (session.View.Prompt is Prompt.Decide)
+        if (Wanted is Prompt.Decide)
         {
             Advise();   // resumed where something was outside: the advice was on the screen then
         }
-
-        Prompt? before = null;
-        while (session.View.Prompt is not Prompt.Closed)
-        {
-            if (session.View.Prompt is Prompt.Sign && before is not Prompt.Sign)
-            {
-                Summarize();
-            }
-
-            before = session.View.Prompt;
-            face.Prompt(session.View);
-            string? line = await input.ReadAsync(stop).ConfigureAwait(false);
-            if (line is null)
-            {
-                return ExitCode.Interrupted;
-            }
-
-            Answer answer = Answer.Of(line, session.State.Plan.Standard.Unit);
-            if (answer is Answer.Stop)
-            {
-                return ExitCode.Interrupted;
-            }
-
-            try
-            {
-                await TakeAsync(answer, stop).ConfigureAwait(false);
-            }
-            catch (StoreException fault)
-            {
-                face.Refused($"not written, so it does not count: {fault.Message}");
-            }
-        }
-
-        bool verified = session.View.IsVerified;
-        face.Closed(file(session), verified);
-        return verified ? ExitCode.Good : ExitCode.NotWithin;
     }
 
-    private async Task TakeAsync(Answer answer, CancellationToken stop)
+    protected override void Ask()
     {
-        switch (answer)
+        if (Wanted is Prompt.Sign && _asked is not Prompt.Sign)
         {
-            case Answer.Unreadable unreadable:
-                face.Refused(unreadable.Why);
-                break;
-            case Answer.Press when session.View.Prompt is Prompt.Read read:
-                PressResult press = await caliper.PressAsync(read.Step, stop).ConfigureAwait(false);
-                Take(press.Reading, press.Refusal);
-                break;
-            case Answer.Press:
-                face.Refused(Sitting.Wanted(session.View.Prompt));
-                break;
-            case Answer.Typed typed:
-                Take(typed.Reading(SittingSession.Now(clock)), null);
-                break;
-            case Answer.Ok:
-                Do(new SittingCommand.Confirm());
-                break;
-            case Answer.Retake retake:
-                Do(new SittingCommand.Retake(retake.Step));
-                break;
-            case Answer.Moved moved:
-                Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : [.. BenchAdvice.Of(session.View, SmallestMove).Moves.Select(move => move.Item)]));
-                break;
-            case Answer.Aside aside:
-                Do(new SittingCommand.Aside(aside.Reason));
-                break;
-            case Answer.Sign sign:
-                Do(new SittingCommand.Sign(sign.Initials));
-                break;
+            Summarize();
         }
+
+        _asked = Wanted;
+        Face.Prompt(session.View);
     }
 
-    private void Take(Reading? reading, string? refusal)
-    {
-        if (reading is null)
-        {
-            face.Refused(refusal ?? "there is no reading");
-        }
-        else if (_doubts.About(session.View, reading, caliper.MovedSinceTaken) is { } doubt)
-        {
-            face.Refused(doubt);
-        }
-        else
-        {
-            Do(new SittingCommand.Take(reading));
-            caliper.Taken(reading);
-        }
-    }
+    /// <summary>A move without a name is the advised one.</summary>
+    protected override IReadOnlyList<string> Moved(IReadOnlyList<string> named) =>
+        named.Count > 0 ? named : [.. BenchAdvice.Of(session.View, SmallestMove).Moves.Select(move => move.Item)];
 
-    private void Do(SittingCommand command)
+    protected override string? Carry(SittingCommand command)
     {
         Outcome outcome = session.Do(command);
-        if (outcome.Refusal is { } refusal)
+        if (outcome.Refusal is not null)
         {
-            face.Refused(refusal);
-            return;
+            return outcome.Refusal;
         }
 
-        foreach (SittingEvent.Took took in outcome.Events.OfType<SittingEvent.Took>())
-        {
-            face.Reading(session.State.Plan.FindStep(took.Step)!, took.Reading, session.State.Readings[took.Step].Takes.Length);
-        }
-
+        TellReadings(outcome.Events);
         foreach (Judgement judgement in outcome.Verdicts)
         {
-            face.Verdict(judgement);
+            Face.Verdict(judgement);
         }
 
         if (outcome.Stale.Count > 0)
         {
-            face.Stale(outcome.Stale);
+            Face.Stale(outcome.Stale);
         }
 
         if (outcome.Verdicts.Any(judgement => judgement.Verdict == Verdict.Outside))
         {
             Advise();
         }
+
+        return null;
+    }
+
+    protected override int Close()
+    {
+        bool verified = session.View.IsVerified;
+        Face.Closed(file(session), verified);
+        return verified ? ExitCode.Good : ExitCode.NotWithin;
     }
 
     /// <summary>Where everything lies, before it is signed.</summary>
@@ -153,7 +87,7 @@ internal sealed class PlainBench(
     {
         foreach (ItemPose pose in BenchAdvice.Of(session.View, SmallestMove).Poses)
         {
-            face.Displaced(session.State.Plan, pose);
+            Face.Displaced(State.Plan, pose);
         }
     }
 
@@ -162,17 +96,17 @@ internal sealed class PlainBench(
         Advice advice = BenchAdvice.Of(session.View, SmallestMove);
         foreach (string step in advice.Doubtful)
         {
-            face.Remark($"{step} does not fit the other readings: measure this one again before any pin is moved");
+            Face.Remark($"{step} does not fit the other readings: measure this one again before any pin is moved");
         }
 
         foreach (string conflict in advice.Conflicts)
         {
-            face.Remark(conflict);
+            Face.Remark(conflict);
         }
 
         foreach (ItemMove move in advice.Moves)
         {
-            face.Advice(session.State.Plan, move);
+            Face.Advice(State.Plan, move);
         }
     }
 }
