@@ -28,6 +28,7 @@ internal sealed partial class BenchLoop
     private readonly Channel<object> _happenings = Channel.CreateUnbounded<object>(new UnboundedChannelOptions { SingleReader = true });
     private readonly Doubts _doubts = new();
     private readonly PressGate _gate = new();
+    private readonly Foretold _foretold = new();
     private readonly LengthUnit? _keyboardUnit;
     private string _message;
     private Judgement? _lastVerdict;
@@ -178,21 +179,25 @@ internal sealed partial class BenchLoop
         }
         else
         {
-            Do(new SittingCommand.Take(reading));
-            _caliper.Taken(reading);
+            if (Do(new SittingCommand.Take(reading)))
+            {
+                _caliper.Taken(reading);
+            }
         }
     }
 
-    private void Do(SittingCommand command)
+    /// <summary>False when it was refused, with the reason as the message.</summary>
+    private bool Do(SittingCommand command)
     {
         Outcome outcome = _session.Do(command);
         if (outcome.Refusal is { } refusal)
         {
             _message = Capital(refusal);
-            return;
+            return false;
         }
 
         Prompt prompt = _session.View.Prompt;
+        _foretold.After(outcome.Events[^1], _advice);
         _advice = AdviceNow();
         if (outcome.Verdicts.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance)) is { } worst)
         {
@@ -209,6 +214,9 @@ internal sealed partial class BenchLoop
             SittingEvent.Confirmed => "",
             _ => _message,
         };
+        _message += prompt is Prompt.Read { Step.Id: var step } && _foretold.Of(step) is { } should
+            ? $" After that move this one should show {LengthFormat.Show(should, _session.State.Plan.Standard.Show)}."
+            : "";
         if (outcome.Events[^1] is SittingEvent.Moved or SittingEvent.Withdrew)
         {
             _lastVerdict = null;
@@ -221,6 +229,7 @@ internal sealed partial class BenchLoop
         }
 
         Guide();
+        return true;
     }
 
     /// <summary>Wanted where something is outside, and for the summary before the signature.</summary>

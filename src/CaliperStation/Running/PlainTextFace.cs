@@ -41,7 +41,8 @@ internal sealed class PlainTextFace(TextWriter output, LengthDisplay show) : IPl
 
     public void Advice(Plan plan, ItemMove move)
     {
-        Line("move", $"{plan.Standard.NameOf(move.Item)} ({move.Item}): {string.Join("; ", move.Pins.Select(pin => pin.Words))}");
+        string then = string.Join(", ", move.Should.Select(pair => $"{pair.Step} {LengthFormat.Show(pair.Should, show)}"));
+        Line("move", $"{plan.Standard.NameOf(move.Item)} ({move.Item}): {string.Join("; ", move.Pins.Select(pin => pin.Words))}{(then.Length == 0 ? "" : $" (then {then})")}");
         if (move.WillBreak.Count > 0)
         {
             Line("mind", $"that move will push outside: {string.Join(", ", move.WillBreak)}");
