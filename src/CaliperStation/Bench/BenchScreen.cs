@@ -215,7 +215,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
     {
         if (Interlocked.Exchange(ref _newest, null) is { } model)
         {
-            _pace.Stir();
+            _pace.Wake();
             _window.Show(model);
 
             // Drawn here and now: the kit draws before it runs callbacks, so its own drawing comes a whole turn later.

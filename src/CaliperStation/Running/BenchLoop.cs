@@ -34,6 +34,7 @@ internal sealed partial class BenchLoop
     private Judgement? _lastVerdict;
     private Advice? _advice;
     private string? _record;
+    private (SittingView View, BenchFacts Facts)? _shown;
 
     /// <param name="session">The sitting.</param>
     /// <param name="caliper">What the caliper shows.</param>
@@ -63,8 +64,7 @@ internal sealed partial class BenchLoop
     internal void Post(object happened) => _happenings.Writer.TryWrite(happened);
 
     /// <summary>The screen as things stand.</summary>
-    internal BenchModel Present() => BenchPresenter.Of(_session.View, new BenchFacts(
-        _caliper.Words, _caliper.IsTrouble, _caliper.Shown(), _caliper.IsSteady(), _caliper.Resolution, _lastVerdict, _message, _advice));
+    internal BenchModel Present() => BenchPresenter.Of(_session.View, Facts());
 
     /// <summary>Works until the person leaves or <paramref name="stop"/>; then the screen is closed.</summary>
     internal async Task RunAsync(IBenchFace face, CancellationToken stop)
@@ -243,7 +243,19 @@ internal sealed partial class BenchLoop
         }
     }
 
-    private void Show() => _face.Post(Present());
+    private BenchFacts Facts() => new(
+        _caliper.Words, _caliper.IsTrouble, _caliper.Shown(), _caliper.IsSteady(), _caliper.Resolution, _lastVerdict, _message, _advice);
+
+    /// <summary>Nothing is drawn again for a caliper that lies still and sends the same value ten times a second.</summary>
+    private void Show()
+    {
+        (SittingView, BenchFacts) now = (_session.View, Facts());
+        if (now != _shown)
+        {
+            _shown = now;
+            _face.Post(BenchPresenter.Of(now.Item1, now.Item2));
+        }
+    }
 
     private static string Capital(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
 }

@@ -40,9 +40,13 @@ public class HelpersOfTheScreenTests
         clock.Advance(PaceKeeper.StayBusy * 2);
         pace.Tick();
         pace.Tick();
+        clock.Advance(PaceKeeper.StayAwake);
+        pace.Tick();
+        pace.Wake();
+        pace.Tick();
         pace.Stir();
         pace.Tick();
-        Assert.Equal([PaceKeeper.Busy, PaceKeeper.Still, PaceKeeper.Busy], rates);
+        Assert.Equal([PaceKeeper.Busy, PaceKeeper.Still, PaceKeeper.Asleep, PaceKeeper.Still, PaceKeeper.Busy], rates);
     }
 
     [Fact]

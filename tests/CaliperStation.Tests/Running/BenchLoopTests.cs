@@ -1,7 +1,9 @@
 using System.Text;
 using CaliperStation.Bench;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Standards;
+using CaliperStation.Devices;
 using CaliperStation.Running;
 using CaliperStation.Storage;
 using CaliperStation.Tests.Whole;
@@ -46,6 +48,16 @@ public sealed class BenchLoopTests
     }
 
     [Fact]
+    public async Task The_same_value_again_draws_nothing_again()
+    {
+        CaliperEvent.Value value = new(Length.FromMicrometres(3_180), LengthUnit.Millimetre, Length.FromMicrometres(10), "3.18 mm", default);
+
+        await WorkAsync(new CaliperEvent.Opened(), value, value, value, value);
+
+        Assert.InRange(_shown.Count, 1, 4);   // the first, the port, the value, and once it is steady
+    }
+
+    [Fact]
     public async Task What_could_not_be_written_does_not_count_and_is_told()
     {
         _journal.Append(default, "", "", "").ReturnsForAnyArgs(_ => null!, _ => null!, _ => throw new StoreException("the disk is full"));
@@ -61,7 +73,7 @@ public sealed class BenchLoopTests
     private static BenchIntent.Typed Typed(string text) => new(text);
 
     /// <summary>Works all of it off, then leaves.</summary>
-    private async Task WorkAsync(params BenchIntent[] intents)
+    private async Task WorkAsync(params object[] happenings)
     {
         Standard standard = StandardText.Load(Encoding.UTF8.GetBytes(TestStandard.Text)).Standard!;
         SittingSession session = SittingSession.Begin(_journal, _time, Plan.For(standard, new Dictionary<string, string>()), "QG-1", "AB");
@@ -70,9 +82,9 @@ public sealed class BenchLoopTests
         IBenchFace face = Substitute.For<IBenchFace>();
         face.When(each => each.Post(Arg.Any<BenchModel>())).Do(call => _shown.Add(call.Arg<BenchModel>()));
         face.When(each => each.Bell(Arg.Any<int>())).Do(call => _bells.Add(call.Arg<int>()));
-        foreach (BenchIntent intent in intents)
+        foreach (object happened in happenings)
         {
-            loop.Post(intent);
+            loop.Post(happened);
         }
 
         loop.Post(new BenchIntent.Stop());
