@@ -25,11 +25,11 @@ public readonly record struct SteadyValue(SteadyState State, Sample Latest);
 /// <remarks>Time comes with the values; one thread uses it.</remarks>
 public sealed class Steadiness
 {
-    /// <summary>The fastest line, 115200 baud full of short lines, brings about a thousand values a second; 100 ms of them fit.</summary>
+    /// <summary>A port is looked at each 8 ms and what came by then has one instant: 2 s of looks fit, however many values each brings.</summary>
     private const int Kept = 256;
 
     private readonly SteadinessOptions _options;
-    private readonly Sample[] _ring = new Sample[Kept];
+    private readonly Look[] _ring = new Look[Kept];
     private int _count;
     private int _newest = -1;
     private Length? _taken;
@@ -51,15 +51,24 @@ public sealed class Steadiness
     {
         if (_count > 0)
         {
-            Sample before = _ring[_newest];
+            Sample before = _ring[_newest].Latest;
             bool follows = sample.Unit == before.Unit && sample.Resolution == before.Resolution
                 && sample.At >= before.At && sample.At - before.At < _options.BreakAfter;
             _count = follows ? _count : 0;
         }
 
-        _newest = (_newest + 1) % Kept;
-        _ring[_newest] = sample;
-        _count = Math.Min(_count + 1, Kept);
+        if (_count > 0 && _ring[_newest].Latest.At == sample.At)
+        {
+            Look same = _ring[_newest];
+            _ring[_newest] = new(sample, Length.Min(same.Low, sample.Value), Length.Max(same.High, sample.Value), Math.Min(same.Values + 1, Kept));
+        }
+        else
+        {
+            _newest = (_newest + 1) % Kept;
+            _ring[_newest] = new(sample, sample.Value, sample.Value, 1);
+            _count = Math.Min(_count + 1, Kept);
+        }
+
         MovedSinceTaken |= _taken is Length taken && (sample.Value - taken).Abs() > Band(sample);
     }
 
@@ -71,7 +80,7 @@ public sealed class Steadiness
             return new(SteadyState.Nothing, default);
         }
 
-        Sample latest = _ring[_newest];
+        Sample latest = _ring[_newest].Latest;
         SteadyState state = now - latest.At > _options.OldAfter ? SteadyState.Old : IsSteady(latest) ? SteadyState.Steady : SteadyState.Moving;
         return new(state, latest);
     }
@@ -97,17 +106,19 @@ public sealed class Steadiness
         Length low = latest.Value;
         Length high = latest.Value;
         Length band = Band(latest);
+        int values = 0;
         for (int back = 0; back < _count; back++)
         {
-            Sample one = _ring[(_newest - back + Kept) % Kept];
-            low = Length.Min(low, one.Value);
-            high = Length.Max(high, one.Value);
+            Look one = _ring[(_newest - back + Kept) % Kept];
+            low = Length.Min(low, one.Low);
+            high = Length.Max(high, one.High);
+            values += one.Values;
             if (high - low > band)
             {
                 return false;
             }
 
-            if (back + 1 >= _options.Values && latest.At - one.At >= _options.Span)
+            if (values >= _options.Values && latest.At - one.Latest.At >= _options.Span)
             {
                 return true;
             }
@@ -115,6 +126,9 @@ public sealed class Steadiness
 
         return false;
     }
+
+    /// <summary>The values of one instant.</summary>
+    private readonly record struct Look(Sample Latest, Length Low, Length High, int Values);
 
     private Length Band(in Sample sample) => Length.Max(_options.Band, sample.Resolution.Times(2));
 }

@@ -82,6 +82,16 @@ public sealed class SteadinessTests
         Assert.Equal(SteadyState.Steady, After(121, flicker).State);
     }
 
+    /// <summary>A USB port knows no baud rate: what came between two looks has one instant.</summary>
+    [Fact]
+    public void However_many_values_come_at_one_look_they_become_steady_and_one_wild_one_among_them_is_not_overlooked()
+    {
+        Sample[] flood = [.. Enumerable.Range(0, 20).SelectMany(look => Enumerable.Range(0, 500).Select(value => At(look * 8, 12_340 + (value % 2 * 10))))];
+        Assert.Equal(SteadyState.Steady, After(153, flood).State);
+        flood[flood.Length - 1_200] = At(17 * 8, 66_000);
+        Assert.Equal(SteadyState.Moving, After(153, flood).State);
+    }
+
     [Fact]
     public void A_flood_of_a_thousand_values_a_second_becomes_steady() =>
         Assert.Equal(SteadyState.Steady, After(400, [.. Enumerable.Range(0, 400).Select(i => At(i, 5_000))]).State);
