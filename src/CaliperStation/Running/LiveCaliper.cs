@@ -36,6 +36,9 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     /// <summary>Name and health in words.</summary>
     internal string Words => _trouble ?? $"{name}{(_refused == 0 ? "" : $", {_refused} bad")}{(_gaps == 0 ? "" : $", {_gaps} gaps")}{(_cellLow ? ", cell low" : "")}";
 
+    /// <summary>True until the line was opened, or could not be, for the first time.</summary>
+    internal bool IsOpening => _trouble is not null && _why is null && source != ReadingSource.Typed;
+
     internal bool IsTrouble => _trouble is not null && source != ReadingSource.Typed;
 
     /// <summary>One step of the display; 0.01 mm until a value came.</summary>

@@ -66,12 +66,18 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
 
     public async Task<PressResult> PressAsync(Step step, CancellationToken stop)
     {
+        long began = clock.GetTimestamp();
+        while (IsOpening && clock.GetElapsedTime(began) <= Patience)
+        {
+            await Task.Delay(LookAgain, clock, stop).ConfigureAwait(false);
+        }
+
         if (Begin() is { } refusal)
         {
             return PressResult.Refused(refusal);
         }
 
-        long began = clock.GetTimestamp();
+        began = clock.GetTimestamp();
         while (true)
         {
             PressResult result = Look(out bool ended);
@@ -89,6 +95,17 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
         lock (_gate)
         {
             live.Taken(reading);
+        }
+    }
+
+    private bool IsOpening
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return live.IsOpening;
+            }
         }
     }
 

@@ -162,6 +162,22 @@ public sealed class LiveCaliperTests
     }
 
     [Fact]
+    public async Task At_the_plain_bench_a_press_that_comes_before_the_line_is_open_is_not_lost()
+    {
+        WaitingPress press = new(_live, _time, TextWriter.Null);
+        int sent = 0;
+        _live.AskBy(() => ++sent > 0);
+        Task<PressResult> asked = press.PressAsync(CheckBench.Step(0), default);
+        Assert.Equal(0, sent);
+        press.Post(new CaliperEvent.Opened());
+        await Devices.EventLog.UntilAsync(() => sent == 1, _time, TimeSpan.FromMilliseconds(20));
+        press.Post(ValueNow("1.00 mm"));
+        await Devices.EventLog.UntilAsync(() => asked.IsCompleted, _time, TimeSpan.FromMilliseconds(20));
+
+        Assert.Equal("1.00 mm", (await asked).Reading!.Raw);
+    }
+
+    [Fact]
     public void At_the_plain_bench_a_second_press_within_300_ms_is_the_same()
     {
         int presses = 0;
