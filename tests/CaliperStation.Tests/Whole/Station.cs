@@ -24,6 +24,13 @@ internal sealed class Station : IDisposable
         return path;
     }
 
+    /// <summary>Writes the settings of this test's bench.</summary>
+    internal void Settings(string text)
+    {
+        Directory.CreateDirectory(Store);
+        System.IO.File.WriteAllText(Path.Combine(Store, "settings.toml"), text);
+    }
+
     /// <summary>The start of a run: how to call the program with these arguments.</summary>
     internal ProcessStartInfo Call(params IEnumerable<string> arguments)
     {
