@@ -12,6 +12,12 @@ internal static class Program
             return;
         }
 
+        if (args is ["wire", ..])
+        {
+            WireBench.Run(args[1..], Console.Out);
+            return;
+        }
+
         if (args is ["store", ..])
         {
             StoreScale.Run(args[1..], Console.Out);

@@ -17,6 +17,7 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
     private readonly HashSet<string> _toldBad = [];
     private Reading? _pressed;
     private string? _ended;   // why a press that waits need not wait longer
+    private TaskCompletionSource _happened = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
     public bool MovedSinceTaken
     {
@@ -40,6 +41,7 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
             _pressed = live.Answer(seen, SittingSession.Now(clock)) ?? live.OwnPress(seen, SittingSession.Now(clock)) ?? _pressed;
             _ended = seen is CaliperEvent.Lost || (seen is CaliperEvent.Refused && live.Asks) ? said : _ended;
             isPress = seen is CaliperEvent.Press && _presses.Accept(clock.GetElapsedTime(0));
+            _happened.TrySetResult();
         }
 
         if (isPress)
@@ -67,9 +69,9 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
     public async Task<PressResult> PressAsync(Step step, CancellationToken stop)
     {
         long began = clock.GetTimestamp();
-        while (IsOpening && clock.GetElapsedTime(began) <= Patience)
+        for (Task next = Next(); IsOpening && clock.GetElapsedTime(began) <= Patience; next = Next())
         {
-            await Task.Delay(LookAgain, clock, stop).ConfigureAwait(false);
+            await WaitAsync(next, stop).ConfigureAwait(false);
         }
 
         if (Begin() is { } refusal)
@@ -80,13 +82,14 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
         began = clock.GetTimestamp();
         while (true)
         {
+            Task next = Next();
             PressResult result = Look(out bool ended);
             if (ended || clock.GetElapsedTime(began) > Patience)
             {
                 return result;
             }
 
-            await Task.Delay(LookAgain, clock, stop).ConfigureAwait(false);
+            await WaitAsync(next, stop).ConfigureAwait(false);
         }
     }
 
@@ -96,6 +99,23 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
         {
             live.Taken(reading);
         }
+    }
+
+    /// <summary>Done when the caliper does something more. Ask for it before looking, so that nothing falls between.</summary>
+    private Task Next()
+    {
+        lock (_gate)
+        {
+            _happened = _happened.Task.IsCompleted ? new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously) : _happened;
+            return _happened.Task;
+        }
+    }
+
+    /// <summary>Waits for it, but not long: a value becomes steady, or a press of its own, by mere time.</summary>
+    private async Task WaitAsync(Task next, CancellationToken stop)
+    {
+        await Task.WhenAny(next, Task.Delay(LookAgain, clock, stop)).ConfigureAwait(false);
+        stop.ThrowIfCancellationRequested();
     }
 
     private bool IsOpening
