@@ -72,17 +72,7 @@ public sealed class LineFinderTests
         Task run = caliper.RunAsync(seen.Enqueue, stop.Token);
         await _time.PassAsync(() => !seen.IsEmpty);
         Assert.Contains("4800-8N1", Assert.IsType<CaliperEvent.Noted>(seen.First()).Words, StringComparison.Ordinal);
-        using CancellationTokenSource patience = new(TimeSpan.FromSeconds(20));
-        while (!seen.OfType<CaliperEvent.Value>().Any())
-        {
-            long looks = wire.Looks;
-            _time.Advance(_step);
-            while (wire.Looks == looks)   // pretend time goes on only as fast as the port's own thread looks
-            {
-                patience.Token.ThrowIfCancellationRequested();
-                await Task.Yield();
-            }
-        }
+        await _time.PassAsync(() => seen.OfType<CaliperEvent.Value>().Any(), () => wire.Looks);
 
         Assert.Equal(Length.FromMicrometres(12_340), seen.OfType<CaliperEvent.Value>().First().Length);
         await stop.CancelAsync();
@@ -94,14 +84,15 @@ public sealed class LineFinderTests
     {
         ConcurrentQueue<CaliperEvent> seen = new();
         using CancellationTokenSource stop = new();
-        SwappedWires wires = new(
-            new UartWire(_time, SerialSettings.Parse("x", "4800-8N1", out _)!, TimeSpan.FromMilliseconds(200), _ => "+12.34 mm\r\n"u8.ToArray()),
-            new UartWire(_time, SerialSettings.Parse("x", "9600-7E2", out _)!, TimeSpan.FromMilliseconds(100), _ => "+0012.345 mm\r"u8.ToArray()));
+        UartWire first = new(_time, SerialSettings.Parse("x", "4800-8N1", out _)!, TimeSpan.FromMilliseconds(200), _ => "+12.34 mm\r\n"u8.ToArray());
+        UartWire second = new(_time, SerialSettings.Parse("x", "9600-7E2", out _)!, TimeSpan.FromMilliseconds(100), _ => "+0012.345 mm\r"u8.ToArray());
+        SwappedWires wires = new(first, second);
+        long Looks() => first.Looks + second.Looks;
         FindingCaliper caliper = new("/dev/fake", found => LineDecoders.For(Settings.Usual, found), LengthUnit.Millimetre, _time, wires);
         Task run = caliper.RunAsync(seen.Enqueue, stop.Token);
-        await EventLog.UntilAsync(() => seen.OfType<CaliperEvent.Value>().Any(), _time, _step);
+        await _time.PassAsync(() => seen.OfType<CaliperEvent.Value>().Any(), Looks);
         wires.Swap();
-        await EventLog.UntilAsync(() => seen.OfType<CaliperEvent.Noted>().Count(note => note.Kind == NoteKind.LineFound) == 2, _time, _step);
+        await _time.PassAsync(() => seen.OfType<CaliperEvent.Noted>().Count(note => note.Kind == NoteKind.LineFound) == 2, Looks);
 
         Assert.Equal(["4800-8N1", "9600-7E2"], seen.OfType<CaliperEvent.Noted>().Where(note => note.Kind == NoteKind.LineFound).Select(note => note.Words.Split(' ', ',')[1]));
         Assert.Contains(seen.OfType<CaliperEvent.Noted>(), note => note.Kind == NoteKind.OtherDevice);
@@ -154,29 +145,50 @@ public sealed class LineFinderTests
     /// <summary>Pretend time that goes on by a step each time somebody begins to wait, so that no thread of the machine can be late.</summary>
     private sealed class WaitedTime : FakeTimeProvider
     {
-        private int _waits;
+        private int _granted;
 
         public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
         {
             ITimer timer = base.CreateTimer(callback, state, dueTime, period);
-            Interlocked.Increment(ref _waits);
+            Grant((int)Math.Ceiling(dueTime / _step));
             return timer;
         }
 
-        internal async Task PassAsync(Func<bool> holds)
+        /// <summary>
+        /// Time goes on by the steps that somebody waits for, or by one when somebody looked at a line on a thread of its own; so no
+        /// load of this machine makes a line be missed.
+        /// </summary>
+        internal async Task PassAsync(Func<bool> holds, Func<long>? looks = null)
         {
             using CancellationTokenSource limit = new(TimeSpan.FromSeconds(60));
-            for (int seen = 0; !holds();)
+            for (long looked = 0; !holds();)
             {
                 limit.Token.ThrowIfCancellationRequested();
-                if (Volatile.Read(ref _waits) is var waits && waits != seen)
+                if (looks?.Invoke() is { } now && now != looked)
                 {
-                    seen = waits;
+                    looked = now;
+                    Grant(1);
+                }
+
+                if (Volatile.Read(ref _granted) > 0)
+                {
+                    Interlocked.Decrement(ref _granted);
                     Advance(_step);
                 }
                 else
                 {
                     await Task.Yield();
+                }
+            }
+        }
+
+        private void Grant(int steps)
+        {
+            for (int now = Volatile.Read(ref _granted); steps > now; now = Volatile.Read(ref _granted))
+            {
+                if (Interlocked.CompareExchange(ref _granted, steps, now) == now)
+                {
+                    return;
                 }
             }
         }
