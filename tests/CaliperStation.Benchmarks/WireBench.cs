@@ -112,7 +112,7 @@ internal sealed class WireStation : IDisposable
                 long drawn = sent;
                 while (Stopwatch.GetElapsedTime(sent) < _allDrawn)
                 {
-                    drawn = terminal.Read(TimeSpan.FromMilliseconds(5)).Length > 0 ? Stopwatch.GetTimestamp() : drawn;
+                    drawn = Draws(terminal.Read(TimeSpan.FromMilliseconds(5))) ? Stopwatch.GetTimestamp() : drawn;
                 }
 
                 taken.Add(drawn > sent ? Stopwatch.GetElapsedTime(sent, drawn).TotalMilliseconds : throw new IOException("Nothing was drawn."));
@@ -173,9 +173,18 @@ internal sealed class WireStation : IDisposable
         }
     }
 
+    /// <summary>True for more than the cursor, which the kit hides anew at each of its turns.</summary>
+    private static bool Draws(byte[] output) => Encoding.Latin1.GetString(output).Replace("\e[?25l\e[1;1H", "", StringComparison.Ordinal).Length > 0;
+
     /// <summary>Waits for the request and sends the next value; gives the instant after its last byte.</summary>
     private long Answer(PseudoTerminal wire)
     {
+        long began = Stopwatch.GetTimestamp();
+        while (!wire.HasListener && Stopwatch.GetElapsedTime(began) < _patience)
+        {
+            Thread.Sleep(5);
+        }
+
         if (wire.Read(_patience).Length == 0)
         {
             throw new IOException("The program did not ask for a value.");

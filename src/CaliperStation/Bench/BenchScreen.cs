@@ -35,13 +35,14 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
     private int _signalCount;
     private volatile bool _isDying;
 
-    private BenchScreen(BenchModel first, IApplication app, BenchColours colours, SwitchKeys? switches)
+    private BenchScreen(BenchModel first, IApplication app, BenchColours colours, SwitchKeys? switches, PaceKeeper pace)
     {
         _app = app;
-        _pace = new PaceKeeper(TimeProvider.System, rate => Application.MaximumIterationsPerSecond = rate);
+        _pace = pace;
         _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
         _window = new BenchWindow(first, colours, Tell, switches, TimeProvider.System);
-        app.Iteration += (_, _) => _pace.Tick();
+        Application.MaximumIterationsPerSecond = ushort.MaxValue;   // the kit's own pause is none then
+        app.Iteration += (_, _) => _pace.Rest();
         app.Keyboard.KeyDown += (_, _) => _pace.Stir();
         app.Paste += (_, pasted) =>
         {
@@ -71,7 +72,8 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
 
         BenchColours colours = BenchColours.For(Environment.GetEnvironmentVariable("NO_COLOR"), Environment.GetEnvironmentVariable("COLORTERM"));
         Prepare(colours);
-        IApplication app = Application.Create();
+        PaceKeeper pace = new(TimeProvider.System);
+        IApplication app = WatchedKeys.Kit(pace);
         try
         {
             app.Init(DriverRegistry.Names.ANSI);
@@ -79,7 +81,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
             // Mouse tracking takes the terminal's own marking and copying of text away, and the bench has no use for it.
             app.Mouse.IsMouseDisabled = true;
             app.Driver?.WriteRaw("\e[?1003l\e[?1015l\e[?1006l");
-            return Over(app, first, colours, switches);
+            return new BenchScreen(first, app, colours, switches, pace);
         }
         catch
         {
@@ -89,7 +91,8 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
     }
 
     /// <summary>A screen over a kit that was started already; tests start it without a terminal.</summary>
-    internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours, SwitchKeys? switches = null) => new(first, app, colours, switches);
+    internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours, SwitchKeys? switches = null) =>
+        new(first, app, colours, switches, new PaceKeeper(TimeProvider.System));
 
     /// <summary>The kit's process-wide settings, before it starts; tests use the same.</summary>
     internal static void Prepare(BenchColours colours)
@@ -215,7 +218,6 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
     {
         if (Interlocked.Exchange(ref _newest, null) is { } model)
         {
-            _pace.Wake();
             _window.Show(model);
 
             // Drawn here and now: the kit draws before it runs callbacks, so its own drawing comes a whole turn later.
@@ -253,6 +255,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
         try
         {
             _app.Invoke(action);
+            _pace.Wake();
         }
         catch (NotInitializedException)
         {

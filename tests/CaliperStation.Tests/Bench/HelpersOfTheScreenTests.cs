@@ -1,5 +1,6 @@
 using CaliperStation.Bench;
 using Microsoft.Extensions.Time.Testing;
+using Terminal.Gui.App;
 
 namespace CaliperStation.Tests.Bench;
 
@@ -31,22 +32,31 @@ public class HelpersOfTheScreenTests
     }
 
     [Fact]
-    public void The_loop_is_fast_while_something_changes_and_slow_after()
+    public void The_loop_rests_shortly_while_keys_come_and_longer_after()
     {
         FakeTimeProvider clock = new();
-        List<int> rates = [];
-        PaceKeeper pace = new(clock, rate => rates.Add(rate));
-        pace.Tick();
+        PaceKeeper pace = new(clock);
+        Assert.Equal(PaceKeeper.Busy, pace.Longest);
         clock.Advance(PaceKeeper.StayBusy * 2);
-        pace.Tick();
-        pace.Tick();
-        clock.Advance(PaceKeeper.StayAwake);
-        pace.Tick();
-        pace.Wake();
-        pace.Tick();
+        Assert.Equal(PaceKeeper.Still, pace.Longest);
         pace.Stir();
-        pace.Tick();
-        Assert.Equal([PaceKeeper.Busy, PaceKeeper.Still, PaceKeeper.Asleep, PaceKeeper.Still, PaceKeeper.Busy], rates);
+        Assert.Equal(PaceKeeper.Busy, pace.Longest);
+    }
+
+    [Fact]
+    public void The_kit_takes_the_watched_keyboard()
+    {
+        using IApplication kit = WatchedKeys.Kit(new PaceKeeper(new FakeTimeProvider()));
+        Assert.NotNull(kit);
+    }
+
+    [Fact]
+    public void What_is_posted_ends_one_rest_even_when_it_came_before()
+    {
+        PaceKeeper pace = new(new FakeTimeProvider());
+        pace.Wake();
+        Assert.True(pace.Rest());
+        Assert.False(pace.Rest());
     }
 
     [Fact]
