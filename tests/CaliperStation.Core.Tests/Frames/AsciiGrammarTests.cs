@@ -148,7 +148,7 @@ public sealed class AsciiGrammarTests
             string line = AsciiEncoder.Encode(form, value, unit, decimals);
             FrameEvent found = Read(line, out AsciiGrammar fits, new(unit));
             return found.Kind == FrameEventKind.Value && found.Value == value && fits == form;
-        }, iter: 5_000);
+        }, iter: FuzzLength.Of(5_000));
     }
 
     [Fact]

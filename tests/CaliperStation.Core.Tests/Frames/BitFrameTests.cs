@@ -14,7 +14,7 @@ public sealed class BitFrameTests
         {
             Length value = options.StepIn(unit).Times(counts);
             return Bits24Decoder.Decode(Bits24Encoder.Encode(value, unit, options), options) == FrameEvent.Of(value, unit, options.StepIn(unit));
-        }, iter: 2_000);
+        }, iter: FuzzLength.Of(2_000));
 
     [Fact]
     public void T07_all_20_magnitude_bits_and_the_sign_count()
@@ -89,7 +89,7 @@ public sealed class BitFrameTests
             TwoWordOptions options = new(first ? TwoWordOrder.DisplayedFirst : TwoWordOrder.DisplayedSecond, inverted, negated);
             FrameEvent found = TwoWordDecoder.Decode(TwoWordEncoder.Encode(Length.FromNanometres(nanometres), absolute, options), options);
             return Math.Abs(found.Value.Nanometres - nanometres) <= 621;
-        }, iter: 2_000);
+        }, iter: FuzzLength.Of(2_000));
 
     [Fact]
     public void A_7_digit_frame_round_trips() =>
@@ -100,7 +100,7 @@ public sealed class BitFrameTests
                 : Length.FromNanometres((25_400L * digits) + (half ? (digits < 0 ? -12_700 : 12_700) : 0));
             FrameEvent found = Bcd7Decoder.Decode(Bcd7Encoder.Encode(value, unit));
             return found.Kind == FrameEventKind.Value && found.Value == value && found.Unit == unit;
-        }, iter: 2_000);
+        }, iter: FuzzLength.Of(2_000));
 
     [Theory]
     [InlineData("A000000")]
@@ -119,7 +119,7 @@ public sealed class BitFrameTests
             Length value = new AsciiNumber(Math.Abs(digits), decimals, 0).In(unit, digits < 0);
             FrameEvent found = Bcd13Decoder.Decode(Bcd13Encoder.Encode(value, unit, decimals, type, entry, verdict), out Bcd13Type got);
             return found.Kind == FrameEventKind.Value && found.Value == value && found.Unit == unit && got == type;
-        }, iter: 3_000);
+        }, iter: FuzzLength.Of(3_000));
     }
 
     [Fact]

@@ -33,7 +33,7 @@ public sealed class BridgeLineTests
             BridgeLine line = new(sequence, (FrameFormat)format, new(count == 64 ? bits : bits & ((1UL << count) - 1), count), silence, inverted, (BridgePower)power);
             string text = BridgeLineEncoder.Encode(line);
             return text.Length <= BridgeLine.Longest && BridgeLine.TryRead(Encoding.ASCII.GetBytes(text), out BridgeLine read, out _) && read == line;
-        }, iter: 2_000);
+        }, iter: FuzzLength.Of(2_000));
 
     [Fact]
     public void Any_changed_byte_or_burst_of_two_is_refused()

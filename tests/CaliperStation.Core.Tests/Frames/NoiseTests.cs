@@ -26,6 +26,19 @@ public sealed class NoiseTests(ITestOutputHelper output)
         }
     }
 
+    /// <summary>Longer runs look at more noise, other at each time, bounded in memory.</summary>
+    [Fact]
+    public void No_value_comes_out_of_noise_that_nobody_saw_before_either()
+    {
+        for (long run = 0; run < FuzzLength.Of(1); run++)
+        {
+            int seed = run == 0 ? 3 : Random.Shared.Next();   // an ordinary run is the same each time
+            byte[] noise = Noise(seed);
+            int values = Count(new AsciiLineDecoder(), noise) + Count(new AsciiLineDecoder(new(MaskBit8: true)), noise) + Count(new BridgeLineDecoder(), noise) + Count(new AutoLineDecoder(FrameOptions.Default), noise);
+            Assert.True(values == 0, $"seed {seed}");
+        }
+    }
+
     [Fact]
     public void The_share_of_random_frames_that_a_bare_format_cannot_tell_from_readings_is_as_its_layout_says()
     {
@@ -55,12 +68,12 @@ public sealed class NoiseTests(ITestOutputHelper output)
             decoder.Silence(TimeSpan.FromMilliseconds(cut), sink);
             decoder.Feed(bytes.AsSpan(at), sink);
             return sink.Taken.TrueForAll(one => one.Raw.Length <= AsciiLineDecoder.LongestLine && (one.Event.Kind == FrameEventKind.Value) == (one.Event.Why is null));
-        }, iter: 5_000);
+        }, iter: FuzzLength.Of(5_000));
     }
 
     [Fact]
     public void Any_line_of_text_given_to_decode_is_an_event() =>
-        Gen.Select(Gen.String, Gen.Int[0, 4]).Sample((line, format) => FrameDecode.Decode((FrameFormat)format, line, Metric).Kind != FrameEventKind.Value || line.Length > 2, iter: 10_000);
+        Gen.Select(Gen.String, Gen.Int[0, 4]).Sample((line, format) => FrameDecode.Decode((FrameFormat)format, line, Metric).Kind != FrameEventKind.Value || line.Length > 2, iter: FuzzLength.Of(10_000));
 
     [Fact]
     public void A_damaged_line_is_never_a_wrong_value_where_its_form_is_fixed()

@@ -1,5 +1,6 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Tests.Frames;
 using CsCheck;
 
 namespace CaliperStation.Core.Tests.Readings;
@@ -52,5 +53,5 @@ public sealed class KeyboardTextTests
     [Fact]
     public void Any_text_is_read_or_refused_and_nothing_is_thrown() =>
         Gen.OneOf(Gen.String, Gen.Char["0123456789.,-+'mMiInN\" "].Array[0, 14].Select(characters => new string(characters)))
-            .Sample(text => KeyboardText.Read(text, LengthUnit.Inch) is var value && (value.Refusal is null) == (value.Resolution > Length.Zero), iter: 3_000);
+            .Sample(text => KeyboardText.Read(text, LengthUnit.Inch) is var value && (value.Refusal is null) == (value.Resolution > Length.Zero), iter: FuzzLength.Of(3_000));
 }
