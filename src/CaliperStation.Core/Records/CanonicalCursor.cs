@@ -1,22 +1,24 @@
 using System.Buffers;
+using System.Numerics;
+using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
 
 namespace CaliperStation.Core.Records;
 
 /// <summary>A piece of text in canonical bytes, without its quotes.</summary>
 /// <param name="Start">Its first byte.</param>
 /// <param name="Length">Its bytes.</param>
-/// <param name="HasEscapes">True when it holds <c>\\</c> or <c>\"</c>.</param>
-internal readonly record struct Piece(int Start, int Length, bool HasEscapes);
+/// <param name="IsSpecial">True when it holds <c>\\</c>, <c>\"</c> or a comma, so that it cannot stand in CSV as it is.</param>
+internal readonly record struct Piece(int Start, int Length, bool IsSpecial);
 
 /// <summary>Goes forward through canonical bytes whose order is known; a step that does not fit gives false, and the caller reads them the strict way.</summary>
-/// <remarks>Only printable ASCII is taken, so that nothing it gives can do harm on a terminal whatever the bytes are.</remarks>
+/// <remarks>
+/// Only printable ASCII is taken, so that nothing it gives can do harm on a terminal whatever the bytes are. Texts and numbers of up to 16 bytes, which nearly
+/// all are, are looked at in one step: an export reads tens of millions of them.
+/// </remarks>
 internal ref struct CanonicalCursor(ReadOnlySpan<byte> bytes)
 {
-    private static readonly SearchValues<byte> _plain = SearchValues.Create(
-        [.. Enumerable.Range(0x20, 0x5F).Select(value => (byte)value).Where(value => value is not ((byte)'"' or (byte)'\\'))]);
-
-    private static readonly SearchValues<byte> _number = SearchValues.Create("0123456789+-.e"u8);
-    private static readonly SearchValues<byte> _instant = SearchValues.Create("0123456789-:.TZ"u8);
+    private const int Wide = 16;
     private static readonly SearchValues<byte> _brackets = SearchValues.Create("[]{}\""u8);
     private readonly ReadOnlySpan<byte> _bytes = bytes;
     private int _at;
@@ -27,48 +29,37 @@ internal ref struct CanonicalCursor(ReadOnlySpan<byte> bytes)
     private readonly ReadOnlySpan<byte> Rest => _bytes[_at..];
 
     /// <summary>Takes these bytes.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]   // so that the length is known and the comparison is a few words
     public bool Skip(ReadOnlySpan<byte> expected)
     {
-        bool there = Rest.StartsWith(expected);
-        _at += there ? expected.Length : 0;
-        return there;
-    }
-
-    /// <summary>Takes a text in quotes.</summary>
-    public bool Text(out Piece piece)
-    {
-        piece = default;
-        if (!Skip("\""u8))
+        if (_bytes.Length - _at < expected.Length || !_bytes.Slice(_at, expected.Length).SequenceEqual(expected))
         {
             return false;
         }
 
-        int start = _at;
-        bool escapes = false;
-        while (true)
-        {
-            int plain = Rest.IndexOfAnyExcept(_plain);
-            if (plain < 0)
-            {
-                return false;
-            }
+        _at += expected.Length;
+        return true;
+    }
 
-            _at += plain;
-            if (_bytes[_at] == '"')
+    /// <summary>Takes a text in quotes.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public bool Text(out Piece piece)
+    {
+        int start = _at + 1;
+        if (_bytes.Length - start >= Wide && _bytes[_at] == '"')
+        {
+            Vector128<byte> next = Vector128.Create(_bytes.Slice(start, Wide));
+            int length = BitOperations.TrailingZeroCount(Stops(next));
+            if (length < Wide && _bytes[start + length] == '"')
             {
-                piece = new(start, _at - start, escapes);
-                _at++;
+                uint commas = Vector128.Equals(next, Vector128.Create((byte)',')).ExtractMostSignificantBits();
+                piece = new(start, length, (commas & ((1u << length) - 1)) != 0);
+                _at = start + length + 1;
                 return true;
             }
-
-            if (_bytes[_at] != '\\' || _at + 1 >= _bytes.Length || _bytes[_at + 1] is not ((byte)'"' or (byte)'\\'))
-            {
-                return false;
-            }
-
-            escapes = true;
-            _at += 2;
         }
+
+        return AnyText(out piece);
     }
 
     /// <summary>Takes a text in quotes, or <c>null</c>, which gives an empty piece.</summary>
@@ -78,16 +69,42 @@ internal ref struct CanonicalCursor(ReadOnlySpan<byte> bytes)
         return Skip("null"u8) || Text(out piece);
     }
 
-    /// <summary>Takes an instant: 24 characters of those an instant is made of.</summary>
-    public bool Instant(out Piece piece) =>
-        Text(out piece) && piece.Length == 24 && !_bytes.Slice(piece.Start, 24).ContainsAnyExcept(_instant) && char.IsAsciiDigit((char)_bytes[piece.Start]);
+    /// <summary>Takes an instant in quotes: <c>2026-11-25T01:19:05.123Z</c>, digits where digits belong.</summary>
+    public bool Instant(out Piece piece)
+    {
+        const int Length = 24;
+        piece = new(_at + 1, Length, false);
+        if (_bytes.Length - _at < Length + 2 || _bytes[_at] != '"' || _bytes[_at + Length + 1] != '"'
+            || !Fits(_bytes.Slice(_at + 1, Wide), Vector128.Create("0000-00-00T00:00"u8))
+            || !Fits(_bytes.Slice(_at + 1 + Length - Wide, Wide), Vector128.Create("00T00:00:00.000Z"u8)))
+        {
+            return false;
+        }
+
+        _at += Length + 2;
+        return true;
+    }
 
     /// <summary>Takes a number.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public bool Number(out Piece piece)
     {
-        int length = Rest.IndexOfAnyExcept(_number);
-        piece = new(_at, Math.Max(length, 0), false);
-        if (length <= 0 || !(char.IsAsciiDigit((char)_bytes[_at]) || (_bytes[_at] == '-' && length > 1 && char.IsAsciiDigit((char)_bytes[_at + 1]))))
+        int length = 0;
+        if (_bytes.Length - _at >= Wide)
+        {
+            length = BitOperations.TrailingZeroCount(~NumberLike(Vector128.Create(_bytes.Slice(_at, Wide))) & 0xFFFF | (1u << Wide));
+        }
+
+        if (length is 0 or Wide)
+        {
+            while (_at + length < _bytes.Length && IsNumberLike(_bytes[_at + length]))
+            {
+                length++;
+            }
+        }
+
+        piece = new(_at, length, false);
+        if (length == 0 || !(char.IsAsciiDigit((char)_bytes[_at]) || (_bytes[_at] == '-' && length > 1 && char.IsAsciiDigit((char)_bytes[_at + 1]))))
         {
             return false;
         }
@@ -97,7 +114,7 @@ internal ref struct CanonicalCursor(ReadOnlySpan<byte> bytes)
     }
 
     /// <summary>Takes a number or <c>null</c>.</summary>
-    public bool NumberOrNull() => Skip("null"u8) || Number(out _);
+    public bool NumberOrNull() => Number(out _) || Skip("null"u8);
 
     /// <summary>Takes an object or an array with all that is in it.</summary>
     public bool Nested()
@@ -129,4 +146,70 @@ internal ref struct CanonicalCursor(ReadOnlySpan<byte> bytes)
         while (depth > 0);
         return depth == 0;
     }
+
+    /// <summary>A text of any length, with escapes or near the end.</summary>
+    private bool AnyText(out Piece piece)
+    {
+        piece = default;
+        if (!Skip("\""u8))
+        {
+            return false;
+        }
+
+        bool special = false;
+        for (int index = _at; index < _bytes.Length; index++)
+        {
+            switch (_bytes[index])
+            {
+                case (byte)'"':
+                    piece = new(_at, index - _at, special);
+                    _at = index + 1;
+                    return true;
+                case (byte)'\\':
+                    index++;
+                    if (index >= _bytes.Length || _bytes[index] is not ((byte)'"' or (byte)'\\'))
+                    {
+                        return false;
+                    }
+
+                    special = true;
+                    break;
+                case < 0x20 or > 0x7E:
+                    return false;
+                case var plain:
+                    special |= plain == ',';
+                    break;
+            }
+        }
+
+        return false;
+    }
+
+    /// <summary>A bit for each byte a text may not simply go on with: a quote, a backslash and all that is not printable ASCII.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static uint Stops(Vector128<byte> bytes) =>
+        (Vector128.LessThan(bytes.AsSByte(), Vector128.Create((sbyte)0x20)).AsByte()   // as signed bytes 0x80 and more are negative
+            | Vector128.Equals(bytes, Vector128.Create((byte)0x7F))
+            | Vector128.Equals(bytes, Vector128.Create((byte)'"'))
+            | Vector128.Equals(bytes, Vector128.Create((byte)'\\'))).ExtractMostSignificantBits() | (1u << Wide);
+
+    /// <summary>A bit for each byte a number may be made of.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static uint NumberLike(Vector128<byte> bytes) =>
+        (Digits(bytes)
+            | Vector128.Equals(bytes, Vector128.Create((byte)'.')) | Vector128.Equals(bytes, Vector128.Create((byte)'-'))
+            | Vector128.Equals(bytes, Vector128.Create((byte)'+')) | Vector128.Equals(bytes, Vector128.Create((byte)'e'))).ExtractMostSignificantBits();
+
+    private static bool IsNumberLike(byte value) => value is (>= (byte)'0' and <= (byte)'9') or (byte)'.' or (byte)'-' or (byte)'+' or (byte)'e';
+
+    /// <summary>True when there is a digit for each 0 of the pattern and all else is as in the pattern.</summary>
+    private static bool Fits(ReadOnlySpan<byte> bytes, Vector128<byte> pattern)
+    {
+        Vector128<byte> found = Vector128.Create(bytes);
+        Vector128<byte> wanted = Vector128.Equals(pattern, Vector128.Create((byte)'0'));
+        return Vector128.ConditionalSelect(wanted, Digits(found), Vector128.Equals(found, pattern)) == Vector128<byte>.AllBitsSet;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector128<byte> Digits(Vector128<byte> bytes) => Vector128.LessThanOrEqual(bytes - Vector128.Create((byte)'0'), Vector128.Create((byte)9));
 }

@@ -1,5 +1,3 @@
-using System.Globalization;
-
 namespace CaliperStation.Core.Reports;
 
 /// <summary>Bytes of lines, gathered in one buffer that is used again and again.</summary>
@@ -19,23 +17,21 @@ public sealed class ByteLines
     /// <summary>Adds bytes.</summary>
     public void Add(ReadOnlySpan<byte> bytes)
     {
-        if (bytes.Length > _buffer.Length - Length)
-        {
-            Array.Resize(ref _buffer, Math.Max(_buffer.Length * 2, Length + bytes.Length));
-        }
-
-        bytes.CopyTo(_buffer.AsSpan(Length));
+        bytes.CopyTo(Room(bytes.Length));
         Length += bytes.Length;
     }
 
-    /// <summary>Adds one byte.</summary>
-    public void Add(byte value) => Add([value]);
-
-    /// <summary>Adds a whole number in digits.</summary>
-    public void Add(int number)
+    /// <summary>Room behind the bytes, at least so many; what is put there counts once <see cref="Put"/> says so.</summary>
+    public Span<byte> Room(int atLeast)
     {
-        Span<byte> digits = stackalloc byte[11];
-        number.TryFormat(digits, out int written, provider: CultureInfo.InvariantCulture);
-        Add(digits[..written]);
+        if (atLeast > _buffer.Length - Length)
+        {
+            Array.Resize(ref _buffer, Math.Max(_buffer.Length * 2, Length + atLeast));
+        }
+
+        return _buffer.AsSpan(Length);
     }
+
+    /// <summary>Counts bytes that were put into <see cref="Room"/>.</summary>
+    public void Put(int bytes) => Length += bytes >= 0 && bytes <= _buffer.Length - Length ? bytes : throw new ArgumentOutOfRangeException(nameof(bytes));
 }

@@ -86,7 +86,6 @@ public sealed partial class RecordCsvBytes
 
         do
         {
-            int first = _steps.Count;
             if (!at.Skip("{\"conformance\":"u8) || !at.Number(out Piece conformance) || !at.Skip(",\"dimension\":"u8) || !at.Text(out _)
                 || !at.Skip(",\"kind\":"u8) || !at.Text(out _) || !at.Skip(",\"lower\":"u8) || !at.NumberOrNull()
                 || !at.Skip(",\"nominal\":"u8) || !at.NumberOrNull() || !at.Skip(",\"relation\":"u8) || !at.Text(out _)
@@ -98,7 +97,7 @@ public sealed partial class RecordCsvBytes
             }
 
             int rank = (int)(record[word.Start] switch { (byte)'w' => Verdict.Within, (byte)'b' => Verdict.Borderline, _ => Verdict.Outside });
-            _verdicts.Add(new(word, rank, conformance, first, _steps.Count));
+            _verdicts.Add(new(word, rank, conformance));
         }
         while (at.Skip(","u8));
         return at.Skip("]"u8);
@@ -118,7 +117,7 @@ public sealed partial class RecordCsvBytes
                 return false;
             }
 
-            _steps.Add(step);
+            _steps.Add(new(step, _verdicts.Count));   // the verdict that is being read
         }
         while (at.Skip(","u8));
         return at.Skip("]"u8);

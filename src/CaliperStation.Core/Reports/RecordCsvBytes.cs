@@ -1,5 +1,4 @@
-using System.Globalization;
-using System.Text;
+using System.Runtime.InteropServices;
 using CaliperStation.Core.Records;
 
 namespace CaliperStation.Core.Reports;
@@ -14,7 +13,7 @@ public sealed partial class RecordCsvBytes(bool withoutInitials)
 {
     private readonly List<Take> _takes = [];
     private readonly List<Given> _verdicts = [];
-    private readonly List<Piece> _steps = [];     // of all verdicts, one after another
+    private readonly List<Over> _steps = [];     // of all verdicts, one after another
     private readonly ByteLines _head = new();
 
     /// <summary>Adds the record's lines; false, and nothing is added, when the strict way must do it.</summary>
@@ -32,28 +31,8 @@ public sealed partial class RecordCsvBytes(bool withoutInitials)
             return false;
         }
 
-        _head.Cut();
-        Field(record, head.Id, _head);
-        _head.Add((byte)',');
-        Raw(record, head.Kind, _head);
-        _head.Add((byte)',');
-        Field(record, head.OfRecord, _head);
-        _head.Add((byte)',');
-        Field(record, head.Tag, _head);
-        _head.Add((byte)',');
-        Field(record, withoutInitials ? default : head.Hand, _head);
-        _head.Add((byte)',');
-        Field(record, withoutInitials ? default : head.SignedBy, _head);
-        _head.Add((byte)',');
-        Field(record, head.Standard, _head);
-        _head.Add((byte)',');
-        Field(record, head.Edition, _head);
-        _head.Add((byte)',');
-        Raw(record, head.Started, _head);
-        _head.Add((byte)',');
-        Raw(record, head.Closed, _head);
-        _head.Add(head.Verified ? ",true,"u8 : ",false,"u8);
-        foreach (Take take in _takes)
+        Begin(record, head);
+        foreach (ref readonly Take take in CollectionsMarshal.AsSpan(_takes))
         {
             Line(record, take, output);
         }
@@ -61,132 +40,85 @@ public sealed partial class RecordCsvBytes(bool withoutInitials)
         return true;
     }
 
-    private void Line(ReadOnlySpan<byte> record, Take take, ByteLines output)
+    /// <summary>What stands at the beginning of each line.</summary>
+    private void Begin(ReadOnlySpan<byte> record, in Head head)
     {
-        output.Add(_head.Written.Span);
-        Field(record, take.Step, output);
-        output.Add((byte)',');
-        Field(record, take.Of, output);
-        output.Add((byte)',');
-        Field(record, take.From, output);
-        output.Add((byte)',');
-        output.Add(take.Number);
-        output.Add((byte)',');
-        Raw(record, take.Value, output);
-        output.Add((byte)',');
-        Millimetres(record.Slice(take.Value.Start, take.Value.Length), output);
-        output.Add((byte)',');
-        Raw(record, take.Unit, output);
-        output.Add((byte)',');
-        Raw(record, take.Resolution, output);
-        output.Add((byte)',');
-        Raw(record, take.Source, output);
-        output.Add((byte)',');
-        Raw(record, take.At, output);
-        output.Add((byte)',');
-        Field(record, take.Raw, output);
-        output.Add((byte)',');
-        if (Worst(record, take.Step) is { } worst)
+        _head.Cut();
+        CsvBytes line = new(record, _head.Room(record.Length + (11 * CsvBytes.FieldMore) + CsvBytes.Spare));
+        line.Field(head.Id);
+        line.Raw(head.Kind);
+        line.Field(head.OfRecord);
+        line.Field(head.Tag);
+        line.Field(withoutInitials ? default : head.Hand);
+        line.Field(withoutInitials ? default : head.SignedBy);
+        line.Field(head.Standard);
+        line.Field(head.Edition);
+        line.Raw(head.Started);
+        line.Raw(head.Closed);
+        line.Add(head.Verified ? "true,"u8 : "false,"u8);
+        _head.Put(line.Length);
+    }
+
+    private void Line(ReadOnlySpan<byte> record, in Take take, ByteLines output)
+    {
+        int worst = Worst(record, take.Step);
+        int bytes = _head.Length + take.Step.Length + take.Of.Length + take.From.Length + (2 * take.Value.Length) + take.Unit.Length
+            + take.Resolution.Length + take.Source.Length + take.At.Length + take.Raw.Length + (12 * CsvBytes.FieldMore) + CsvBytes.Spare
+            + (worst < 0 ? 0 : _verdicts[worst].Word.Length + _verdicts[worst].Conformance.Length);
+        CsvBytes line = new(record, output.Room(bytes));
+        line.Add(_head.Written.Span);
+        line.Field(take.Step);
+        line.Field(take.Of);
+        line.Field(take.From);
+        line.Whole(take.Number);
+        line.Raw(take.Value);
+        line.Millimetres(take.Value);
+        line.Raw(take.Unit);
+        line.Raw(take.Resolution);
+        line.Raw(take.Source);
+        line.Raw(take.At);
+        line.Field(take.Raw);
+        if (worst < 0)
         {
-            Raw(record, worst.Word, output);
-            output.Add((byte)',');
-            Conformance(record.Slice(worst.Conformance.Start, worst.Conformance.Length), output);
+            line.Comma();
         }
         else
         {
-            output.Add((byte)',');
+            ref readonly Given verdict = ref CollectionsMarshal.AsSpan(_verdicts)[worst];
+            line.Raw(verdict.Word);
+            line.Conformance(verdict.Conformance);
         }
 
-        output.Add("\r\n"u8);
+        line.Add("\r\n"u8);
+        output.Put(line.Length);
     }
 
-    /// <summary>The worst verdict over a step, of equals the one less likely to conform, of these the first.</summary>
-    private Given? Worst(ReadOnlySpan<byte> record, Piece step)
+    /// <summary>The worst verdict over a step, of equals the one less likely to conform, of these the first; −1 when there is none.</summary>
+    private int Worst(ReadOnlySpan<byte> record, in Piece step)
     {
         ReadOnlySpan<byte> name = record.Slice(step.Start, step.Length);
-        Given? worst = null;
-        foreach (Given verdict in _verdicts)
+        ReadOnlySpan<Given> verdicts = CollectionsMarshal.AsSpan(_verdicts);
+        int worst = -1;
+        foreach (ref readonly Over over in CollectionsMarshal.AsSpan(_steps))
         {
-            for (int index = verdict.FirstStep; index < verdict.EndStep; index++)
+            // the last bytes of two steps differ more often than the first: rack-left, rack-right
+            if (over.Step.Length != name.Length || (name.Length > 0 && record[over.Step.Start + name.Length - 1] != name[^1])
+                || !record.Slice(over.Step.Start, name.Length).SequenceEqual(name))
             {
-                Piece over = _steps[index];
-                if (over.Length == step.Length && record.Slice(over.Start, over.Length).SequenceEqual(name))
-                {
-                    if (worst is not { } known || verdict.Rank > known.Rank
-                        || (verdict.Rank == known.Rank && Double(record, verdict.Conformance) < Double(record, known.Conformance)))
-                    {
-                        worst = verdict;
-                    }
+                continue;
+            }
 
-                    break;
-                }
+            if (worst < 0 || verdicts[over.Verdict].Rank > verdicts[worst].Rank
+                || (verdicts[over.Verdict].Rank == verdicts[worst].Rank && Conformance(record, verdicts[over.Verdict]) < Conformance(record, verdicts[worst])))
+            {
+                worst = over.Verdict;
             }
         }
 
         return worst;
     }
 
-    private static double Double(ReadOnlySpan<byte> record, Piece piece) => Double(record.Slice(piece.Start, piece.Length));
-
-    private static double Double(ReadOnlySpan<byte> text) => double.Parse(text, NumberStyles.Float, CultureInfo.InvariantCulture);
-
-    /// <summary>The canonical text of most probabilities is the one of the export; where the layouts differ it is made anew.</summary>
-    private static void Conformance(ReadOnlySpan<byte> text, ByteLines output)
-    {
-        bool isSame = text is [(byte)'0' or (byte)'1'] || (text.StartsWith("0."u8) && !text.StartsWith("0.0000"u8) && !text.Contains((byte)'e'));
-        output.Add(isSame ? text : Encoding.ASCII.GetBytes(Double(text).ToString("R", CultureInfo.InvariantCulture)));
-    }
-
-    private static void Millimetres(ReadOnlySpan<byte> nanometres, ByteLines output)
-    {
-        const int Decimals = 6;
-        if (nanometres[0] == '-')
-        {
-            output.Add((byte)'-');
-            nanometres = nanometres[1..];
-        }
-
-        output.Add(nanometres.Length > Decimals ? nanometres[..^Decimals] : "0"u8);
-        output.Add((byte)'.');
-        output.Add("000000"u8[..Math.Max(0, Decimals - nanometres.Length)]);
-        output.Add(nanometres[Math.Max(0, nanometres.Length - Decimals)..]);
-    }
-
-    private static void Raw(ReadOnlySpan<byte> record, Piece piece, ByteLines output) => output.Add(record.Slice(piece.Start, piece.Length));
-
-    /// <summary>A text as <see cref="CsvText.Field"/> writes it; it is printable ASCII already.</summary>
-    private static void Field(ReadOnlySpan<byte> record, Piece piece, ByteLines output)
-    {
-        ReadOnlySpan<byte> text = record.Slice(piece.Start, piece.Length);
-        bool quotes = text.ContainsAny((byte)',', (byte)'"');
-        if (quotes)
-        {
-            output.Add((byte)'"');
-        }
-
-        if (text.Length > 0 && text[0] is (byte)'=' or (byte)'+' or (byte)'-' or (byte)'@')
-        {
-            output.Add((byte)'\'');
-        }
-
-        if (!piece.HasEscapes)
-        {
-            output.Add(text);
-        }
-        else
-        {
-            for (int index = 0; index < text.Length; index++)
-            {
-                index += text[index] == '\\' ? 1 : 0;
-                output.Add(text[index] == '"' ? "\"\""u8 : text.Slice(index, 1));
-            }
-        }
-
-        if (quotes)
-        {
-            output.Add((byte)'"');
-        }
-    }
+    private static double Conformance(ReadOnlySpan<byte> record, in Given verdict) => CsvBytes.Number(record.Slice(verdict.Conformance.Start, verdict.Conformance.Length));
 
     private struct Head
     {
@@ -200,5 +132,7 @@ public sealed partial class RecordCsvBytes(bool withoutInitials)
         public int Number;
     }
 
-    private readonly record struct Given(Piece Word, int Rank, Piece Conformance, int FirstStep, int EndStep);
+    private readonly record struct Given(Piece Word, int Rank, Piece Conformance);
+
+    private readonly record struct Over(Piece Step, int Verdict);
 }

@@ -22,17 +22,21 @@ internal static class RecordsExport
 
         try
         {
-            using StreamWriter file = new(path, append: false, new UTF8Encoding(false), bufferSize: 64 * 1024);
+            using FileStream disk = new(path, FileMode.Create, FileAccess.Write, FileShare.Read, bufferSize: 0);
+            using StreamWriter file = new(disk, new UTF8Encoding(false), bufferSize: 64 * 1024);
             if (IsWhole(store, options, filter))
             {
                 file.Write(RecordExport.CsvHeading);
                 file.Flush();
-                store.Records.WriteCsv(options.WithoutInitials, lines => file.BaseStream.Write(lines.Span));
+                store.Records.WriteCsv(options.WithoutInitials, lines => disk.Write(lines.Span));
             }
             else
             {
                 Write(store, options, filter, file);
+                file.Flush();
             }
+
+            disk.Flush(flushToDisk: true);   // an export is often taken along on a stick: when this command has ended it is there
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

@@ -88,41 +88,48 @@ internal sealed class ChunkCsv(bool withoutInitials)
             return;
         }
 
-        if (!JournalFormat.TrySplit(line, out JournalParts parts))
+        bool fits = JournalFormat.TrySplit(line, checkBody: false, out JournalParts parts);
+        if (fits && !parts.Kind.SequenceEqual("record"u8))
         {
-            LeaveOut(name, position);
+            return;
         }
-        else if (parts.Kind.SequenceEqual("record"u8))
+
+        // the quick way looks at each byte itself and at the hash; only what it cannot take is checked as a body before it is read
+        if (!fits || !(Quick(parts.Body) || Strict(line)))
         {
-            Record(parts.Body, name, position);
+            LeftOut ??= string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{name}, at byte {position}");
         }
     }
 
-    private void Record(ReadOnlySpan<byte> body, string name, long position)
+    private bool Quick(ReadOnlySpan<byte> body)
     {
-        if (SealedBytes.TryRecord(body, out ReadOnlySpan<byte> record, out ReadOnlySpan<byte> hash))
-        {
-            if (!SealedBytes.Give(record, hash))
-            {
-                LeaveOut(name, position);
-                return;
-            }
+        bool written = SealedBytes.TryRecord(body, out ReadOnlySpan<byte> record, out ReadOnlySpan<byte> hash)
+            && SealedBytes.Give(record, hash) && _fast.TryWrite(record, Output);
+        Records += written ? 1 : 0;
+        return written;
+    }
 
-            if (_fast.TryWrite(record, Output))
-            {
-                Records++;
-                return;
-            }
+    /// <summary>False when the record could not be proven.</summary>
+    private bool Strict(ReadOnlySpan<byte> line)
+    {
+        if (!JournalFormat.TrySplit(line, out JournalParts parts))
+        {
+            return false;
         }
 
-        if (SealedRecord.Read(Encoding.UTF8.GetString(body))?.Record is { } strict)   // what is no record, "records verify" tells
+        if (SealedBytes.TryRecord(parts.Body, out ReadOnlySpan<byte> record, out ReadOnlySpan<byte> hash) && !SealedBytes.Give(record, hash))
+        {
+            return false;
+        }
+
+        if (SealedRecord.Read(Encoding.UTF8.GetString(parts.Body))?.Record is { } strict)   // what is no record, "records verify" tells
         {
             using StringWriter text = new();
             RecordExport.WriteCsv(strict, new RecordFilter(), withoutInitials, text);
             Output.Add(Encoding.UTF8.GetBytes(text.ToString()));
             Records++;
         }
-    }
 
-    private void LeaveOut(string name, long position) => LeftOut ??= string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{name}, at byte {position}");
+        return true;
+    }
 }

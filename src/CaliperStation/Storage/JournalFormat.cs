@@ -97,7 +97,10 @@ internal static class JournalFormat
     public static JournalLine? Read(ReadOnlySpan<byte> bytes) => TrySplit(bytes, out JournalParts parts) ? parts.ToLine() : null;
 
     /// <summary>Cuts a line without its line feed into its parts; false when it is not exactly of the shape above. The hash is not checked here.</summary>
-    public static bool TrySplit(ReadOnlySpan<byte> bytes, out JournalParts parts)
+    public static bool TrySplit(ReadOnlySpan<byte> bytes, out JournalParts parts) => TrySplit(bytes, checkBody: true, out parts);
+
+    /// <summary>The same; without the check of the body it only begins and ends as one, and its bytes may be anything.</summary>
+    public static bool TrySplit(ReadOnlySpan<byte> bytes, bool checkBody, out JournalParts parts)
     {
         parts = default;
         if (bytes.Length < TailLength || !bytes[^TailLength..].StartsWith(",\"h\":\""u8) || !bytes.EndsWith("\"}"u8))
@@ -113,7 +116,7 @@ internal static class JournalFormat
             || !Skip(ref rest, "\",\"sitting\":\""u8) || !Name(ref rest, out ReadOnlySpan<byte> sitting)
             || !Skip(ref rest, "\",\"kind\":\""u8) || !Name(ref rest, out ReadOnlySpan<byte> kind) || kind.Length == 0
             || !Skip(ref rest, "\",\"body\":"u8) || !rest.StartsWith((byte)'{') || !rest.EndsWith((byte)'}')
-            || rest.ContainsAnyInRange((byte)0, (byte)0x1F) || !System.Text.Unicode.Utf8.IsValid(rest))
+            || (checkBody && (rest.ContainsAnyInRange((byte)0, (byte)0x1F) || !System.Text.Unicode.Utf8.IsValid(rest))))
         {
             return false;
         }

@@ -1,4 +1,5 @@
 using System.Text;
+using CaliperStation.Cli;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
@@ -119,6 +120,37 @@ public sealed class StoreCsvTests : IDisposable
         Assert.Equal(strict.ToString(), Encoding.UTF8.GetString(quick.ToArray()));
         string[] segments = Directory.GetFiles(_place.Paths.Journal);
         Assert.True(segments.Length > 12);
+    }
+
+    /// <summary>The whole command over random stores of hostile text, against a writer made only from the table of <c>docs/export-format.md</c>.</summary>
+    [Fact]
+    public void A_file_of_random_records_holds_what_a_plain_writer_writes()
+    {
+        Gen.Select(_record.Array[1, 12], Gen.Bool).Sample((records, withoutInitials) =>
+        {
+            using TemporaryFolder place = new();
+            StringBuilder plain = new(RecordExport.CsvHeading);
+            using (Store store = StoreFixture.Work(place.Paths))
+            using (StationKey key = StationKey.Open(place.Paths))
+            {
+                for (int n = 0; n < records.Length; n++)
+                {
+                    ChainPlace next = store.Records.NextPlace(key);
+                    Record record = Plain(records[n]) with { Id = $"r-{n}", Chain = next.Chain, Number = next.Number, Previous = next.Previous };
+                    RecordStore.Close(store, record, key, StoreFixture.At.AddDays(n));
+                    PlainCsv.Write(RecordParse.Of(RecordBytes.Write(record)).Record!, withoutInitials, plain);
+                }
+            }
+
+            string file = Path.Combine(place.Path, "out.csv");
+            Assert.Equal(0, RecordsExport.Run(new(place.Path, new(), Csv: true, withoutInitials, file), TextWriter.Null, TextWriter.Null));
+            Assert.Equal(plain.ToString(), Encoding.UTF8.GetString(File.ReadAllBytes(file)));
+            foreach (string[] row in PlainCsv.Read(File.ReadAllText(file)))
+            {
+                Assert.Equal(24, row.Length);
+                Assert.DoesNotContain(row, field => field.Length > 0 && "=+@\t\r".Contains(field[0], StringComparison.Ordinal));
+            }
+        }, seed: "000000000000", iter: 25, threads: 1);
     }
 
     [Fact]
