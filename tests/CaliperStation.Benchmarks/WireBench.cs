@@ -6,7 +6,7 @@ using CaliperStation.Devices;
 namespace CaliperStation.Benchmarks;
 
 /// <summary>
-/// The built program with a caliper played on a pseudo-terminal: <c>wire [PROGRAM] [READINGS]</c>. From the last byte of a value on the wire to its reading in lines and to
+/// The built program with a caliper played on a pseudo-terminal: <c>wire [PROGRAM] [lines] [screen] [idle] [READINGS]</c>, all three unless said. From the last byte of a value on the wire to its reading in lines and to
 /// the drawn screen, the reading on the disk by then; and what an idle bench costs. PROGRAM is the published file; without it the built one runs on JIT. Linux only.
 /// </summary>
 /// <remarks>Each value answers a request, so that every last byte has one reading. The screen's time is that of the last byte it draws, so it counts all of the redraw.</remarks>
@@ -21,9 +21,18 @@ internal static class WireBench
         int readings = args.Length > 0 && int.TryParse(args[^1], CultureInfo.InvariantCulture, out int given) ? given : 320;
         output.WriteLine($"program: {(program is null ? "built, JIT" : "published")}; load {Load()}");
         using WireStation station = new(program, StepsOfSitting);
-        output.WriteLine($"lines:  {Distribution(station.InLines(readings))} (target: < 25 ms)");
-        output.WriteLine($"screen: {Distribution(station.OnScreen(readings))} (target: p99 ≤ 50 ms)");
-        foreach ((bool screen, double rate) in ((bool, double)[])[(false, 0), (false, 10), (true, 0), (true, 10)])
+        bool Asked(string part) => args.Contains(part) || !args.Any(word => word is "lines" or "screen" or "idle");
+        if (Asked("lines"))
+        {
+            output.WriteLine($"lines:  {Distribution(station.InLines(readings))} (target: < 25 ms)");
+        }
+
+        if (Asked("screen"))
+        {
+            output.WriteLine($"screen: {Distribution(station.OnScreen(readings))} (target: p99 ≤ 50 ms)");
+        }
+
+        foreach ((bool screen, double rate) in Asked("idle") ? ((bool, double)[])[(false, 0), (false, 10), (true, 0), (true, 10)] : [])
         {
             double share = station.Cost(screen, rate, _idleFor);
             output.WriteLine(string.Create(CultureInfo.InvariantCulture,
@@ -50,6 +59,8 @@ internal sealed class WireStation : IDisposable
     private static readonly TimeSpan _patience = TimeSpan.FromSeconds(10);
     private static readonly TimeSpan _allDrawn = TimeSpan.FromMilliseconds(120);
     private static readonly TimeSpan _lockOut = TimeSpan.FromMilliseconds(330);   // a second press within 300 ms is the same one
+
+    private static readonly string[] _noDrawing = ["\e[?25l", "\e[1;1H", "\a"];
 
     private readonly string _folder = Directory.CreateTempSubdirectory("caliper-station-wire-").FullName;
     private readonly string? _program;
@@ -173,8 +184,8 @@ internal sealed class WireStation : IDisposable
         }
     }
 
-    /// <summary>True for more than the cursor, which the kit hides anew at each of its turns.</summary>
-    private static bool Draws(byte[] output) => Encoding.Latin1.GetString(output).Replace("\e[?25l\e[1;1H", "", StringComparison.Ordinal).Length > 0;
+    /// <summary>True for more than the bell, and the cursor, which the kit hides anew at each of its turns.</summary>
+    private static bool Draws(byte[] output) => _noDrawing.Aggregate(Encoding.Latin1.GetString(output), (text, nothing) => text.Replace(nothing, "", StringComparison.Ordinal)).Length > 0;
 
     /// <summary>Waits for the request and sends the next value; gives the instant after its last byte.</summary>
     private long Answer(PseudoTerminal wire)
