@@ -18,6 +18,12 @@ internal static class Program
             return;
         }
 
+        if (args is ["start", _, _, ..])
+        {
+            StartBench.Run(args[1..], Console.Out);
+            return;
+        }
+
         if (args is ["store", ..])
         {
             StoreScale.Run(args[1..], Console.Out);

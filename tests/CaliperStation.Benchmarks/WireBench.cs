@@ -216,33 +216,8 @@ internal sealed class WireStation : IDisposable
     private string[] Arguments(PseudoTerminal wire, params string[] more) =>
         ["measure", Standard, "--store", _folder, "--tag", FormattableString.Invariant($"QG-{++_tag}"), "--hand", "AB", "--port", wire.PortName, .. more];
 
-    private Process Start(string[] arguments, PseudoTerminal? terminal)
-    {
-        string[] command = _program is null ? ["dotnet", Path.Combine(AppContext.BaseDirectory, "caliper-station.dll"), .. arguments] : [_program, .. arguments];
-        ProcessStartInfo start = new(terminal is null ? command[0] : "/bin/sh") { RedirectStandardInput = true, RedirectStandardOutput = terminal is null, RedirectStandardError = false };
-        if (terminal is null)
-        {
-            foreach (string argument in command[1..])
-            {
-                start.ArgumentList.Add(argument);
-            }
-        }
-        else
-        {
-            start.ArgumentList.Add("-c");
-            start.ArgumentList.Add($"stty rows 24 cols 80 < {terminal.DeviceName}; exec setsid --ctty \"$@\" < {terminal.DeviceName} > {terminal.DeviceName} 2>&1");
-            start.ArgumentList.Add("sh");
-            foreach (string argument in command)
-            {
-                start.ArgumentList.Add(argument);
-            }
-
-            start.Environment["TERM"] = "xterm-256color";
-        }
-
-        start.Environment["CALIPER_STATION_HOME"] = _folder;
-        return Process.Start(start)!;
-    }
+    private Process Start(string[] arguments, PseudoTerminal? terminal) => OnPseudoTerminal.Start(
+        _program is null ? ["dotnet", Path.Combine(AppContext.BaseDirectory, "caliper-station.dll"), .. arguments] : [_program, .. arguments], terminal, _folder);
 
     private static void Stop(Process bench)
     {
