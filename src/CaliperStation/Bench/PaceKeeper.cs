@@ -2,10 +2,10 @@ namespace CaliperStation.Bench;
 
 /// <summary>How long the kit's loop rests before a turn: until something is to be shown, not long while keys come, longer while the bench is still.</summary>
 /// <remarks>
-/// Of itself the kit looks again after a pause that nothing ends, by a timer, a pool thread and a waiting thread each time: at 60 turns a second a still bench cost 4 to 5 % of a
-/// core (two cores of a small virtual Linux machine, compiled ahead of time), and a reading waited for the next turn. Here the loop itself waits, and what is posted
-/// ends the wait. Keys are put in a queue by a thread of the kit that tells nobody, so they set the pace: 4 ms keep the times between them
-/// true enough to know a caliper that types, 33 ms for the first one after a pause is nothing a person sees.
+/// Of itself the kit looks again after a pause that nothing ends, by a timer, a pool thread and a waiting thread each time: at 60 turns a second
+/// a still bench cost 4 to 5 % of a core (two cores of a small virtual Linux machine, compiled ahead of time), and a reading waited for the next
+/// turn. Here the loop itself waits, and what is posted or typed (<see cref="WatchedKeys"/>) ends the wait. The keyboard's thread keeps to the
+/// same pace: 4 ms keep the times between keys true enough to know a caliper that types.
 /// </remarks>
 /// <param name="clock">The clock.</param>
 internal sealed class PaceKeeper(TimeProvider clock)
