@@ -4,7 +4,7 @@ using CaliperStation.Storage;
 
 namespace CaliperStation.Benchmarks;
 
-/// <summary>The targets for a big store: <c>store make FOLDER [RECORDS]</c>, <c>store measure FOLDER</c>, or <c>store [RECORDS]</c> for both in a folder that is deleted afterwards.</summary>
+/// <summary>The targets for a big store: <c>store make FOLDER [RECORDS]</c>, <c>store measure FOLDER</c>, or <c>store [RECORDS]</c> for both in a folder that is deleted afterwards; <c>store commit</c> and <c>store published PROGRAM FOLDER</c> beside them.</summary>
 internal static class StoreScale
 {
     private const int Records = 50_000;
@@ -17,7 +17,7 @@ internal static class StoreScale
         ["find-first"] = "≤ 10",
         ["find"] = "≤ 10",
         ["readiness"] = "≤ 200",
-        ["export"] = "≤ 2 × write",
+        ["export"] = "≤ 2 × flushed",
     };
 
     internal static void Run(string[] args, TextWriter output)
@@ -29,6 +29,12 @@ internal static class StoreScale
                 break;
             case ["measure", var folder, .. var steps]:
                 Measure(folder, steps.Length > 0 ? steps : StoreSteps.Names, output);
+                break;
+            case ["commit", .. var rest]:
+                CommitBench.Run(rest, output);
+                break;
+            case ["published", var program, var folder]:
+                PublishedStore.Run(program, folder, output);
                 break;
             case ["step", var step, var folder]:
                 StoreSteps.Run(step, folder, output);

@@ -98,34 +98,44 @@ internal static class StoreSteps
         ReadinessTable.Text([.. all.Select(blouse => Core.Records.Readiness.Of(blouse.Key, [.. blouse], _ => [], null, rule))]);
     }
 
-    /// <summary>Export and a bare write of as many bytes, in turns: the machine's load is the same for both.</summary>
+    /// <summary>Export and bare writes of as many bytes, flushed as the export is and not, in turns: the machine's load is the same for all.</summary>
     private static void Export(StorePaths paths, Action<string, double> tell)
     {
         string exported = Path.Combine(paths.Store, "export.csv");
         string written = Path.Combine(paths.Store, "written.csv");
         List<double> exports = [];
+        List<double> flushed = [];
         List<double> writes = [];
         for (int round = 0; round < 3; round++)
         {
             exports.Add(Time(() => RecordsExport.Run(new(paths.Store, new(), Csv: true, WithoutInitials: false, To: exported), TextWriter.Null, TextWriter.Null)));
             long length = new FileInfo(exported).Length;
-            writes.Add(Time(() => Write(written, length)));
+            flushed.Add(Time(() => Write(written, length, flush: true)));
+            File.Delete(written);
+            writes.Add(Time(() => Write(written, length, flush: false)));
             tell("export-bytes", length);
             File.Delete(exported);
             File.Delete(written);
         }
 
         tell("export", exports.Min());
-        tell("write", writes.Min());
+        tell("write-flushed", flushed.Min());
+        tell("write-cached", writes.Min());
     }
 
-    private static void Write(string path, long length)
+    /// <summary>Writes so many bytes; flushed, they are on the disk afterwards and not only in its cache.</summary>
+    internal static void Write(string path, long length, bool flush)
     {
         byte[] block = Encoding.ASCII.GetBytes(string.Concat(Enumerable.Repeat("s-000001,sitting,,HG-0001,", 2521)));   // 64 KiB, as the export's own
         using FileStream file = new(path, FileMode.Create, FileAccess.Write, FileShare.Read, bufferSize: 0);
         for (long left = length; left > 0; left -= block.Length)
         {
             file.Write(block, 0, (int)Math.Min(left, block.Length));
+        }
+
+        if (flush)
+        {
+            file.Flush(flushToDisk: true);
         }
     }
 }
