@@ -24,11 +24,12 @@ internal static class RecordsExport
         {
             using FileStream disk = new(path, FileMode.Create, FileAccess.Write, FileShare.Read, bufferSize: 0);
             using StreamWriter file = new(disk, new UTF8Encoding(false), bufferSize: 64 * 1024);
+            FlushingAhead ahead = new(disk);
             if (IsWhole(store, options, filter))
             {
                 file.Write(RecordExport.CsvHeading);
                 file.Flush();
-                store.Records.WriteCsv(options.WithoutInitials, lines => disk.Write(lines.Span));
+                store.Records.WriteCsv(options.WithoutInitials, lines => ahead.Write(lines.Span));
             }
             else
             {
@@ -36,7 +37,7 @@ internal static class RecordsExport
                 file.Flush();
             }
 
-            disk.Flush(flushToDisk: true);   // an export is often taken along on a stick: when this command has ended it is there
+            ahead.Finish();   // an export is often taken along on a stick: when this command has ended it is there
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

@@ -17,7 +17,8 @@ internal static class Log
     internal static void Told(Exception told) => Write(logger => logger.Warning("Told: {Kind} {Inner}", told.GetType().Name, told.InnerException?.GetType().Name ?? "-"));
 
     /// <summary>A fault nobody foresaw, with its stack; gives the sentence that says where the details are.</summary>
-    internal static string Fault(Exception fault) => Write(logger => logger.Error(fault, "Unforeseen"))
+    /// <remarks>Without its message, which may quote a tag or a reading.</remarks>
+    internal static string Fault(Exception fault) => Write(logger => logger.Error("Unforeseen: {Kinds}\n{Stacks}", string.Join(" from ", Chain(fault).Select(each => each.GetType().FullName)), string.Join("\n", Chain(fault).Select(each => each.StackTrace))))
         ? $"The details are in {_folder}."
         : "There is no log folder that could be written.";
 
@@ -26,8 +27,24 @@ internal static class Log
 
     internal static void Close()
     {
-        _logger?.Dispose();
+        try
+        {
+            _logger?.Dispose();
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        {
+            // a full disk: what was to be said was said on standard error
+        }
+
         _logger = null;
+    }
+
+    private static IEnumerable<Exception> Chain(Exception fault)
+    {
+        for (Exception? each = fault; each is not null; each = each.InnerException)
+        {
+            yield return each;
+        }
     }
 
     private static bool Write(Action<Logger> write)

@@ -30,7 +30,7 @@ internal sealed class StandardShelf(string folder)
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {
-            throw new StoreException($"The standard's text cannot be kept in {path}: {fault.Message} Free or choose another folder with --store.", fault);
+            throw new StoreException($"The standard's text cannot be kept in {path}: {fault.Message} Free some space, or choose another folder with --store.", fault);
         }
     }
 
