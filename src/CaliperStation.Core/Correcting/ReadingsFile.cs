@@ -13,9 +13,12 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
     /// <summary>Lines beyond this are not read: no standard has as many steps.</summary>
     public const int MostLines = 10_000;
 
+    private const string Heading = "step,length";
+
     /// <summary>
     /// Reads lines of <c>step,length</c>, the length as <see cref="LengthText"/> takes it, a bare number in the standard's
-    /// unit. Blank lines and lines that begin with <c>#</c> are passed over. Nothing is thrown for what the text holds.
+    /// unit. Blank lines and lines that begin with <c>#</c> are passed over, and so is the heading
+    /// <c>step,length</c> that a table is saved with. Nothing is thrown for what the text holds.
     /// </summary>
     public static ReadingsFile Read(Plan plan, string text)
     {
@@ -33,7 +36,8 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
                 break;
             }
 
-            if (!line.IsEmpty && line[0] != '#' && Fault(plan, raw, number, readings, lines) is { } fault)
+            bool isHeading = readings.Count == 0 && line.Equals(Heading, StringComparison.OrdinalIgnoreCase) && plan.Standard.FindStep("step") is null;
+            if (!line.IsEmpty && line[0] != '#' && !isHeading && Fault(plan, raw, number, readings, lines) is { } fault)
             {
                 faults.Add(fault);
             }

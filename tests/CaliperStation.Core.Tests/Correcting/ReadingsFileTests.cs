@@ -22,6 +22,13 @@ public sealed class ReadingsFileTests
     }
 
     [Fact]
+    public void A_heading_is_passed_over_before_the_first_reading_only()
+    {
+        Assert.Equal(["rack-left"], ReadingsFile.Read(Plan, "# a table\nStep,Length\nrack-left,1").Readings.Keys);
+        Assert.Equal(2, Assert.Single(ReadingsFile.Read(Plan, "rack-left,1\nstep,length").Faults).Line);
+    }
+
+    [Fact]
     public void A_length_off_a_rule_is_less_certain_than_one_off_a_display()
     {
         ReadingsFile file = ReadingsFile.Read(Plan, "rack-left,15/16 in\nrack-right,0.9375 in");
