@@ -79,5 +79,6 @@ internal static class CommitBench
     }
 
     private static string Body(int n) => SittingEventJson.Body(new SittingEvent.Took(
-        "rack-left", new(Length.FromNanometres(3_175_000 + (12_700 * (n % 9))), LengthUnit.Inch, Length.FromNanometres(12_700), ReadingSource.Serial, DateTimeOffset.UnixEpoch, "0.1250 in")) { At = DateTimeOffset.UnixEpoch });
+        "rack-left", new(Length.FromNanometres(3_175_000 + (12_700 * (n % 9))), LengthUnit.Inch, Length.FromNanometres(12_700), ReadingSource.Serial, DateTimeOffset.UnixEpoch, "0.1250 in"))
+    { At = DateTimeOffset.UnixEpoch });
 }
