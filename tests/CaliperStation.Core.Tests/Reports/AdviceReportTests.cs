@@ -57,7 +57,7 @@ public sealed class AdviceReportTests
         JsonElement pin = move.GetProperty("moves")[0];
 
         Assert.Equal("rack", rack.GetProperty("item").GetString());
-        Assert.Equal(Tilted.Poses[0].TurnMilliradians, rack.GetProperty("turnMilliradians").GetDouble());
+        Assert.Equal(Math.Round(Tilted.Poses[0].TurnMilliradians, 6), rack.GetProperty("turnMilliradians").GetDouble());   // to the nanoradian
         Assert.Equal(9, rack.GetProperty("covariance").GetArrayLength());
         Assert.Equal(Tilted.Moves[0].Item, move.GetProperty("item").GetString());
         Assert.Equal(0, pin.GetProperty("pin").GetInt32());
