@@ -25,6 +25,7 @@ internal ref struct CsvBytes(ReadOnlySpan<byte> record, Span<byte> room)
     public int Length { get; private set; }
 
     /// <summary>A comma.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public void Comma() => _room[Length++] = (byte)',';
 
     /// <summary>These bytes.</summary>

@@ -47,6 +47,8 @@ public sealed partial class RecordCsvBytes
             {
                 return false;
             }
+
+            _items.Add(of);
         }
         while (at.Skip(","u8));
         return at.Skip("]"u8);

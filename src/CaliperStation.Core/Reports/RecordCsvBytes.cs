@@ -3,41 +3,78 @@ using CaliperStation.Core.Records;
 
 namespace CaliperStation.Core.Reports;
 
-/// <summary>The lines of <see cref="RecordExport.WriteCsv"/> straight from a record's canonical bytes, for exports of whole stores.</summary>
+/// <summary>The lines of <see cref="RecordExport.WriteCsv"/> straight from a record's canonical bytes, for exports.</summary>
 /// <remarks>
 /// It goes through the bytes once, in the order the one form has (<c>docs/record-format.md</c>), copies what it needs and makes no record of it. Bytes
 /// that are not of that order, a word it does not know or a text beyond printable ASCII make it give up, and the caller reads the record strictly. It trusts
 /// that the bytes are a record: the caller checks their hash. One instance serves one thread.
 /// </remarks>
-public sealed partial class RecordCsvBytes(bool withoutInitials)
+/// <param name="filter">Which records, and which of their lines.</param>
+/// <param name="withoutInitials">Leaves the hands out.</param>
+public sealed partial class RecordCsvBytes(RecordFilter filter, bool withoutInitials)
 {
+    private readonly FilterBytes _filter = new(filter);
+    private readonly List<Piece> _items = [];    // of all readings, also of those without a take
     private readonly List<Take> _takes = [];
     private readonly List<Given> _verdicts = [];
     private readonly List<Over> _steps = [];     // of all verdicts, one after another
     private readonly ByteLines _head = new();
 
-    /// <summary>Adds the record's lines; false, and nothing is added, when the strict way must do it.</summary>
+    /// <summary>Looks whether the record is wanted; false when the strict way must do it.</summary>
+    /// <param name="record">The canonical bytes, their hash checked.</param>
+    /// <param name="wanted">Whether the filter lets it through.</param>
+    public bool TryLook(ReadOnlySpan<byte> record, out bool wanted) => TryLook(record, out wanted, out _);
+
+    /// <summary>Adds the record's lines if it is wanted; false, and nothing is added, when the strict way must do it.</summary>
     /// <param name="record">The canonical bytes, their hash checked.</param>
     /// <param name="output">Where the lines go.</param>
     public bool TryWrite(ReadOnlySpan<byte> record, ByteLines output)
     {
-        _takes.Clear();
-        _verdicts.Clear();
-        _steps.Clear();
-        CanonicalCursor at = new(record);
-        Head head = default;
-        if (!Parse(ref at, record, ref head) || !at.IsAtEnd)
+        if (!TryLook(record, out bool wanted, out Head head))
         {
             return false;
         }
 
-        Begin(record, head);
-        foreach (ref readonly Take take in CollectionsMarshal.AsSpan(_takes))
+        if (wanted)
         {
-            Line(record, take, output);
+            Begin(record, head);
+            foreach (ref readonly Take take in CollectionsMarshal.AsSpan(_takes))
+            {
+                Line(record, take, output);
+            }
         }
 
         return true;
+    }
+
+    private bool TryLook(ReadOnlySpan<byte> record, out bool wanted, out Head head)
+    {
+        _takes.Clear();
+        _items.Clear();
+        _verdicts.Clear();
+        _steps.Clear();
+        CanonicalCursor at = new(record);
+        head = default;
+        bool read = Parse(ref at, record, ref head) && at.IsAtEnd;
+        wanted = read && _filter.WantsHead(Of(record, head.Tag), Of(record, head.Closed), Of(record, head.Hand), Of(record, head.SignedBy)) && WantsInside(record);
+        return read;
+    }
+
+    private bool WantsInside(ReadOnlySpan<byte> record)
+    {
+        bool item = filter.Item is null;
+        foreach (Piece read in CollectionsMarshal.AsSpan(_items))
+        {
+            item = item || _filter.WantsItem(Of(record, read));
+        }
+
+        bool verdict = filter.Verdict is null;
+        foreach (ref readonly Given given in CollectionsMarshal.AsSpan(_verdicts))
+        {
+            verdict = verdict || given.Rank == (int?)filter.Verdict;
+        }
+
+        return item && verdict;
     }
 
     /// <summary>What stands at the beginning of each line.</summary>
@@ -62,6 +99,11 @@ public sealed partial class RecordCsvBytes(bool withoutInitials)
     private void Line(ReadOnlySpan<byte> record, in Take take, ByteLines output)
     {
         int worst = Worst(record, take.Step);
+        if (!_filter.WantsItem(Of(record, take.Of)) || (filter.Verdict is { } verdict && (worst < 0 || _verdicts[worst].Rank != (int)verdict)))
+        {
+            return;
+        }
+
         int bytes = _head.Length + take.Step.Length + take.Of.Length + take.From.Length + (2 * take.Value.Length) + take.Unit.Length
             + take.Resolution.Length + take.Source.Length + take.At.Length + take.Raw.Length + (12 * CsvBytes.FieldMore) + CsvBytes.Spare
             + (worst < 0 ? 0 : _verdicts[worst].Word.Length + _verdicts[worst].Conformance.Length);
@@ -84,9 +126,9 @@ public sealed partial class RecordCsvBytes(bool withoutInitials)
         }
         else
         {
-            ref readonly Given verdict = ref CollectionsMarshal.AsSpan(_verdicts)[worst];
-            line.Raw(verdict.Word);
-            line.Conformance(verdict.Conformance);
+            ref readonly Given given = ref CollectionsMarshal.AsSpan(_verdicts)[worst];
+            line.Raw(given.Word);
+            line.Conformance(given.Conformance);
         }
 
         line.Add("\r\n"u8);
@@ -96,7 +138,7 @@ public sealed partial class RecordCsvBytes(bool withoutInitials)
     /// <summary>The worst verdict over a step, of equals the one less likely to conform, of these the first; −1 when there is none.</summary>
     private int Worst(ReadOnlySpan<byte> record, in Piece step)
     {
-        ReadOnlySpan<byte> name = record.Slice(step.Start, step.Length);
+        ReadOnlySpan<byte> name = Of(record, step);
         ReadOnlySpan<Given> verdicts = CollectionsMarshal.AsSpan(_verdicts);
         int worst = -1;
         foreach (ref readonly Over over in CollectionsMarshal.AsSpan(_steps))
@@ -118,7 +160,9 @@ public sealed partial class RecordCsvBytes(bool withoutInitials)
         return worst;
     }
 
-    private static double Conformance(ReadOnlySpan<byte> record, in Given verdict) => CsvBytes.Number(record.Slice(verdict.Conformance.Start, verdict.Conformance.Length));
+    private static double Conformance(ReadOnlySpan<byte> record, in Given verdict) => CsvBytes.Number(Of(record, verdict.Conformance));
+
+    private static ReadOnlySpan<byte> Of(ReadOnlySpan<byte> record, in Piece piece) => record.Slice(piece.Start, piece.Length);
 
     private struct Head
     {

@@ -7,36 +7,24 @@ using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;
 
-/// <summary><c>records export</c>: CSV or JSON Lines, one record at a time, so memory does not grow with the store.</summary>
+/// <summary><c>records export</c>: CSV or JSON Lines, a few records at a time, so memory does not grow with the store.</summary>
 internal static class RecordsExport
 {
     internal static int Run(RecordsExportOptions options, TextWriter output, TextWriter error)
     {
-        RecordFilter filter = options.Filter.Read();
+        ExportWish wish = new(options.Filter.Read(), options.Csv, options.WithoutInitials);
         using Store store = StoreLook.Open(options.Store, error);
         if (options.To is not { } path)
         {
-            Write(store, options, filter, output);
+            Write(store, wish, output.Write, lines => output.Write(Encoding.UTF8.GetString(lines.Span)));
             return StoreLook.Result(store);
         }
 
         try
         {
             using FileStream disk = new(path, FileMode.Create, FileAccess.Write, FileShare.Read, bufferSize: 0);
-            using StreamWriter file = new(disk, new UTF8Encoding(false), bufferSize: 64 * 1024);
             FlushingAhead ahead = new(disk);
-            if (IsWhole(store, options, filter))
-            {
-                file.Write(RecordExport.CsvHeading);
-                file.Flush();
-                store.Records.WriteCsv(options.WithoutInitials, lines => ahead.Write(lines.Span));
-            }
-            else
-            {
-                Write(store, options, filter, file);
-                file.Flush();
-            }
-
+            Write(store, wish, text => ahead.Write(Encoding.UTF8.GetBytes(text)), lines => ahead.Write(lines.Span));
             ahead.Finish();   // an export is often taken along on a stick: when this command has ended it is there
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -47,33 +35,24 @@ internal static class RecordsExport
         return StoreLook.Result(store);
     }
 
-    /// <summary>True for the CSV of a whole sound store, which has a quicker way.</summary>
-    private static bool IsWhole(Store store, RecordsExportOptions options, RecordFilter filter) =>
-        options.Csv && filter == new RecordFilter() && store.Records.CanWriteCsv;
-
-    private static void Write(Store store, RecordsExportOptions options, RecordFilter filter, TextWriter output)
+    private static void Write(Store store, ExportWish wish, Action<string> text, Action<ReadOnlyMemory<byte>> lines)
     {
-        if (options.Csv)
+        if (wish.Csv)
         {
-            output.Write(RecordExport.CsvHeading);
+            text(RecordExport.CsvHeading);
         }
 
-        if (IsWhole(store, options, filter))
+        if (store.Records.CanExport && wish.Filter.Tag is null)   // of one blouse the index knows where they stand
         {
-            store.Records.WriteCsv(options.WithoutInitials, lines => output.Write(Encoding.UTF8.GetString(lines.Span)));
+            store.Records.Export(wish, lines);
             return;
         }
 
-        foreach (FiledRecord filed in store.Records.Wanted(filter))
+        foreach (FiledRecord filed in store.Records.Wanted(wish.Filter))
         {
-            if (options.Csv)
-            {
-                RecordExport.WriteCsv(filed.Sealed!.Record!, filter, options.WithoutInitials, output);
-            }
-            else
-            {
-                output.Write(RecordExport.JsonLine(filed.Sealed!, options.WithoutInitials));
-            }
+            using StringWriter one = new();
+            wish.Write(filed.Sealed!, filed.Sealed!.Record!, one);
+            text(one.ToString());
         }
     }
 }

@@ -24,7 +24,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
     /// <summary>The record of that id, or null.</summary>
     public FiledRecord? Find(string id) => Finder?.Find(id) is { } indexed
         ? At(indexed)
-        : Sound().FirstOrDefault(filed => filed.Sealed!.Record!.Id == id);
+        : Finder is { Stale: null } ? null : Sound().FirstOrDefault(filed => filed.Sealed!.Record!.Id == id);
 
     /// <summary>The last record of a blouse, or null.</summary>
     public FiledRecord? LastOf(string tag) => Finder is { } finder && finder.LastOf(tag) is { } indexed
@@ -34,21 +34,22 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
     /// <summary>The records that readiness asks for, in no order: of each blouse its last sitting and the last second looks at it, perhaps others too.</summary>
     public IEnumerable<RecordSummary> Latest() => Finder?.Latest() ?? Summaries(new RecordFilter());
 
-    /// <summary>True when all records can be written as CSV by <see cref="WriteCsv"/>: the journal is sound.</summary>
-    public bool CanWriteCsv => journal.Report.IsSound;
+    /// <summary>True when records can be taken out by <see cref="Export"/>: the journal is sound.</summary>
+    public bool CanExport => journal.Report.IsSound;
 
-    /// <summary>All records as lines of CSV, in the order they were filed, in pieces that end with a line; quicker than one record at a time.</summary>
+    /// <summary>The wanted records as lines, in the order they were filed, in pieces that end with a line; quicker than one record at a time.</summary>
     /// <exception cref="StoreException">A record can no longer be proven; it was left out, the others were written.</exception>
-    public void WriteCsv(bool withoutInitials, Action<ReadOnlyMemory<byte>> output)
+    public void Export(ExportWish wish, Action<ReadOnlyMemory<byte>> output)
     {
-        long? expected = index?.RecordCount();
-        (long written, string? leftOut) = StoreCsv.Write(journal, withoutInitials, output);
-        if (leftOut is not null || (expected is { } known && known != written))
+        Task<long?> counting = Task.Run(() => index?.RecordCount());
+        (long found, string? leftOut) = StoreExport.Write(journal, wish, output);
+        long? expected = counting.GetAwaiter().GetResult();
+        if (leftOut is not null || (expected is { } known && known != found))
         {
             ProvenSegments.Forget(paths);
             throw new StoreException(leftOut is not null
                 ? $"The record in {leftOut} was changed since it was filed and is left out; there may be more. Look at the store with \"records verify\"."
-                : $"{expected} records were filed, {written} are here. Look at the store with \"records verify\".");
+                : $"{expected} records were filed, {found} are here. Look at the store with \"records verify\".");
         }
     }
 

@@ -100,7 +100,7 @@ public sealed class ProvenSegmentsTests : IDisposable
         Assert.True(look.Report.IsSound);
         Assert.Contains("records verify", Assert.Throws<StoreException>(() => look.Records.Find("sitting-1")).Message, StringComparison.Ordinal);
         List<string> lines = [];
-        StoreException told = Assert.Throws<StoreException>(() => look.Records.WriteCsv(false, bytes => lines.Add(System.Text.Encoding.UTF8.GetString(bytes.Span))));
+        StoreException told = Assert.Throws<StoreException>(() => look.Records.Export(new(new(), Csv: true, WithoutInitials: false), bytes => lines.Add(System.Text.Encoding.UTF8.GetString(bytes.Span))));
         Assert.Contains(Old, told.Message, StringComparison.Ordinal);
         Assert.DoesNotContain(lines, text => text.Contains("sitting-1,", StringComparison.Ordinal));
         Assert.Contains(lines, text => text.Contains("sitting-2,", StringComparison.Ordinal));

@@ -27,6 +27,18 @@ public sealed class RecordStoreTests : IDisposable
         Assert.Equal((20, 5), (check.Lines, check.Records));
     }
 
+    /// <summary>A blouse is often asked for by its tag where a record's id may stand; reading a big journal for it takes many seconds.</summary>
+    [Fact]
+    public void What_the_index_knows_not_to_be_there_is_not_looked_for_in_the_journal()
+    {
+        StoreFixture.Fill(Paths, 3);
+        using Store store = StoreFixture.Look(Paths);
+        Directory.Move(Paths.Journal, Paths.Journal + "-away");
+        Assert.Null(store.Records.Find("sitting-9"));
+        Assert.Null(store.Records.LastOf("QG-999"));
+        Assert.Throws<StoreException>(() => store.Records.Find("sitting-1"));
+    }
+
     [Fact]
     public void With_and_without_the_index_the_answers_are_the_same()
     {

@@ -1,22 +1,22 @@
 namespace CaliperStation.Storage;
 
-/// <summary>All records of a sound store as CSV, without a heading: chunks of the journal are made into lines side by side and given on in order.</summary>
+/// <summary>The records of a sound store as CSV, without a heading, or as JSON Lines: chunks of the journal are made into lines side by side and given on in order.</summary>
 /// <remarks>Memory holds a few chunks, whatever the store's size.</remarks>
-internal static class StoreCsv
+internal static class StoreExport
 {
-    /// <summary>Gives the lines on in pieces that end with a line; gives how many records, and where the first stands that was left out because it could not be proven.</summary>
+    /// <summary>Gives the lines on in pieces that end with a line; gives how many records there are, and where the first stands that was left out because it could not be proven.</summary>
     /// <exception cref="StoreException">The journal cannot be read.</exception>
-    public static (long Records, string? LeftOut) Write(Journal journal, bool withoutInitials, Action<ReadOnlyMemory<byte>> output)
+    public static (long Records, string? LeftOut) Write(Journal journal, ExportWish wish, Action<ReadOnlyMemory<byte>> output)
     {
-        Queue<Task<ChunkCsv>> under = new();
-        Stack<ChunkCsv> idle = new();
+        Queue<Task<ChunkExport>> under = new();
+        Stack<ChunkExport> idle = new();
         List<IJournalFile> files = [];
         long records = 0;
         string? leftOut = null;
 
         void GiveOne()
         {
-            ChunkCsv done = under.Dequeue().GetAwaiter().GetResult();
+            ChunkExport done = under.Dequeue().GetAwaiter().GetResult();
             output(done.Output.Written);
             records += done.Records;
             leftOut ??= done.LeftOut;
@@ -29,14 +29,14 @@ internal static class StoreCsv
             {
                 IJournalFile file = journal.OpenSegment(name);
                 files.Add(file);
-                for (long start = 0; start < end; start += ChunkCsv.Size)
+                for (long start = 0; start < end; start += ChunkExport.Size)
                 {
-                    if (under.Count > Environment.ProcessorCount)
+                    if (under.Count > 2 * Environment.ProcessorCount)   // so that none waits while the disk takes a chunk
                     {
                         GiveOne();
                     }
 
-                    ChunkCsv worker = idle.Count > 0 ? idle.Pop() : new ChunkCsv(withoutInitials);
+                    ChunkExport worker = idle.Count > 0 ? idle.Pop() : new ChunkExport(wish);
                     long from = start;
                     under.Enqueue(Task.Run(() => worker.Take(file, name, from, end)));
                 }

@@ -4,27 +4,27 @@ using CaliperStation.Core.Reports;
 
 namespace CaliperStation.Storage;
 
-/// <summary>Turns one chunk of a segment into lines of CSV. One instance serves one thread at a time and is used again.</summary>
-internal sealed class ChunkCsv(bool withoutInitials)
+/// <summary>Turns one chunk of a segment into exported lines. One instance serves one thread at a time and is used again.</summary>
+internal sealed class ChunkExport(ExportWish wish)
 {
     /// <summary>Bytes of a segment in one chunk: some hundred records, little enough to stay in a processor's cache.</summary>
     public const int Size = 1024 * 1024;
 
     private const int KindWithin = 260;   // the kind begins within the first 170 bytes: number, instant, a sitting of 100 characters
-    private readonly RecordCsvBytes _fast = new(withoutInitials);
-    private byte[] _bytes = new byte[Size + (64 * 1024)];
+    private readonly RecordCsvBytes _fast = new(wish.Filter, wish.WithoutInitials);
+    private byte[] _bytes = new byte[Size + (16 * 1024)];
 
     /// <summary>The lines.</summary>
     public ByteLines Output { get; } = new();
 
-    /// <summary>Records written.</summary>
+    /// <summary>Records read; those that are wanted among them are written.</summary>
     public int Records { get; private set; }
 
     /// <summary>Where the first record stands that could not be proven and was left out, or null.</summary>
     public string? LeftOut { get; private set; }
 
     /// <summary>Takes the lines that begin in a chunk; the last may end behind it.</summary>
-    public ChunkCsv Take(IJournalFile file, string name, long start, long end)
+    public ChunkExport Take(IJournalFile file, string name, long start, long end)
     {
         Output.Cut();
         (Records, LeftOut) = (0, null);
@@ -103,10 +103,31 @@ internal sealed class ChunkCsv(bool withoutInitials)
 
     private bool Quick(ReadOnlySpan<byte> body)
     {
-        bool written = SealedBytes.TryRecord(body, out ReadOnlySpan<byte> record, out ReadOnlySpan<byte> hash)
-            && SealedBytes.Give(record, hash) && _fast.TryWrite(record, Output);
-        Records += written ? 1 : 0;
-        return written;
+        if (!SealedBytes.TryRecord(body, out ReadOnlySpan<byte> record, out ReadOnlySpan<byte> hash) || !SealedBytes.Give(record, hash)
+            || !(wish.Csv ? _fast.TryWrite(record, Output) : Seal(body, record)))
+        {
+            return false;
+        }
+
+        Records++;
+        return true;
+    }
+
+    /// <summary>A sealed record as JSON is the journal's own bytes; without initials it has to be made anew.</summary>
+    private bool Seal(ReadOnlySpan<byte> body, ReadOnlySpan<byte> record)
+    {
+        if (wish.WithoutInitials || !_fast.TryLook(record, out bool wanted))
+        {
+            return false;
+        }
+
+        if (wanted)
+        {
+            Output.Add(body);
+            Output.Add("\n"u8);
+        }
+
+        return true;
     }
 
     /// <summary>False when the record could not be proven.</summary>
@@ -122,10 +143,10 @@ internal sealed class ChunkCsv(bool withoutInitials)
             return false;
         }
 
-        if (SealedRecord.Read(Encoding.UTF8.GetString(parts.Body))?.Record is { } strict)   // what is no record, "records verify" tells
+        if (SealedRecord.Read(Encoding.UTF8.GetString(parts.Body)) is { Record: { } strict } seal)   // what is no record, "records verify" tells
         {
             using StringWriter text = new();
-            RecordExport.WriteCsv(strict, new RecordFilter(), withoutInitials, text);
+            wish.Write(seal, strict, text);
             Output.Add(Encoding.UTF8.GetBytes(text.ToString()));
             Records++;
         }
