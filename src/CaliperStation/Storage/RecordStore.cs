@@ -143,6 +143,8 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             ProvenSegments.Forget(paths);
         }
 
+        findings.AddRange(new StandardShelf(paths.Standards).Changed().Select(name => new RecordFinding(
+            FindingKind.Changed, $"standards/{Core.Quantities.PrintableText.Escape(name)}", "", "this is not the text it is named after; put the company's own file of that edition in its place")));
         return new StoreCheck(lines, records, findings);
     }
 

@@ -53,5 +53,14 @@ internal sealed class StandardShelf(string folder)
         }
     }
 
+    /// <summary>The names of kept texts that are not the texts they are named after, or cannot be read; what is no text of the shelf is left alone.</summary>
+    internal IReadOnlyList<string> Changed()
+    {
+        const string Ending = ".toml";
+        return Directory.Exists(folder)
+            ? [.. Directory.EnumerateFiles(folder, "*" + Ending).Select(file => Path.GetFileName(file)).Where(name => Find(name[..^Ending.Length]) is null).Order(StringComparer.Ordinal)]
+            : [];
+    }
+
     private string PathOf(string sha256) => Path.Combine(folder, sha256 + ".toml");
 }

@@ -87,7 +87,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
             string publicKey = Convert.ToBase64String(key.ExportSubjectPublicKeyInfo());
             return RecordSignature.KeyId(publicKey) is null ? null : publicKey;
         }
-        catch (Exception e) when (e is CryptographicException or ArgumentException)
+        catch (Exception e) when (e is CryptographicException or ArgumentException or PlatformNotSupportedException)   // the last: a curve this system does not know
         {
             return null;
         }
@@ -122,7 +122,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
             WritePublic(read, folder);
             return read;
         }
-        catch (Exception e) when (e is CryptographicException or ArgumentException)
+        catch (Exception e) when (e is CryptographicException or ArgumentException or PlatformNotSupportedException)   // the last: a curve this system does not know
         {
             key.Dispose();
             throw new StoreException($"The station's key {path} cannot be used: it holds no private P-256 key. Take it from a backup, or move it away and a new one is made.", e);

@@ -196,6 +196,54 @@ public sealed class RecordStoreTests : IDisposable
         }
     }
 
+    /// <summary>The journal is not all a store keeps: what stands beside it is found too, or the change changes nothing.</summary>
+    [Fact]
+    public void Every_single_byte_of_the_kept_standards_and_public_keys_changed_is_found_or_without_effect()
+    {
+        StoreFixture.Fill(Paths, 1);
+        byte[] standard = "[standard]\nname = \"Quayside parade\"\n"u8.ToArray();
+        new StandardShelf(Paths.Standards).Keep(Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(standard)), standard);
+        using Journal journal = Journal.Open(Paths, forWriting: false, StoreFixture.Clock);
+        Assert.Empty(new RecordStore(Paths, journal, null).Verify().Findings);
+        string[] known = [.. StationKey.Known(Paths).Order(StringComparer.Ordinal)];
+        string[] files = [.. Directory.GetFiles(Paths.Standards), .. Directory.GetFiles(Paths.Keys, "*.pub.pem")];
+        Assert.Equal(2, files.Length);
+        foreach (string file in files)
+        {
+            byte[] whole = File.ReadAllBytes(file);
+            for (int index = 0; index < whole.Length; index++)
+            {
+                byte[] changed = [.. whole];
+                changed[index] ^= (byte)(index % 2 == 0 ? 0x01 : 0x80);
+                File.WriteAllBytes(file, changed);
+                bool found = IsFound(journal);
+                Assert.True(found || (!file.EndsWith(".toml", StringComparison.Ordinal) && known.SequenceEqual(StationKey.Known(Paths).Order(StringComparer.Ordinal))), $"{file}: byte {index} changed was not found");
+            }
+
+            File.WriteAllBytes(file, whole);
+        }
+
+        RecordFinding Changed(string text)
+        {
+            File.WriteAllText(files[0], text);
+            return Assert.Single(new RecordStore(Paths, journal, null).Verify().Findings);
+        }
+
+        Assert.Equal((FindingKind.Changed, $"standards/{Path.GetFileName(files[0])}"), (Changed("").Kind, Changed("").Where));
+    }
+
+    private bool IsFound(Journal journal)
+    {
+        try
+        {
+            return new RecordStore(Paths, journal, null).Verify().Findings.Count > 0;
+        }
+        catch (StoreException)
+        {
+            return true;
+        }
+    }
+
     [Fact]
     public void A_record_changed_by_hand_with_all_hashes_made_anew_still_bears_the_wrong_signature()
     {

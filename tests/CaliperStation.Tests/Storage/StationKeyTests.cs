@@ -79,5 +79,34 @@ public sealed class StationKeyTests : IDisposable
         }
     }
 
+    /// <summary>A private half that is not its public half's signs what nobody can check; that must be told before anything is signed.</summary>
+    [Fact]
+    public void Any_single_byte_of_the_key_file_changed_is_told_or_signs_as_its_public_half_says()
+    {
+        StationKey.Open(_place.Paths).Dispose();
+        byte[] whole = File.ReadAllBytes(PrivateFile);
+        int told = 0;
+        for (int index = 0; index < whole.Length; index++)
+        {
+            foreach (byte flip in (byte[])[0x01, 0x02, 0x80])
+            {
+                byte[] changed = [.. whole];
+                changed[index] ^= flip;
+                File.WriteAllBytes(PrivateFile, changed);
+                try
+                {
+                    using StationKey key = StationKey.Open(_place.Paths);
+                    Assert.True(RecordSignature.Verify(key.PublicKey, "a record"u8, key.Sign("a record"u8)), $"byte {index} changed by {flip:x2} signs what nobody can check");
+                }
+                catch (StoreException)
+                {
+                    told++;
+                }
+            }
+        }
+
+        Assert.True(told > whole.Length, $"only {told} told");
+    }
+
     public void Dispose() => _place.Dispose();
 }
