@@ -28,7 +28,7 @@ internal static class Program
         {
             Log.Told(told);
             Tell(told.Message);
-            return ExitCode.Store;
+            return told.IsWrongUsage ? ExitCode.Usage : ExitCode.Store;
         }
         catch (OperationCanceledException) when (interruption.Token.IsCancellationRequested)
         {

@@ -82,8 +82,14 @@ public static class RecordTable
         json.WriteEndObject();
     }
 
+    /// <summary>A second look judges nothing anew, so it says what it is.</summary>
     private static string Verdicts(RecordSummary record)
     {
+        if (record.Kind != RecordKind.Sitting)
+        {
+            return RecordWords.Of(record.Kind);
+        }
+
         string text = string.Create(CultureInfo.InvariantCulture, $"{record.Within} within");
         text += record.Borderline > 0 ? string.Create(CultureInfo.InvariantCulture, $", {record.Borderline} borderline") : "";
         return text + (record.Outside > 0 ? string.Create(CultureInfo.InvariantCulture, $", {record.Outside} outside") : "");

@@ -49,7 +49,7 @@ internal static class RecordsImport
             brought++;
         }
 
-        output.WriteLine(FormattableString.Invariant($"{brought} records imported, {here} were here already."));
+        output.WriteLine(FormattableString.Invariant($"{brought} {(brought == 1 ? "record" : "records")} imported, {here} {(here == 1 ? "was" : "were")} here already."));
         return ExitCode.Good;
     }
 

@@ -26,4 +26,7 @@ internal sealed class StoreException : Exception
     public StoreException(string message, Exception? inner = null) : base(message, inner)
     {
     }
+
+    /// <summary>True when nothing is wrong with a store: the person named a place that is in use already.</summary>
+    public bool IsWrongUsage { get; init; }
 }

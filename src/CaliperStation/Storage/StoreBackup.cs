@@ -25,7 +25,7 @@ internal static class StoreBackup
         {
             if (Directory.Exists(target.Store) && Directory.EnumerateFileSystemEntries(target.Store).Any())
             {
-                throw new StoreException($"{target.Store} is not empty; a backup goes into a folder of its own.");
+                throw new StoreException($"{target.Store} is not empty; a backup goes into a folder of its own.") { IsWrongUsage = true };
             }
 
             target.Create();
@@ -54,7 +54,7 @@ internal static class StoreBackup
         {
             if (present.LastNumber > 0 || !present.Report.IsSound || present.Report.Torn is not null)
             {
-                throw new StoreException($"The store {store.Store} has events already; a backup is restored into a new one. Name another folder with --store, or move this one away.");
+                throw new StoreException($"The store {store.Store} has events already; a backup is restored into a new one. Name another folder with --store, or move this one away.") { IsWrongUsage = true };
             }
         }
 

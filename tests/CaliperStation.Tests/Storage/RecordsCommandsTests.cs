@@ -1,7 +1,10 @@
 using System.Text;
 using System.Text.Json;
 using CaliperStation.Cli;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Reports;
 using CaliperStation.Running;
+using Record = CaliperStation.Core.Records.Record;
 
 namespace CaliperStation.Tests.Storage;
 
@@ -25,6 +28,15 @@ public sealed class RecordsCommandsTests : IDisposable
         Assert.Equal(["sitting-3"], Listed(new(Verdict: "outside")));
         Assert.Empty(Listed(new(Tag: "QG-999")));
         Assert.Equal("", _error.ToString());
+    }
+
+    [Fact]
+    public void A_second_look_is_listed_as_one_and_not_as_nothing_within()
+    {
+        RecordSummary sitting = RecordSummary.Of(StoreFixture.Make(1, new("k", 1, Record.NoPrevious)));
+        string[] lines = RecordTable.Text([sitting, sitting with { Kind = RecordKind.Countersign, Within = 0 }]).Split('\n');
+        Assert.Contains("  2 within     verified", lines[1], StringComparison.Ordinal);
+        Assert.Contains("  countersign  verified", lines[2], StringComparison.Ordinal);
     }
 
     [Theory]
