@@ -20,6 +20,14 @@ internal static class RecordsExport
             return StoreLook.Result(store);
         }
 
+        ToFile(store, wish, path);
+        return StoreLook.Result(store);
+    }
+
+    /// <summary>Writes the file; it is on the disk when this returns.</summary>
+    /// <exception cref="StationException">Exit 3: it cannot be written.</exception>
+    internal static void ToFile(Store store, ExportWish wish, string path)
+    {
         try
         {
             using FileStream disk = new(path, FileMode.Create, FileAccess.Write, FileShare.Read, bufferSize: 0);
@@ -31,8 +39,6 @@ internal static class RecordsExport
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be written: {PrintableText.Escape(e.Message)}", e);
         }
-
-        return StoreLook.Result(store);
     }
 
     private static void Write(Store store, ExportWish wish, Action<string> text, Action<ReadOnlyMemory<byte>> lines)
