@@ -1,5 +1,6 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Sittings;
 
 namespace CaliperStation.Running;
 
@@ -31,6 +32,18 @@ internal abstract record Answer
     }
 
     internal sealed record Unreadable(string Why) : Answer;
+
+    /// <summary>The command an answer is by itself; null for one that needs the caliper, is a length, ends the work or is none.</summary>
+    /// <param name="moved">The items that were moved when these are named.</param>
+    internal SittingCommand? Command(Func<IReadOnlyList<string>, IReadOnlyList<string>> moved) => this switch
+    {
+        Ok => new SittingCommand.Confirm(),
+        Retake retake => new SittingCommand.Retake(retake.Step),
+        Moved named => new SittingCommand.Move(moved(named.Items)),
+        Aside aside => new SittingCommand.Aside(aside.Reason),
+        Sign sign => new SittingCommand.Sign(sign.Initials),
+        _ => null,
+    };
 
     /// <summary>The longest line that is read.</summary>
     internal const int LongestLine = 500;

@@ -28,7 +28,7 @@ internal sealed partial class BenchLoop
                 Do(new SittingCommand.Retake());
                 break;
             case BenchIntent.Moved:
-                Moved([]);
+                Do(new SittingCommand.Move(Moved([])));
                 break;
             case BenchIntent.Aside aside:
                 Do(new SittingCommand.Aside(aside.Reason));
@@ -99,27 +99,14 @@ internal sealed partial class BenchLoop
             case Answer.Press:
                 Press();
                 break;
-            case Answer.Ok:
-                Do(new SittingCommand.Confirm());
-                break;
-            case Answer.Retake retake:
-                Do(new SittingCommand.Retake(retake.Step));
-                break;
-            case Answer.Moved moved:
-                Moved(moved.Items);
-                break;
-            case Answer.Aside aside:
-                Do(new SittingCommand.Aside(aside.Reason));
-                break;
-            case Answer.Sign sign:
-                Do(new SittingCommand.Sign(sign.Initials));
+            case var answered when answered.Command(Moved) is { } command:
+                Do(command);
                 break;
             case Answer.Stop:
                 _happenings.Writer.TryWrite(new BenchIntent.Stop());
                 break;
             case Answer.Typed typed:
-                Take(new Reading(
-                    typed.Length.Value, typed.Length.Unit, TypedRule.Usual.ResolutionOf(typed.Length), ReadingSource.Typed, SittingSession.Now(_clock), typed.Raw), null);
+                Take(typed.Reading(SittingSession.Now(_clock)), null);
                 break;
         }
     }
@@ -145,6 +132,6 @@ internal sealed partial class BenchLoop
         }
     }
 
-    private void Moved(IReadOnlyList<string> items) =>
-        Do(new SittingCommand.Move(items.Count > 0 ? items : [.. (_advice?.Moves ?? []).Select(move => move.Item)]));
+    /// <summary>A move without a name is the advised one.</summary>
+    private IReadOnlyList<string> Moved(IReadOnlyList<string> named) => named.Count > 0 ? named : [.. (_advice?.Moves ?? []).Select(move => move.Item)];
 }

@@ -173,7 +173,7 @@ internal sealed partial class BenchLoop
         {
             _message = refusal ?? "";
         }
-        else if (_session.View.Prompt is Prompt.Read && _doubts.About(_session.View, reading, reading.Source != ReadingSource.Keyboard && _caliper.MovedSinceTaken) is { } doubt)
+        else if (_session.View.Prompt is Prompt.Read read && _doubts.About(_session.State, read.Step, reading, reading.Source != ReadingSource.Keyboard && _caliper.MovedSinceTaken) is { } doubt)
         {
             _message = doubt;
         }

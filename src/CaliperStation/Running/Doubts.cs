@@ -16,13 +16,10 @@ internal sealed class Doubts
     private (string Step, DoubtKind Kind, Length Value)? _asked;
 
     /// <summary>What to ask, or null when the reading is to be taken.</summary>
-    /// <param name="view">The sitting.</param>
+    /// <param name="state">What was measured so far.</param>
+    /// <param name="step">The step that is to be read.</param>
     /// <param name="reading">The reading.</param>
     /// <param name="movedSince">True when the caliper was seen to move since the last reading.</param>
-    internal string? About(SittingView view, Reading reading, bool movedSince) =>
-        view.Prompt is Prompt.Read { Step: var step } ? About(view.State, step, reading, movedSince) : null;
-
-    /// <summary>The same for a step that is to be read.</summary>
     internal string? About(SittingState state, Step step, Reading reading, bool movedSince)
     {
         Doubt? doubt = Plausibility.Of(new Sample(reading.Value, reading.Unit, reading.Resolution, default), Expected(state, step, reading, movedSince));

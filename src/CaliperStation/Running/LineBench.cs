@@ -85,20 +85,8 @@ internal abstract class LineBench(IPressSource caliper, LineReader input, IPlain
             case Answer.Typed typed:
                 Take(typed.Reading(SittingSession.Now(clock)), null);
                 break;
-            case Answer.Ok:
-                Do(new SittingCommand.Confirm());
-                break;
-            case Answer.Retake retake:
-                Do(new SittingCommand.Retake(retake.Step));
-                break;
-            case Answer.Moved moved:
-                Do(new SittingCommand.Move(Moved(moved.Items)));
-                break;
-            case Answer.Aside aside:
-                Do(new SittingCommand.Aside(aside.Reason));
-                break;
-            case Answer.Sign sign:
-                Do(new SittingCommand.Sign(sign.Initials));
+            case var answered when answered.Command(Moved) is { } command:
+                Do(command);
                 break;
         }
     }

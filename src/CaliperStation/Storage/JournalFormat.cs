@@ -71,26 +71,27 @@ internal static class JournalFormat
     /// <summary>SHA-256 over the hash before and a line's bytes before its own hash, as lower-case hexadecimal.</summary>
     public static string Hash(string previousHash, ReadOnlySpan<byte> head)
     {
-        byte[] scratch = ArrayPool<byte>.Shared.Rent(HashLength + head.Length);
-        Encoding.ASCII.GetBytes(previousHash, scratch);
-        head.CopyTo(scratch.AsSpan(HashLength));
         Span<byte> hash = stackalloc byte[SHA256.HashSizeInBytes];
-        SHA256.HashData(scratch.AsSpan(0, HashLength + head.Length), hash);
-        ArrayPool<byte>.Shared.Return(scratch);
+        Digest(previousHash, head, hash);
         return Convert.ToHexStringLower(hash);
     }
 
     /// <summary>True when a line's head, after the line with the hash before, gives the hash in hexadecimal.</summary>
     public static bool Gives(string previousHash, ReadOnlySpan<byte> head, ReadOnlySpan<byte> hash)
     {
+        Span<byte> given = stackalloc byte[SHA256.HashSizeInBytes];
+        Digest(previousHash, head, given);
+        Span<byte> digits = stackalloc byte[HashLength];
+        return Convert.TryToHexStringLower(given, digits, out _) && digits.SequenceEqual(hash);
+    }
+
+    private static void Digest(string previousHash, ReadOnlySpan<byte> head, Span<byte> digest)
+    {
         byte[] scratch = ArrayPool<byte>.Shared.Rent(HashLength + head.Length);
         Encoding.ASCII.GetBytes(previousHash, scratch);
         head.CopyTo(scratch.AsSpan(HashLength));
-        Span<byte> given = stackalloc byte[SHA256.HashSizeInBytes];
-        SHA256.HashData(scratch.AsSpan(0, HashLength + head.Length), given);
+        SHA256.HashData(scratch.AsSpan(0, HashLength + head.Length), digest);
         ArrayPool<byte>.Shared.Return(scratch);
-        Span<byte> digits = stackalloc byte[HashLength];
-        return Convert.TryToHexStringLower(given, digits, out _) && digits.SequenceEqual(hash);
     }
 
     /// <summary>Reads a line without its line feed; null when it is not exactly of the shape above. The hash is not checked here.</summary>
