@@ -34,4 +34,14 @@ public sealed record Reading(
     Length Resolution,
     ReadingSource Source,
     DateTimeOffset At,
-    string Raw);
+    string Raw)
+{
+    /// <summary>Initials of the hand that took it; empty when not said (records of schema 1), or not yet taken.</summary>
+    public string Hand { get; init; } = "";
+
+    /// <summary>When its last byte was read, on a clock that only goes forward. Not kept: zero once it is taken.</summary>
+    public TimeSpan Arrived { get; init; }
+
+    /// <summary>True for what no person measured: such a reading makes its record a practice record.</summary>
+    public bool IsPretended => Source is ReadingSource.Emulated or ReadingSource.Replay;
+}

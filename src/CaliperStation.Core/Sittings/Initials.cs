@@ -13,6 +13,9 @@ public static class Initials
 /// <summary>The tag of a blouse.</summary>
 public static class BlouseTag
 {
+    /// <summary>A tag is the same in upper and lower case.</summary>
+    public static StringComparer Comparer => StringComparer.OrdinalIgnoreCase;
+
     /// <summary>What is wrong with this tag, or null: 1 to 32 letters, digits, points, hyphens or underscores, a letter or digit first.</summary>
     public static string? Complaint(string tag) =>
         tag.Length is >= 1 and <= 32 && char.IsAsciiLetterOrDigit(tag[0]) && tag.All(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' or '_')

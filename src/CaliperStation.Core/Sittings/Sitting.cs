@@ -19,6 +19,7 @@ namespace CaliperStation.Core.Sittings;
 /// Decide   |         |      |  yes   | yes  |  yes  |
 /// Sign     |         |      |  yes*  | yes  |       | yes
 /// Closed   |         |      |        |      |       |
+/// A hand may take over, a tag be corrected and the sitting be given up at every prompt but Closed.
 /// * when there is a reading to take again   † when a further take is wanted for a borderline judgement
 /// </code>
 /// </remarks>
@@ -41,6 +42,9 @@ public static class Sitting
         SittingCommand.Move move => Move(view, move, at),
         SittingCommand.Aside aside => Aside(view, aside, at),
         SittingCommand.Sign sign => Sign(view, sign, at),
+        SittingCommand.TakeOver over => TakeOver(view, over, at),
+        SittingCommand.CorrectTag tag => CorrectTag(view, tag, at),
+        SittingCommand.Abandon abandon => Abandon(view, abandon, at),
         _ => throw new System.Diagnostics.UnreachableException(),
     };
 
@@ -57,6 +61,9 @@ public static class Sitting
         SittingEvent.Moved moved => Moved(state, moved),
         SittingEvent.SetAside aside => state.With(asides: state.Asides.Add(new AsideNote(aside.Relation, aside.Step, aside.Reason, aside.At))),
         SittingEvent.Signed signed => state.With(signed: signed),
+        SittingEvent.HandChanged changed => state.With(hand: changed.Hand),
+        SittingEvent.TagCorrected corrected => state.With(tag: corrected.Tag),
+        SittingEvent.Abandoned abandoned => state.With(abandoned: abandoned),
         _ => throw new System.Diagnostics.UnreachableException(),
     };
 
@@ -83,7 +90,7 @@ public static class Sitting
 
         return IsDivisor(view.State.Plan, read.Step.Id) && MeanWith(view.State, read.Step.Id, take.Reading).Numerator == 0
             ? Decision.Refused("nothing can be divided by 0: this reading, and its mean with the takes before it, must not be 0")
-            : Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading) { At = at });
+            : Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading with { Hand = view.State.Hand, Arrived = default }) { At = at });
     }
 
     /// <summary>True when a share or an angle is taken over this step.</summary>
@@ -147,8 +154,7 @@ public static class Sitting
         };
         string reason = aside.Reason.Trim();
         return held.Count == 0 ? Decision.Refused($"there is nothing to set aside: {Wanted(view.Prompt)}")
-            : reason.Length == 0 ? Decision.Refused("say the reason after aside: it goes into the record")
-            : reason.Length > LongestReason ? Decision.Refused($"the reason is longer than {LongestReason} characters; say it shorter")
+            : ReasonComplaint(reason, "aside") is { } complaint ? Decision.Refused(complaint)
             : Decision.Of([.. held.Select(judgement => new SittingEvent.SetAside(judgement.Relation.Id, SittingView.AsideStep(judgement), reason) { At = at })]);
     }
 
@@ -157,12 +163,41 @@ public static class Sitting
         : Initials.Complaint(sign.Initials) is { } complaint ? Decision.Refused(complaint)
         : Decision.Of(new SittingEvent.Signed(sign.Initials) { At = at });
 
+    private static Decision TakeOver(SittingView view, SittingCommand.TakeOver over, DateTimeOffset at) =>
+        view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
+        : Initials.Complaint(over.Hand) is { } complaint ? Decision.Refused(complaint)
+        : over.Hand == view.State.Hand ? Decision.Refused($"{over.Hand} measures already")
+        : Decision.Of(new SittingEvent.HandChanged(over.Hand) { At = at });
+
+    private static Decision CorrectTag(SittingView view, SittingCommand.CorrectTag correct, DateTimeOffset at) =>
+        view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
+        : BlouseTag.Complaint(correct.Tag) is { } complaint ? Decision.Refused(complaint)
+        : correct.Tag == view.State.Tag ? Decision.Refused($"the tag is {view.State.Tag} already")
+        : ReasonComplaint(correct.Reason, "the new tag") is { } wanting ? Decision.Refused(wanting)
+        : Decision.Of(new SittingEvent.TagCorrected(correct.Tag, correct.Reason.Trim()) { At = at });
+
+    private static Decision Abandon(SittingView view, SittingCommand.Abandon abandon, DateTimeOffset at) =>
+        view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
+        : ReasonComplaint(abandon.Reason, "abandon") is { } wanting ? Decision.Refused(wanting)
+        : Decision.Of(new SittingEvent.Abandoned(abandon.Reason.Trim()) { At = at });
+
+    /// <summary>What is wrong with a reason said after a word, or null.</summary>
+    private static string? ReasonComplaint(string reason, string after) => reason.Trim() switch
+    {
+        "" => $"say the reason after {after}: it goes into the record",
+        { Length: > LongestReason } => $"the reason is longer than {LongestReason} characters; say it shorter",
+        _ => null,
+    };
+
     private static SittingState Took(SittingState state, SittingEvent.Took took)
     {
+        Reading reading = took.Reading.Hand.Length == 0 ? took.Reading with { Hand = state.Hand } : took.Reading;   // journals of before had one hand a sitting
         return state.With(
-            readings: state.Readings.SetItem(took.Step, new StepReadings(Counting(state, took.Step).Add(took.Reading), false)),
+            readings: state.Readings.SetItem(took.Step, new StepReadings(Counting(state, took.Step).Add(reading), false)),
             history: state.History.Remove(took.Step).Add(took.Step),
-            asides: Standing(state, [took.Step]));
+            asides: Standing(state, [took.Step]),
+            hands: reading.Hand.Length > 0 ? state.Hands.Add(reading.Hand) : state.Hands,
+            practice: state.IsPractice || reading.IsPretended);
     }
 
     private static ImmutableArray<Reading> Counting(SittingState state, string step) =>

@@ -24,6 +24,15 @@ public abstract record SittingCommand
     /// <summary>Go on though something is not within.</summary>
     public sealed record Aside(string Reason) : SittingCommand;
 
+    /// <summary>Another hand takes over.</summary>
+    public sealed record TakeOver(string Hand) : SittingCommand;
+
+    /// <summary>The tag is wrong: it is this one.</summary>
+    public sealed record CorrectTag(string Tag, string Reason) : SittingCommand;
+
+    /// <summary>Give the sitting up.</summary>
+    public sealed record Abandon(string Reason) : SittingCommand;
+
     /// <summary>Sign and close.</summary>
     public sealed record Sign(string Initials) : SittingCommand;
 }

@@ -38,6 +38,15 @@ public abstract record SittingEvent
     /// <param name="Reason">The reason, as given.</param>
     public sealed record SetAside(string Relation, string? Step, string Reason) : SittingEvent;
 
+    /// <summary>Another hand took over; it takes the readings from here on.</summary>
+    public sealed record HandChanged(string Hand) : SittingEvent;
+
+    /// <summary>The tag was wrong; it is this blouse.</summary>
+    public sealed record TagCorrected(string Tag, string Reason) : SittingEvent;
+
+    /// <summary>The sitting was given up and is closed without a record.</summary>
+    public sealed record Abandoned(string Reason) : SittingEvent;
+
     /// <summary>The sitting was signed and is closed.</summary>
     public sealed record Signed(string Initials) : SittingEvent;
 }

@@ -23,6 +23,9 @@ public static class SittingEventJson
         SittingEvent.Moved => "moved",
         SittingEvent.SetAside => "aside",
         SittingEvent.Signed => "signed",
+        SittingEvent.HandChanged => "hand",
+        SittingEvent.TagCorrected => "tag",
+        SittingEvent.Abandoned => "abandoned",
         _ => throw new System.Diagnostics.UnreachableException(),
     };
 
@@ -85,6 +88,7 @@ public static class SittingEventJson
                 json.WriteString("source", SourceName(took.Reading.Source));
                 json.WriteString("taken", Instant(took.Reading.At));
                 json.WriteString("raw", took.Reading.Raw);
+                json.WriteString("hand", took.Reading.Hand);
                 break;
             case SittingEvent.Withdrew withdrew:
                 json.WriteString("step", withdrew.Step);
@@ -106,6 +110,16 @@ public static class SittingEventJson
             case SittingEvent.Signed signed:
                 json.WriteString("initials", signed.Initials);
                 break;
+            case SittingEvent.HandChanged changed:
+                json.WriteString("hand", changed.Hand);
+                break;
+            case SittingEvent.TagCorrected corrected:
+                json.WriteString("tag", corrected.Tag);
+                json.WriteString("reason", corrected.Reason);
+                break;
+            case SittingEvent.Abandoned abandoned:
+                json.WriteString("reason", abandoned.Reason);
+                break;
             default:
                 throw new System.Diagnostics.UnreachableException();
         }
@@ -123,6 +137,9 @@ public static class SittingEventJson
         "moved" when body.GetProperty("items").GetArrayLength() > 0 => new SittingEvent.Moved([.. body.GetProperty("items").EnumerateArray().Select(Text)]) { At = at },
         "aside" => new SittingEvent.SetAside(Text(body, "relation"), body.GetProperty("step").GetString(), Text(body, "reason")) { At = at },
         "signed" => new SittingEvent.Signed(Text(body, "initials")) { At = at },
+        "hand" => new SittingEvent.HandChanged(Text(body, "hand")) { At = at },
+        "tag" => new SittingEvent.TagCorrected(Text(body, "tag"), Text(body, "reason")) { At = at },
+        "abandoned" => new SittingEvent.Abandoned(Text(body, "reason")) { At = at },
         _ => null,
     };
 
@@ -132,7 +149,10 @@ public static class SittingEventJson
         body.GetProperty("resolutionNm").GetInt64() is > 0 and var resolution ? Length.FromNanometres(resolution) : throw new FormatException("resolutionNm"),
         SourceOf(Text(body, "source")),
         body.GetProperty("taken").GetDateTimeOffset().ToUniversalTime(),
-        Text(body, "raw"));
+        Text(body, "raw"))
+    {
+        Hand = body.TryGetProperty("hand", out JsonElement hand) ? Text(hand) : "",
+    };
 
     private static string Text(JsonElement body, string name) => Text(body.GetProperty(name));
 

@@ -52,12 +52,19 @@ public sealed class SittingState : IEquatable<SittingState>
     {
         Plan = plan;
         Started = started;
+        Tag = started.Tag;
+        Hand = started.Hand;
     }
 
     private SittingState(SittingState before)
     {
         Plan = before.Plan;
         Started = before.Started;
+        Tag = before.Tag;
+        Hand = before.Hand;
+        Hands = before.Hands;
+        IsPractice = before.IsPractice;
+        Abandoned = before.Abandoned;
         Confirmed = before.Confirmed;
         Readings = before.Readings;
         History = before.History;
@@ -71,6 +78,21 @@ public sealed class SittingState : IEquatable<SittingState>
 
     /// <summary>How it began.</summary>
     public SittingEvent.Started Started { get; }
+
+    /// <summary>The blouse, as last corrected.</summary>
+    public string Tag { get; init; }
+
+    /// <summary>The hand that measures now; empty when not said.</summary>
+    public string Hand { get; init; }
+
+    /// <summary>Every hand that took a reading, those withdrawn or stale since too.</summary>
+    public ImmutableSortedSet<string> Hands { get; init; } = ImmutableSortedSet.Create<string>(StringComparer.Ordinal);
+
+    /// <summary>True once a pretended reading was taken, and for good: the record is for practice.</summary>
+    public bool IsPractice { get; init; }
+
+    /// <summary>How it was given up; the sitting is closed when it is there.</summary>
+    public SittingEvent.Abandoned? Abandoned { get; init; }
 
     /// <summary>Readiness lines confirmed.</summary>
     public ImmutableHashSet<string> Confirmed { get; init; } = [];
@@ -102,8 +124,18 @@ public sealed class SittingState : IEquatable<SittingState>
         ImmutableList<string>? history = null,
         ImmutableList<AsideNote>? asides = null,
         ImmutableList<MoveNote>? moves = null,
-        SittingEvent.Signed? signed = null) => new(this)
+        SittingEvent.Signed? signed = null,
+        string? tag = null,
+        string? hand = null,
+        ImmutableSortedSet<string>? hands = null,
+        bool? practice = null,
+        SittingEvent.Abandoned? abandoned = null) => new(this)
         {
+            Tag = tag ?? Tag,
+            Hand = hand ?? Hand,
+            Hands = hands ?? Hands,
+            IsPractice = practice ?? IsPractice,
+            Abandoned = abandoned ?? Abandoned,
             Confirmed = confirmed ?? Confirmed,
             Readings = readings ?? Readings,
             History = history ?? History,
@@ -118,6 +150,11 @@ public sealed class SittingState : IEquatable<SittingState>
         && Started.At == other.Started.At
         && Started.Tag == other.Started.Tag
         && Started.Hand == other.Started.Hand
+        && Tag == other.Tag
+        && Hand == other.Hand
+        && Hands.SetEquals(other.Hands)
+        && IsPractice == other.IsPractice
+        && Equals(Abandoned, other.Abandoned)
         && Plan.Standard.Sha256 == other.Plan.Standard.Sha256
         && Plan.Answers.OrderBy(a => a.Key).SequenceEqual(other.Plan.Answers.OrderBy(a => a.Key))
         && Confirmed.SetEquals(other.Confirmed)

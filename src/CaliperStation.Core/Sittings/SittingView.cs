@@ -80,7 +80,7 @@ public sealed class SittingView
     private static Prompt Next(SittingState state, Judged judged, List<Step> missing)
     {
         Plan plan = state.Plan;
-        if (state.Signed is not null)
+        if (state.Signed is not null || state.Abandoned is not null)
         {
             return new Prompt.Closed();
         }
