@@ -48,4 +48,8 @@ public sealed record Advice(
     IReadOnlyList<ItemMove> Moves,
     bool ProvenFewest,
     IReadOnlyList<string> Doubtful,
-    IReadOnlyList<string> Conflicts);
+    IReadOnlyList<string> Conflicts)
+{
+    /// <summary>Steps that must be read before the move is known, in the order of work.</summary>
+    public IReadOnlyList<string> Wanted { get; init; } = [];
+}

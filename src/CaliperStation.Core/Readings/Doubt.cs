@@ -23,6 +23,12 @@ public enum DoubtKind
 
     /// <summary>More than the instrument can open.</summary>
     BeyondRange,
+
+    /// <summary>Another caliper than before is on the line.</summary>
+    OtherCaliper,
+
+    /// <summary>A block whose error is more than a millimetre: another block, or another unit.</summary>
+    WrongBlock,
 }
 
 /// <summary>A question to ask before taking a reading. The value is never changed by the station.</summary>

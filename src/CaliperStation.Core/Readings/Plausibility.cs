@@ -55,26 +55,26 @@ public static class Plausibility
         "This is more than the caliper can open. Zero it closed and measure again, or say that the value is right.");
 
     /// <summary>The first doubt there is, or null. The unit comes first: it stops whatever the value is.</summary>
-    public static Doubt? Of(in Sample sample, Expectation expected)
+    public static Doubt? Of(Reading reading, Expectation expected)
     {
-        if (expected.SittingUnit is LengthUnit first && first != sample.Unit)
+        if (expected.SittingUnit is LengthUnit first && first != reading.Unit)
         {
             return UnitChanged;
         }
 
-        if (expected.Range is Length range && sample.Value.Abs() > range)
+        if (expected.Range is Length range && reading.Value.Abs() > range)
         {
             return Beyond;
         }
 
-        if (sample.Value < Length.Zero && !expected.MayBeNegative)
+        if (reading.Value < Length.Zero && !expected.MayBeNegative)
         {
             return Negative;
         }
 
-        return Scaled(sample.Value, expected)
-            ?? (expected.SittingResolution is Length resolution && resolution != sample.Resolution ? Decimals : null)
-            ?? (expected.Before == sample.Value && !expected.MovedSince ? Same : null);
+        return Scaled(reading.Value, expected)
+            ?? (expected.SittingResolution is Length resolution && resolution != reading.Resolution ? Decimals : null)
+            ?? (expected.Before == reading.Value && !expected.MovedSince ? Same : null);
     }
 
     /// <summary>

@@ -1,27 +1,34 @@
 namespace CaliperStation.Core.Readings;
 
-/// <summary>Makes one press of a bouncing or nervous one.</summary>
+/// <summary>Makes one press of a bouncing, nervous or held one. A value: hearing a press gives the next gate.</summary>
 /// <remarks>
 /// Measured switches bounce for 1.6 ms in the mean and 6.2 ms at worst (uruvideo.com/how-long-is-switch-debounce), one designer allows 250 ms; a person does
-/// not press twice on purpose within 300 ms while moving a caliper.
+/// not press twice on purpose within 300 ms while moving a caliper. A key held down repeats each 30 to 50 ms after 250 to 700 ms (from memory): each repeat is heard,
+/// so the press goes on for as long as it lasts, and its first repeat comes too soon for what wants <see cref="Calm"/>.
 /// </remarks>
-public sealed class PressGate(TimeSpan? lockOut = null)
+/// <param name="Heard">When a press was heard last; null for never.</param>
+public readonly record struct PressGate(TimeSpan? Heard)
 {
-    /// <summary>300 ms.</summary>
+    /// <summary>300 ms: closer presses are the same one.</summary>
     public static readonly TimeSpan LockOut = TimeSpan.FromMilliseconds(300);
 
-    private readonly TimeSpan _lockOut = lockOut ?? LockOut;
-    private TimeSpan? _accepted;
+    /// <summary>0.8 s of quiet before a press that confirms or signs.</summary>
+    public static readonly TimeSpan Calm = TimeSpan.FromMilliseconds(800);
 
-    /// <summary>True when this press counts; false within the lock-out after one that did.</summary>
-    public bool Accept(TimeSpan at)
-    {
-        if (_accepted is TimeSpan before && at >= before && at - before < _lockOut)
-        {
-            return false;
-        }
+    /// <summary>1 s: a second press within it, and not the same one, is a double press.</summary>
+    public static readonly TimeSpan Double = TimeSpan.FromSeconds(1);
 
-        _accepted = at;
-        return true;
-    }
+    /// <summary>The gate after a press at this instant.</summary>
+    public static PressGate Hear(TimeSpan now) => new(now);
+
+    /// <summary>True when a press now is a press of its own.</summary>
+    public bool IsNew(TimeSpan now) => Quiet(now) >= LockOut;
+
+    /// <summary>True when a press now has enough quiet before it to confirm or sign.</summary>
+    public bool IsCalm(TimeSpan now) => Quiet(now) >= Calm;
+
+    /// <summary>True when a press now is the second of a double one.</summary>
+    public bool IsSecond(TimeSpan now) => IsNew(now) && Quiet(now) <= Double;
+
+    private TimeSpan Quiet(TimeSpan now) => Heard is { } heard && now >= heard ? now - heard : TimeSpan.MaxValue;
 }

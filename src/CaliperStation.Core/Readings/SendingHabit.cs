@@ -13,12 +13,12 @@ public enum SenderKind
     OnKey,
 }
 
-/// <summary>Finds out whether an instrument sends all the time or on its own button, so that the button works as a press.</summary>
+/// <summary>Finds out whether an instrument sends all the time or on its own button, so that the button works as a press. A value.</summary>
 /// <remarks>
 /// A value is lone when none came for <see cref="Quiet"/> before it and none for <see cref="Wait"/> after it. The first two lone values are presses
-/// <see cref="Wait"/> late; after them the habit is known and each is a press at once. An instrument once seen to run freely never presses until it is cleared.
+/// <see cref="Wait"/> late; after them the habit is known and each is a press at once. An instrument once seen to run freely never presses until another is opened.
 /// </remarks>
-public sealed class SendingHabit
+public sealed record SendingHabit
 {
     /// <summary>The slowest published free-running instrument sends each 330 ms.</summary>
     public static readonly TimeSpan Wait = TimeSpan.FromMilliseconds(400);
@@ -31,69 +31,33 @@ public sealed class SendingHabit
     /// <summary>Two are a double press or a repeated line; four in a row with short gaps are a stream.</summary>
     private const int StreamToKnow = 4;
 
-    private readonly bool _isSet;
-    private Sample? _waiting;
-    private TimeSpan? _last;
-    private int _lone;
-    private int _stream;
+    private Reading? Waiting { get; init; }
 
-    /// <summary>Learns, unless the habit is set.</summary>
-    public SendingHabit(SenderKind set = SenderKind.Unknown)
-    {
-        _isSet = set != SenderKind.Unknown;
-        Kind = set;
-    }
+    private TimeSpan? Last { get; init; }
+
+    private int Lone { get; init; }
+
+    private int Stream { get; init; }
 
     /// <summary>What is known.</summary>
-    public SenderKind Kind { get; private set; }
+    public SenderKind Kind { get; private init; }
 
-    /// <summary>A value came. True when it is a press at once.</summary>
-    public bool Push(in Sample sample)
+    /// <summary>A value came.</summary>
+    /// <returns>The habit after it, and whether it is a press at once.</returns>
+    public (SendingHabit After, bool IsPress) Push(Reading reading)
     {
-        TimeSpan? gap = _last is TimeSpan last ? sample.At - last : null;
-        _last = sample.At;
-        if (_isSet)
-        {
-            return Kind == SenderKind.OnKey;
-        }
-
-        bool lone = gap is null || gap >= Quiet;
-        _stream = lone ? 1 : _stream + 1;
-        if (_stream >= StreamToKnow)
-        {
-            Kind = SenderKind.FreeRunning;
-        }
-
-        bool known = Kind == SenderKind.OnKey && lone;
-        _waiting = Kind == SenderKind.Unknown && lone ? sample : null;
-        return known;
+        bool lone = Last is not { } last || reading.Arrived - last >= Quiet;
+        int stream = lone ? 1 : Stream + 1;
+        SenderKind kind = stream >= StreamToKnow ? SenderKind.FreeRunning : Kind;
+        return (
+            this with { Last = reading.Arrived, Stream = stream, Kind = kind, Waiting = kind == SenderKind.Unknown && lone ? reading : null },
+            kind == SenderKind.OnKey && lone);
     }
 
-    /// <summary>Time goes on. The value that turned out to be a press, once; else null.</summary>
-    public Sample? Poll(TimeSpan now)
-    {
-        if (_waiting is not Sample waiting || now - waiting.At < Wait)
-        {
-            return null;
-        }
-
-        _waiting = null;
-        _lone++;
-        if (_lone >= LoneValuesToKnow)
-        {
-            Kind = SenderKind.OnKey;
-        }
-
-        return waiting;
-    }
-
-    /// <summary>Another instrument, or the same one opened again: nothing is pending; what was set stays, what was learnt is forgotten.</summary>
-    public void Clear()
-    {
-        _waiting = null;
-        _last = null;
-        _lone = 0;
-        _stream = 0;
-        Kind = _isSet ? Kind : SenderKind.Unknown;
-    }
+    /// <summary>Time goes on.</summary>
+    /// <returns>The habit now, and the value that turned out to be a press, once; else null.</returns>
+    public (SendingHabit After, Reading? Pressed) Poll(TimeSpan now) =>
+        Waiting is not { } waiting || now - waiting.Arrived < Wait
+            ? (this, null)
+            : (this with { Waiting = null, Lone = Lone + 1, Kind = Lone + 1 >= LoneValuesToKnow ? SenderKind.OnKey : Kind }, waiting);
 }

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Readings;
@@ -18,21 +19,18 @@ public enum SteadyState
     Steady,
 }
 
-/// <summary>What a press finds, with the latest value; the value is meaningless for <see cref="SteadyState.Nothing"/>.</summary>
-public readonly record struct SteadyValue(SteadyState State, Sample Latest);
-
-/// <summary>Tells whether a caliper is held still. It keeps the last values only and never allocates after it was made.</summary>
-/// <remarks>Time comes with the values; one thread uses it.</remarks>
+/// <summary>Tells whether a caliper is held still. A value; time comes with the readings.</summary>
 public sealed class Steadiness
 {
     /// <summary>A port is looked at each 8 ms and what came by then has one instant: 2 s of looks fit, however many values each brings.</summary>
     private const int Kept = 256;
 
     private readonly SteadinessOptions _options;
-    private readonly Look[] _ring = new Look[Kept];
-    private int _count;
-    private int _newest = -1;
-    private Length? _taken;
+    private readonly ImmutableQueue<Look> _looks = [];   // the older first
+    private readonly int _count;
+    private readonly Look? _newest;
+    private readonly Length? _taken;
+    private readonly bool _steady;
 
     /// <summary>A filter that has seen nothing.</summary>
     /// <exception cref="ArgumentOutOfRangeException">Fewer than two values are asked for, or more than are kept.</exception>
@@ -43,92 +41,75 @@ public sealed class Steadiness
         ArgumentOutOfRangeException.ThrowIfGreaterThan(_options.Values, Kept, nameof(options));
     }
 
-    /// <summary>True once a value lay away from the one last taken by more than the band: the caliper has been moved.</summary>
-    public bool MovedSinceTaken { get; private set; }
-
-    /// <summary>One more value. A change of unit or resolution, a pause, or a clock that went back begins anew.</summary>
-    public void Push(in Sample sample)
+    private Steadiness(SteadinessOptions options, ImmutableQueue<Look> looks, int count, Look? newest, Length? taken, bool moved)
     {
-        if (_count > 0)
+        (_options, _looks, _count, _newest, _taken, MovedSinceTaken) = (options, looks, count, newest, taken, moved);
+        _steady = newest is { } latest && IsSteady(latest);
+    }
+
+    /// <summary>The latest value, or null before the first.</summary>
+    public Reading? Latest => _newest?.Latest;
+
+    /// <summary>True once a value lay away from the one last taken by more than the band: the caliper has been moved.</summary>
+    public bool MovedSinceTaken { get; }
+
+    /// <summary>With one more value. A change of unit or resolution, a pause, or a clock that went back begins anew.</summary>
+    public Steadiness Push(Reading reading)
+    {
+        bool follows = _newest is { Latest: var before } && reading.Unit == before.Unit && reading.Resolution == before.Resolution
+            && reading.Arrived >= before.Arrived && reading.Arrived - before.Arrived < _options.BreakAfter;
+        bool moved = MovedSinceTaken || (_taken is { } taken && (reading.Value - taken).Abs() > Band(reading));
+        if (!follows)
         {
-            Sample before = _ring[_newest].Latest;
-            bool follows = sample.Unit == before.Unit && sample.Resolution == before.Resolution
-                && sample.At >= before.At && sample.At - before.At < _options.BreakAfter;
-            _count = follows ? _count : 0;
+            return new Steadiness(_options, [], 0, new Look(reading, reading.Value, reading.Value, 1), _taken, moved);
         }
 
-        if (_count > 0 && _ring[_newest].Latest.At == sample.At)
+        Look newest = _newest!.Value;
+        if (newest.Latest.Arrived == reading.Arrived)
         {
-            Look same = _ring[_newest];
-            _ring[_newest] = new(sample, Length.Min(same.Low, sample.Value), Length.Max(same.High, sample.Value), Math.Min(same.Values + 1, Kept));
-        }
-        else
-        {
-            _newest = (_newest + 1) % Kept;
-            _ring[_newest] = new(sample, sample.Value, sample.Value, 1);
-            _count = Math.Min(_count + 1, Kept);
+            Look same = new(reading, Length.Min(newest.Low, reading.Value), Length.Max(newest.High, reading.Value), Math.Min(newest.Values + 1, Kept));
+            return new Steadiness(_options, _looks, _count, same, _taken, moved);
         }
 
-        MovedSinceTaken |= _taken is Length taken && (sample.Value - taken).Abs() > Band(sample);
+        ImmutableQueue<Look> looks = _looks.Enqueue(newest);
+        return new Steadiness(_options, _count + 1 > Kept ? looks.Dequeue() : looks, Math.Min(_count + 1, Kept), new Look(reading, reading.Value, reading.Value, 1), _taken, moved);
     }
 
     /// <summary>What a press at this moment finds.</summary>
-    public SteadyValue At(TimeSpan now)
-    {
-        if (_count == 0)
-        {
-            return new(SteadyState.Nothing, default);
-        }
+    public SteadyState At(TimeSpan now) => _newest is not { } newest ? SteadyState.Nothing
+        : now - newest.Latest.Arrived > _options.OldAfter ? SteadyState.Old
+        : _steady ? SteadyState.Steady : SteadyState.Moving;
 
-        Sample latest = _ring[_newest].Latest;
-        SteadyState state = now - latest.At > _options.OldAfter ? SteadyState.Old : IsSteady(latest) ? SteadyState.Steady : SteadyState.Moving;
-        return new(state, latest);
-    }
+    /// <summary>True when a value was taken and the caliper was not seen to move since.</summary>
+    public bool IsWhereTaken => _taken is not null && !MovedSinceTaken;
+
+    /// <summary>What was taken does not matter any more.</summary>
+    public Steadiness Forget() => new(_options, _looks, _count, _newest, null, false);
 
     /// <summary>The value was taken for a step; from now on a move is watched for.</summary>
-    public void Taken(Length value)
-    {
-        _taken = value;
-        MovedSinceTaken = false;
-    }
+    public Steadiness Taken(Length value) => new(_options, _looks, _count, _newest, value, false);
 
-    /// <summary>The caliper was lost or another one opened: nothing from before counts.</summary>
-    public void Clear()
+    private bool IsSteady(Look newest)
     {
-        _count = 0;
-        _newest = -1;
-        _taken = null;
-        MovedSinceTaken = false;
-    }
-
-    private bool IsSteady(in Sample latest)
-    {
-        Length low = latest.Value;
-        Length high = latest.Value;
-        Length band = Band(latest);
-        int values = 0;
-        for (int back = 0; back < _count; back++)
+        // The run's first look is the latest one from which on all values lie within the band; it must reach far enough back.
+        (Length low, Length high, int values, TimeSpan from) = (newest.Low, newest.High, newest.Values, newest.Latest.Arrived);
+        Length band = Band(newest.Latest);
+        bool Enough() => high - low <= band && values >= _options.Values && newest.Latest.Arrived - from >= _options.Span;
+        foreach (Look look in _looks.Reverse())
         {
-            Look one = _ring[(_newest - back + Kept) % Kept];
-            low = Length.Min(low, one.Low);
-            high = Length.Max(high, one.High);
-            values += one.Values;
-            if (high - low > band)
+            if (Enough() || high - low > band)
             {
-                return false;
+                break;
             }
 
-            if (values >= _options.Values && latest.At - one.Latest.At >= _options.Span)
-            {
-                return true;
-            }
+            (low, high, values, from) = (Length.Min(low, look.Low), Length.Max(high, look.High), values + look.Values, look.Latest.Arrived);
         }
 
-        return false;
+        return Enough();
     }
 
     /// <summary>The values of one instant.</summary>
-    private readonly record struct Look(Sample Latest, Length Low, Length High, int Values);
+    private readonly record struct Look(Reading Latest, Length Low, Length High, int Values);
 
-    private Length Band(in Sample sample) => Length.Max(_options.Band, sample.Resolution.Times(2));
+    private Length Band(Reading reading) => Length.Max(_options.Band, reading.Resolution.Times(2));
 }

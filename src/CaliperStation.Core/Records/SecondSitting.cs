@@ -22,8 +22,11 @@ public sealed class SecondSitting
     /// <summary>Its readings and signature.</summary>
     public SittingState State { get; }
 
+    /// <summary>As a sitting, with nothing judged.</summary>
+    public SittingView View => SittingView.Unjudged(State, [.. Started.Steps.Where(step => !State.Counts(step.Step)).Select(step => State.Plan.FindStep(step.Step)!)], Prompt);
+
     /// <summary>What is wanted next: a reading, the signature, or nothing.</summary>
-    public Prompt Prompt => State.Signed is not null ? new Prompt.Closed()
+    public Prompt Prompt => State.Signed is not null || State.Abandoned is not null ? new Prompt.Closed()
         : Started.Steps.FirstOrDefault(step => !State.Counts(step.Step)) is { } next ? new Prompt.Read(State.Plan.FindStep(next.Step)!, null)
         : new Prompt.Sign();
 
@@ -40,12 +43,15 @@ public sealed class SecondSitting
     public Decision Decide(SittingCommand command, DateTimeOffset at) => command switch
     {
         SittingCommand.Take take => Prompt is Prompt.Read read
-            ? Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading) { At = at })
+            ? Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading with { Hand = Started.Hand, Arrived = default }) { At = at })
             : Decision.Refused($"no reading is taken now: {Sitting.Wanted(Prompt)}"),
         SittingCommand.Retake retake => Retake(retake, at),
         SittingCommand.Sign sign => Sign(sign, at),
         SittingCommand.Confirm => Decision.Refused($"there is nothing to confirm: {Sitting.Wanted(Prompt)}"),
         SittingCommand.Move => Decision.Refused("nothing is moved while it is only measured again; stop, move it, and work the blouse anew with measure"),
+        SittingCommand.TakeOver => Decision.Refused($"{Started.Hand} measures this from end to end; stop, and begin one of your own"),
+        SittingCommand.CorrectTag => Decision.Refused("the tag is the first record's"),
+        SittingCommand.Abandon => Sitting.Decide(View, command, at),
         SittingCommand.Aside => Decision.Refused("nothing is set aside while it is only measured again: nothing is judged here"),
         _ => throw new System.Diagnostics.UnreachableException(),
     };
@@ -54,7 +60,7 @@ public sealed class SecondSitting
     public SecondSitting? Apply(SittingEvent happened) => happened switch
     {
         SittingEvent.Took took when Started.Steps.Any(step => step.Step == took.Step) => new(Started, Sitting.Apply(State, took)),
-        SittingEvent.Withdrew or SittingEvent.Signed => new(Started, Sitting.Apply(State, happened)),
+        SittingEvent.Withdrew or SittingEvent.Signed or SittingEvent.Abandoned => new(Started, Sitting.Apply(State, happened)),
         _ => null,
     };
 

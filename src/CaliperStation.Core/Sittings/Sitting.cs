@@ -71,9 +71,9 @@ public static class Sitting
     public static string Wanted(Prompt prompt) => prompt switch
     {
         Prompt.Ready ready => $"confirm first: {ready.Line.Ask}",
-        Prompt.Read { Again: { } again } read => $"{again.Relation.Id} is borderline; take {read.Step.Id} again, or move an item, or set it aside with a reason",
+        Prompt.Read { Again: { } again } read => $"{Standard.WordsOf(again.Relation.Id)} is borderline; take {Standard.WordsOf(read.Step.Id)} again, or move an item, or set it aside with a reason",
         Prompt.Read read => $"a reading is wanted: {read.Step.Ask}",
-        Prompt.Decide decide => $"{Are([.. decide.Outside.Select(j => j.Relation.Id).Distinct()])} outside; retake, move an item, or set it aside with a reason",
+        Prompt.Decide decide => $"{Are([.. decide.Outside.Select(j => Standard.WordsOf(j.Relation.Id)).Distinct()])} {(decide.Outside.Any(j => j.Verdict == Verdict.Outside) ? "outside" : "borderline, and more takes hardly help")}; retake, move an item, or set it aside with a reason",
         Prompt.Sign => "all is read; sign",
         Prompt.Closed => "this sitting is closed",
         _ => throw new System.Diagnostics.UnreachableException(),
@@ -83,14 +83,28 @@ public static class Sitting
 
     private static Decision Take(SittingView view, SittingCommand.Take take, DateTimeOffset at)
     {
-        if (view.Prompt is not Prompt.Read read)
+        Step? step = view.Prompt switch
+        {
+            Prompt.Read read when take.Step is null || take.Step == read.Step.Id => read.Step,
+            Prompt.Decide decide when take.Step is { } named => Meanwhile(view, decide, named),
+            _ => null,
+        };
+        if (step is null)
         {
             return Decision.Refused($"no reading is taken now: {Wanted(view.Prompt)}");
         }
 
-        return IsDivisor(view.State.Plan, read.Step.Id) && MeanWith(view.State, read.Step.Id, take.Reading).Numerator == 0
+        return IsDivisor(view.State.Plan, step.Id) && MeanWith(view.State, step.Id, take.Reading).Numerator == 0
             ? Decision.Refused("nothing can be divided by 0: this reading, and its mean with the takes before it, must not be 0")
-            : Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading with { Hand = view.State.Hand, Arrived = default }) { At = at });
+            : Decision.Of(new SittingEvent.Took(step.Id, take.Reading with { Hand = view.State.Hand, Arrived = default }) { At = at });
+    }
+
+    /// <summary>A step that may be read though something is outside: it wants a reading, and nothing it is read on or from stands above what is outside.</summary>
+    private static Step? Meanwhile(SittingView view, Prompt.Decide decide, string named)
+    {
+        Plan plan = view.State.Plan;
+        HashSet<string> above = [.. decide.Outside.SelectMany(judgement => judgement.Steps).SelectMany(step => plan.ItemsAbove(plan.FindStep(step)!.Of))];
+        return view.Missing.FirstOrDefault(step => step.Id == named && !above.Contains(step.Of) && !above.Contains(step.From));
     }
 
     /// <summary>True when a share or an angle is taken over this step.</summary>

@@ -12,8 +12,8 @@ public abstract record SittingCommand
     /// <summary>Confirm the present readiness line.</summary>
     public sealed record Confirm : SittingCommand;
 
-    /// <summary>Take this reading for the present step.</summary>
-    public sealed record Take(Reading Reading) : SittingCommand;
+    /// <summary>Take this reading for the present step; or, while something is outside, for the step named, which its move still needs.</summary>
+    public sealed record Take(Reading Reading, string? Step = null) : SittingCommand;
 
     /// <summary>Take the last reading again, or that of a step named.</summary>
     public sealed record Retake(string? Step = null) : SittingCommand;

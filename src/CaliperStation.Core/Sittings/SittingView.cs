@@ -58,10 +58,16 @@ public sealed class SittingView
     public Prompt Prompt { get; }
 
     /// <summary>True when every judgement is within and nothing was set aside.</summary>
-    public bool IsVerified => State.Asides.IsEmpty && Missing.Count == 0 && Judgements.All(judgement => judgement.Verdict == Verdict.Within);
+    public bool IsAllWithin => State.Asides.IsEmpty && Missing.Count == 0 && Judgements.All(judgement => judgement.Verdict == Verdict.Within);
+
+    /// <summary>True when all is within and every reading was measured by a person.</summary>
+    public bool IsVerified => IsAllWithin && !State.IsPractice;
 
     /// <summary>Judgements that are not within and were not set aside.</summary>
     public IEnumerable<Judgement> Open => Judgements.Where(judgement => judgement.Verdict != Verdict.Within && !IsAside(State, judgement));
+
+    /// <summary>A view that judges nothing: what is to be read is given.</summary>
+    public static SittingView Unjudged(SittingState state, IReadOnlyList<Step> missing, Prompt prompt) => new(state, [], missing, prompt);
 
     /// <summary>Works everything out anew.</summary>
     public static SittingView Of(SittingState state)

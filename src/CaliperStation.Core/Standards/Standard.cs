@@ -40,6 +40,9 @@ public sealed record Standard(
     /// <summary>The relation of that id, or null.</summary>
     public Relation? FindRelation(string id) => Relations.FirstOrDefault(relation => relation.Id == id);
 
+    /// <summary>The words for a step or a rule, from its id: <c>rack-left</c> is said as "rack left".</summary>
+    public static string WordsOf(string id) => id.Replace('-', ' ');
+
     /// <summary>The words for an item or a landmark: its name, or the landmark's own words.</summary>
     public string NameOf(string idOrLandmark) => FindItem(idOrLandmark)?.Name ?? idOrLandmark;
 }

@@ -1,22 +1,22 @@
 using System.Text.Json;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Reports;
 
-namespace CaliperStation.Running;
+namespace CaliperStation.Core.Reports;
 
 /// <summary>A judgement as JSON members; the unit is part of each name.</summary>
-internal static class VerdictJson
+public static class VerdictJson
 {
     /// <summary>The ending of a name whose number is in that unit.</summary>
-    internal static string UnitOf(Dimension dimension) => dimension switch
+    public static string UnitOf(Dimension dimension) => dimension switch
     {
         Dimension.Length => "Nm",
         Dimension.Angle => "Milliradians",
         Dimension.Ratio => "Ratio",
     };
 
-    internal static void WriteMembers(Utf8JsonWriter json, Judgement judgement)
+    /// <summary>Writes the members.</summary>
+    public static void WriteMembers(Utf8JsonWriter json, Judgement judgement)
     {
         string unit = UnitOf(judgement.Dimension);
         json.WriteString("relation", judgement.Relation.Id);

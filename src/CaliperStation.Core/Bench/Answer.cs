@@ -1,0 +1,84 @@
+using CaliperStation.Core.Quantities;
+
+namespace CaliperStation.Core.Bench;
+
+/// <summary>What a person says at the bench, by a line or by a key.</summary>
+public abstract record Answer
+{
+    private Answer()
+    {
+    }
+
+    /// <summary>The longest line that is read.</summary>
+    public const int LongestLine = 500;
+
+    /// <summary>A readiness line holds.</summary>
+    public sealed record Ok : Answer;
+
+    /// <summary>Yes to what is asked: a reading that looks odd is meant, this is the same coat.</summary>
+    public sealed record Yes : Answer;
+
+    /// <summary>Take the last reading again, or that of the step named.</summary>
+    public sealed record Retake(string? Step) : Answer;
+
+    /// <summary>These items were moved; none named: the advised ones.</summary>
+    public sealed record Moved(IReadOnlyList<string> Items) : Answer;
+
+    /// <summary>Go on though something is not within.</summary>
+    public sealed record Aside(string Reason) : Answer;
+
+    /// <summary>Sign and close.</summary>
+    public sealed record Sign(string Initials) : Answer;
+
+    /// <summary>Another hand measures from here on.</summary>
+    public sealed record Hand(string Initials) : Answer;
+
+    /// <summary>The tag is wrong: it is this one.</summary>
+    public sealed record Tag(string Corrected, string Reason) : Answer;
+
+    /// <summary>Give the sitting up.</summary>
+    public sealed record Abandon(string Reason) : Answer;
+
+    /// <summary>Leave; resume later.</summary>
+    public sealed record Stop : Answer;
+
+    /// <summary>A length, or what should be one.</summary>
+    public sealed record Number(string Text) : Answer;
+
+    /// <summary>Nothing that is understood, and why.</summary>
+    public sealed record Unreadable(string Why) : Answer;
+
+    /// <summary>Reads a line that is not empty; never throws.</summary>
+    public static Answer Of(string line)
+    {
+        string text = line.Trim();
+        if (text.Length > LongestLine)
+        {
+            return new Unreadable($"the line is longer than {LongestLine} characters");
+        }
+
+        (string word, string rest) = Cut(text);
+        return word.ToLowerInvariant() switch
+        {
+            "ok" when rest.Length == 0 => new Ok(),
+            "yes" when rest.Length == 0 => new Yes(),
+            "stop" when rest.Length == 0 => new Stop(),
+            "retake" => new Retake(rest.Length == 0 ? null : rest),
+            "moved" => new Moved(rest.Split([' ', ',', '\t'], StringSplitOptions.RemoveEmptyEntries)),
+            "aside" => new Aside(rest),
+            "sign" => new Sign(rest),
+            "hand" => new Hand(rest),
+            "tag" => Cut(rest) is var (tag, reason) ? new Tag(tag, reason) : throw new System.Diagnostics.UnreachableException(),
+            "abandon" => new Abandon(rest),
+            _ when text.Length > 0 && char.IsAsciiLetter(text[0]) => new Unreadable(
+                $"\"{PrintableText.Escape(text)}\" is no answer; say a length, an empty line to press, ok, yes, retake, moved ITEM, aside REASON, sign INITIALS, hand INITIALS, tag NEW REASON, abandon REASON or stop"),
+            _ => new Number(text),
+        };
+    }
+
+    private static (string Word, string Remainder) Cut(string text)
+    {
+        int blank = text.AsSpan().IndexOfAny(' ', '\t');
+        return blank < 0 ? (text, "") : (text[..blank], text[blank..].Trim());
+    }
+}

@@ -1,0 +1,927 @@
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Bench;
+
+/// <summary>What an input came to.</summary>
+/// <param name="State">The bench after it, once every append of the effects is on the disk.</param>
+/// <param name="Effects">What the shell does, in this order.</param>
+public sealed record BenchStep(BenchState State, IReadOnlyList<BenchEffect> Effects);
+
+/// <summary>The whole bench as one pure function: state + input → state + effects.</summary>
+/// <remarks>
+/// The screen, the lines, JSON, the second measurements, the caliper check, the simulator and the tests all drive it, so none can take, refuse or say
+/// otherwise than another. Rules that live here: what a press means, what is asked before a reading is taken, when a request is over, what is told.
+/// What a command may do is the sitting's to say, what a line or display means the caliper's.
+/// </remarks>
+public static class BenchEngine
+{
+    /// <summary>How long a press waits for a steady value, and a request for its answer. The longest published answer takes 2 s.</summary>
+    public static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);
+
+    /// <summary>After a request is over: how long its answer may still come, and nothing new is asked.</summary>
+    public static readonly TimeSpan Grace = TimeSpan.FromSeconds(2);
+
+    /// <summary>What is told stays readable so long.</summary>
+    public static readonly TimeSpan Readable = TimeSpan.FromSeconds(2);
+
+    /// <summary>The bench at its beginning, or where a sitting goes on.</summary>
+    /// <param name="work">What is worked on.</param>
+    /// <param name="caliper">The caliper.</param>
+    /// <param name="setup">How the bench is set.</param>
+    /// <param name="now">When.</param>
+    public static BenchStep Begin(Work work, LiveCaliper caliper, BenchSetup setup, Moment now)
+    {
+        BenchTurn turn = new(new BenchState(work, caliper, setup), now);
+        turn.Begin();
+        return turn.Done();
+    }
+
+    /// <summary>What an input comes to. After the end nothing does.</summary>
+    public static BenchStep Step(BenchState state, BenchInput input, Moment now)
+    {
+        if (state.End is not null)
+        {
+            return new BenchStep(state, []);
+        }
+
+        BenchTurn turn = new(state, now);
+        turn.Take(input);
+        return turn.Done();
+    }
+
+    /// <summary>The bench when an append failed: the events before it stand, nothing after it happened, and it is told.</summary>
+    /// <param name="before">The state before the input.</param>
+    /// <param name="written">The events of the step that are on the disk.</param>
+    /// <param name="why">Why the next one is not.</param>
+    /// <param name="now">When.</param>
+    public static BenchStep NotWritten(BenchState before, IReadOnlyList<SittingEvent> written, string why, Moment now)
+    {
+        BenchTurn turn = new(before with { Work = written.Aggregate(before.Work, (work, happened) => work.After(happened)), Waiting = null }, now);
+        turn.NotWritten(why);
+        return turn.Done();
+    }
+
+    /// <summary>How long nothing changes by mere time: the next <see cref="BenchInput.Tick"/> is due then.</summary>
+    public static TimeSpan Rest(BenchState state) =>
+        state.IsBusy || state.Second is not null || state.Request is not null ? TimeSpan.FromMilliseconds(20) : TimeSpan.FromMilliseconds(100);
+}
+
+/// <summary>One input being worked through.</summary>
+internal sealed class BenchTurn(BenchState state, Moment now)
+{
+    private const string TooSoon = "That press came too soon after the one before: let go, wait a second, and press again";
+
+    /// <summary>A value this far from the one asked about shows that the caliper was moved.</summary>
+    private static readonly Length Hold = Length.FromMicrometres(50);
+
+    private readonly List<BenchEffect> _effects = [];
+    private BenchState _state = state;
+    private bool _answers;   // a person waits for an answer: what is wanted is told at the end
+
+    private SittingView View => _state.Work.View;
+
+    private Plan Plan => View.State.Plan;
+
+    private LiveCaliper Caliper => _state.Caliper;
+
+    internal BenchStep Done()
+    {
+        Want want = _state.Want;
+        if (want.Prompt is Prompt.Read { Step: var step } && step.Id != _state.Guided)
+        {
+            _state = _state with { Guided = step.Id };
+            _effects.Add(new BenchEffect.Guide(step));
+        }
+        else if (want.Prompt is not Prompt.Read)
+        {
+            _state = _state with { Guided = null };
+        }
+
+        if (_answers && !_state.IsBusy && _state.End is null && want.Prompt is not Prompt.Closed)
+        {
+            Summarize(want);
+            _effects.Add(new BenchEffect.Say(new Said.Asked(want)));
+        }
+
+        return new BenchStep(_state, _effects);
+    }
+
+    internal void Begin()
+    {
+        _answers = true;
+        if (_state.Work is Work.Measuring)
+        {
+            foreach (TooNarrow narrow in TooNarrow.In(Plan, TypedRule.Usual.DecimalMillimetre))
+            {
+                Say(new Said.Narrow(narrow));
+            }
+        }
+
+        if (_state.Setup.Resume is { } resume)
+        {
+            Say(new Said.Resumed(resume));
+            _state = _state with { SameCoat = resume.IsEarlierDay ? resume : null };
+        }
+
+        if (_state.Work is Work.Measuring && _state.Setup.Hand is { Length: > 0 } hand && hand != View.State.Hand && View.Prompt is not Prompt.Closed)
+        {
+            Do(new SittingCommand.TakeOver(hand));
+        }
+
+        if (_state.Work is Work.Remeasuring && View.Prompt is not Prompt.Closed)
+        {
+            foreach (ReadyLine line in Plan.Ready)
+            {
+                Say(new Said.SeeTo(line));
+            }
+        }
+
+        if (View.State.IsPractice || Caliper.Source is ReadingSource.Emulated or ReadingSource.Replay)
+        {
+            Say(new Said.Practice());
+        }
+
+        _state = _state with { Advice = AdviceNow() };
+        if (View.Prompt is Prompt.Decide)
+        {
+            SayAdvice();   // it was told before the bench was left
+        }
+
+        FileIfSigned();
+    }
+
+    internal void NotWritten(string why)
+    {
+        _answers = true;
+        _state = _state with { Advice = AdviceNow() };
+        Refuse($"not written, so it does not count: {why}");
+    }
+
+    internal void Take(BenchInput input)
+    {
+        switch (input)
+        {
+            case BenchInput.Press press:
+                _answers = press.Origin == PressOrigin.Script || _state.Gate.IsNew(now.Since);
+                Press(press.Origin);
+                break;
+            case BenchInput.Says says:
+                _answers = true;
+                _state = _state with { Waiting = null, Second = null };
+                Heard(says.Answer);
+                break;
+            case BenchInput.Instrument typed:
+                _answers = true;
+                Instrument(typed);
+                break;
+            case BenchInput.UnlockedPad:
+                Refuse("a number pad typed with its lock off: nothing was taken; switch Num Lock on and press the caliper's button again");
+                break;
+            case BenchInput.Caliper { Event: var seen }:
+                Saw(seen);
+                break;
+            case BenchInput.NotAsked:
+                _answers = true;
+                _state = _state with { Request = null, Waiting = null };
+                Refuse(Caliper.WhyNot(now.Since));
+                break;
+            case BenchInput.Tick:
+                Tick();
+                break;
+            case BenchInput.Filed filed:
+                Filed(filed);
+                break;
+            case BenchInput.NotFiled notFiled:
+                _state = _state with { IsFiling = false };
+                Refuse($"signed, but not filed: {notFiled.Why}; it is filed when this sitting is opened again");
+                break;
+        }
+    }
+
+    // ---- presses ----
+
+    private void Press(PressOrigin origin)
+    {
+        PressGate gate = origin == PressOrigin.Script ? default : _state.Gate;
+        if (origin == PressOrigin.Person)
+        {
+            _state = _state with { Gate = PressGate.Hear(now.Since), Second = null };
+            if (!gate.IsNew(now.Since))
+            {
+                return;   // the same press: it bounces, or is held down
+            }
+        }
+
+        if (_state.SameCoat is not null || _state.Doubt is not null)
+        {
+            Insist(gate);
+            return;
+        }
+
+        switch (_state.Want.Prompt)
+        {
+            case Prompt.Read:
+                PressToRead(origin, gate);
+                break;
+            case Prompt.Closed when _state.Closed is { } closed:
+                Leave(closed);
+                break;
+            case Prompt.Ready or Prompt.Sign when origin == PressOrigin.Script:
+                Refuse(Sitting.Wanted(View.Prompt));
+                break;
+            case Prompt.Ready or Prompt.Sign or Prompt.Closed when !gate.IsCalm(now.Since):
+                Refuse(TooSoon);
+                break;
+            case Prompt.Ready:
+                Do(new SittingCommand.Confirm());
+                break;
+            case Prompt.Sign when View.State.Hand is { Length: > 0 } hand:
+                Do(new SittingCommand.Sign(hand));
+                break;
+            case Prompt.Sign:
+                Refuse("type the initials of the hand to sign");
+                break;
+            case Prompt.Closed:
+                FileIfSigned();
+                break;
+            default:
+                Refuse(Sitting.Wanted(View.Prompt));
+                break;
+        }
+    }
+
+    /// <summary>A press while something is asked: the second of a double one answers it, once it is clear that nothing is held down.</summary>
+    private void Insist(PressGate gate)
+    {
+        if (gate.IsSecond(now.Since) && gate.Heard is not null)
+        {
+            _state = _state with { Second = now.Since };
+            _answers = false;
+        }
+        else if (_state.Doubt is { IsFromCaliper: true } && Caliper.Steady(now.Since) is { } steady && Moved(steady))
+        {
+            _state = _state with { Doubt = null };
+            PressToRead(PressOrigin.Person, gate);
+        }
+        else if (_state.Doubt is { } doubt)
+        {
+            Say(doubt.Said);
+            Ring(Sound.Doubt);
+        }
+        else
+        {
+            Refuse("say first whether this is the same coat: yes, or stop");
+        }
+    }
+
+    private bool Moved(Reading value) => _state.Doubt is { } doubt && (value.Value - doubt.Said.Reading.Value).Abs() > Hold;
+
+    private void PressToRead(PressOrigin origin, PressGate gate)
+    {
+        if (_state.IsBusy)
+        {
+            return;   // a press waits already
+        }
+
+        if (Caliper.IsAsked && !gate.IsCalm(now.Since))
+        {
+            Refuse(TooSoon);   // one that answers cannot be seen to move: a held key would ask again and again
+        }
+        else if (Caliper.IsAsked && Caliper.IsThere)
+        {
+            Ask();
+        }
+        else if (Caliper.Steady(now.Since) is { } steady)
+        {
+            Attempt(steady, origin, Caliper.Steadiness.IsWhereTaken);
+        }
+        else if (Caliper.MayCome(now.Since))
+        {
+            _state = _state with { Waiting = now.Since };
+            if (Caliper.IsMoving(now.Since))
+            {
+                Say(new Said.HoldStill());
+                Ring(Sound.HoldStill);
+            }
+            else
+            {
+                Say(new Said.Waits());
+            }
+        }
+        else
+        {
+            Refuse(Caliper.WhyNot(now.Since));
+        }
+    }
+
+    private void Ask()
+    {
+        if (Caliper.IsTrouble && !Caliper.IsOpening)
+        {
+            Refuse(Caliper.WhyNot(now.Since));
+        }
+        else if (_state.Request is { IsLate: true } || Caliper.IsOpening)
+        {
+            _state = _state with { Waiting = now.Since };   // an answer to the request before may still come, and would be taken for this one's
+            Say(new Said.Waits());
+        }
+        else
+        {
+            _state = _state with { Request = new PendingRequest(now.Since, false), Waiting = null, Caliper = Caliper.Asking() };
+            Say(new Said.Waits());
+            _effects.Add(new BenchEffect.AskCaliper());
+        }
+    }
+
+    // ---- the caliper ----
+
+    private void Saw(CaliperEvent seen)
+    {
+        if (seen is CaliperEvent.Press)
+        {
+            _answers = _state.Gate.IsNew(now.Since);
+            Press(PressOrigin.Person);
+            return;
+        }
+
+        (LiveCaliper caliper, Said? said) = Caliper.Saw(seen, now.Since);
+        _state = _state with { Caliper = caliper };
+        if (said is not null)
+        {
+            Say(said);
+            if (said is Said.Lost)
+            {
+                Ring(Sound.Lost);
+            }
+        }
+
+        switch (seen)
+        {
+            case CaliperEvent.Value { Reading: var value }:
+                Value(value);
+                break;
+            case CaliperEvent.Lost or CaliperEvent.Opened when _state.Request is not null || (seen is CaliperEvent.Lost && _state.Waiting is not null):
+                _answers = _state.IsBusy;
+                bool waited = _state.IsBusy;
+                _state = _state with { Request = null, Waiting = null };
+                if (waited)
+                {
+                    Refuse(Caliper.WhyNot(now.Since));
+                }
+
+                break;
+            case CaliperEvent.Refused refused when _state.Request is { IsLate: false }:
+                _answers = true;
+                _state = _state with { Request = null };
+                Refuse($"the caliper's answer is no reading: {refused.Words.TrimEnd('.')}");
+                break;
+            case CaliperEvent.Lost when _state.Doubt is { IsFromCaliper: true }:
+                _state = _state with { Doubt = null };
+                break;
+            default:
+                break;
+        }
+    }
+
+    private void Value(Reading value)
+    {
+        if (_state.Request is { IsLate: true })
+        {
+            _state = _state with { Request = null };   // nobody's: shown, and no more
+            if (_state.Waiting is not null)
+            {
+                Ask();
+            }
+
+            return;
+        }
+
+        if (_state.Request is not null)
+        {
+            _answers = true;
+            _state = _state with { Request = null };
+            Attempt(value, PressOrigin.Person, false);
+            return;
+        }
+
+        if (_state.Doubt is { IsFromCaliper: true } && Moved(value))
+        {
+            _state = _state with { Doubt = null, Second = null };   // the hand measures anew
+        }
+
+        (LiveCaliper caliper, bool isPress) = Caliper.Unasked(value);
+        _state = _state with { Caliper = caliper };
+        if (isPress)
+        {
+            OwnButton(value);
+        }
+        else
+        {
+            TakeWhenSteady();
+        }
+    }
+
+    /// <summary>An instrument that sends on its own button: the value is the press.</summary>
+    private void OwnButton(Reading value)
+    {
+        PressGate gate = _state.Gate;
+        bool waited = _state.Waiting is not null;
+        if (_state.Want.Prompt is not Prompt.Read || _state.SameCoat is not null || _state.Doubt is not null)
+        {
+            _answers = gate.IsNew(now.Since);
+            Press(PressOrigin.Person);
+            return;
+        }
+
+        _state = _state with { Gate = PressGate.Hear(now.Since), Waiting = null };
+        if (gate.IsNew(now.Since) || waited)
+        {
+            _answers = true;
+            Attempt(value, PressOrigin.Person, false);
+        }
+    }
+
+    private void TakeWhenSteady()
+    {
+        if (_state.Waiting is not { } since || Caliper.IsAsked)
+        {
+            return;
+        }
+
+        if (Caliper.Steady(now.Since) is { } steady)
+        {
+            _answers = true;
+            _state = _state with { Waiting = null };
+            Attempt(steady, PressOrigin.Person, Caliper.Steadiness.IsWhereTaken);
+        }
+        else if (now.Since - since > BenchEngine.Patience || !Caliper.MayCome(now.Since))
+        {
+            _answers = true;
+            _state = _state with { Waiting = null };
+            Refuse(Caliper.WhyNot(now.Since));
+        }
+    }
+
+    private void Tick()
+    {
+        if (_state.Second is { } second && now.Since - second >= PressGate.LockOut)
+        {
+            _answers = true;
+            _state = _state with { Second = null };
+            Heard(new Answer.Yes());
+        }
+
+        if (_state.Request is { IsLate: false } asked && now.Since - asked.At > BenchEngine.Patience)
+        {
+            _answers = true;
+            _state = _state with { Request = asked with { IsLate = true } };
+            Refuse("the caliper did not answer within two seconds: is it on, is its cell good, is the spindle at rest? Some answer only while their handshake lines (RTS, DTR) are on: see lines-on in the settings. Type the length meanwhile");
+        }
+        else if (_state.Request is { IsLate: true } late && now.Since - late.At > BenchEngine.Patience + BenchEngine.Grace)
+        {
+            _state = _state with { Request = null };
+        }
+
+        if (Caliper.IsAsked && _state.Waiting is { } since && _state.Request is null)
+        {
+            if (!Caliper.IsTrouble)
+            {
+                Ask();
+            }
+            else if (now.Since - since > BenchEngine.Patience)
+            {
+                _answers = true;
+                _state = _state with { Waiting = null };
+                Refuse(Caliper.WhyNot(now.Since));
+            }
+        }
+
+        (LiveCaliper caliper, Reading? pressed) = Caliper.Tick(now.Since);
+        _state = _state with { Caliper = caliper };
+        if (pressed is not null && now.Since - pressed.Arrived <= BenchEngine.Patience)
+        {
+            OwnButton(pressed);
+        }
+
+        TakeWhenSteady();
+        if (_state.Notice is { } notice && _state.NextNotice is { } next && now.Since - notice.Since >= BenchEngine.Readable)
+        {
+            _state = _state with { Notice = (next, now.Since), NextNotice = null };
+        }
+    }
+
+    // ---- what a person says ----
+
+    private void Heard(Answer answer)
+    {
+        if (_state.SameCoat is not null)
+        {
+            switch (answer)
+            {
+                case Answer.Yes:
+                    _state = _state with { SameCoat = null };
+                    return;
+                case Answer.Stop or Answer.Abandon or Answer.Tag:
+                    break;
+                default:
+                    Refuse("say first whether this is the same coat: yes, or stop");
+                    return;
+            }
+        }
+
+        switch (answer)
+        {
+            case Answer.Yes when _state.Doubt is { } doubt:
+                _state = _state with { Doubt = null, Caliper = Caliper with { IsOther = Caliper.IsOther && doubt.Said.Doubt.Kind != DoubtKind.OtherCaliper } };
+                TakeIt(doubt.Said.Reading);
+                break;
+            case Answer.Yes:
+                Refuse($"there is nothing to say yes to: {Sitting.Wanted(_state.Want.Prompt)}");
+                break;
+            case Answer.Ok:
+                Do(new SittingCommand.Confirm());
+                break;
+            case Answer.Retake retake:
+                if (Do(new SittingCommand.Retake(retake.Step?.Trim().Replace(' ', '-'))))
+                {
+                    _state = _state with { Caliper = Caliper with { Steadiness = Caliper.Steadiness.Forget() } };   // it was said that it is to be read anew
+                }
+
+                break;
+            case Answer.Moved moved:
+                Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : [.. (_state.Advice?.Moves ?? []).Select(move => move.Item)]));
+                break;
+            case Answer.Aside aside:
+                Do(new SittingCommand.Aside(aside.Reason));
+                break;
+            case Answer.Sign sign:
+                Do(new SittingCommand.Sign(sign.Initials));
+                break;
+            case Answer.Hand hand:
+                Do(new SittingCommand.TakeOver(hand.Initials));
+                break;
+            case Answer.Tag tag:
+                Do(new SittingCommand.CorrectTag(tag.Corrected, tag.Reason));
+                break;
+            case Answer.Abandon abandon:
+                Do(new SittingCommand.Abandon(abandon.Reason));
+                break;
+            case Answer.Stop:
+                End(BenchEnd.Stopped);
+                break;
+            case Answer.Number number:
+                Typed(number.Text);
+                break;
+            case Answer.Unreadable unreadable:
+                Refuse(unreadable.Why);
+                break;
+        }
+    }
+
+    private void Typed(string text)
+    {
+        LengthParse parse = LengthText.Parse(text, Plan.Standard.Unit);
+        if (parse.IsLength)
+        {
+            Attempt(
+                new Reading(parse.Value.Value, parse.Value.Unit, TypedRule.Usual.ResolutionOf(parse.Value), ReadingSource.Typed, now.At, PrintableText.Escape(text)),
+                PressOrigin.Script, false);
+        }
+        else
+        {
+            Refuse($"\"{PrintableText.Escape(text)}\" at character {parse.Fault.Position + 1}: {parse.Fault.Message}");
+        }
+    }
+
+    /// <summary>A caliper that types: its value is a press.</summary>
+    private void Instrument(BenchInput.Instrument typed)
+    {
+        PressGate gate = _state.Gate;
+        if (_state.Want.Prompt is not Prompt.Read)
+        {
+            Refuse($"the caliper typed a value, but none is wanted now: {Sitting.Wanted(View.Prompt)}");
+        }
+        else if (typed.IsMixed)
+        {
+            Refuse("other keys came among those of the caliper: nothing was taken; press the caliper's button again");
+        }
+        else if (KeyboardText.Read(typed.Text, _state.Setup.KeyboardUnit ?? Plan.Standard.Unit) is var value && value.Refusal is { } refusal)
+        {
+            Refuse($"not a reading: {refusal} [{PrintableText.Escape(typed.Text)}]");
+        }
+        else
+        {
+            _state = _state with { Gate = PressGate.Hear(now.Since) };
+            if (gate.IsNew(now.Since))
+            {
+                Attempt(
+                    new Reading(value.Value, value.Unit, value.Resolution, ReadingSource.Keyboard, now.At, PrintableText.Escape(typed.Text)) { Arrived = now.Since },
+                    PressOrigin.Person, false);
+            }
+        }
+    }
+
+    // ---- readings ----
+
+    /// <summary>A reading that a person means for what is wanted; what is odd about it is asked first.</summary>
+    private void Attempt(Reading reading, PressOrigin origin, bool isWhereTaken)
+    {
+        if (_state.Want.Prompt is not Prompt.Read { Step: var step })
+        {
+            Refuse($"no reading is taken now: {Sitting.Wanted(View.Prompt)}");
+            return;
+        }
+
+        bool fromCaliper = reading.Source is not ReadingSource.Typed;
+        Doubt? doubt = fromCaliper && Caliper.IsOther
+            ? new Doubt(DoubtKind.OtherCaliper, "Another caliper than before is on this line: is it zeroed and checked?")
+            : isWhereTaken
+            ? new Doubt(DoubtKind.SameAsBefore, "The caliper was not seen to move since the last reading. Measure again, or say that this gap is the same.")
+            : _state.Work.Odd(step, reading) ?? Plausibility.Of(reading, Expectations.Of(View.State, step, reading, Caliper.Steadiness.MovedSinceTaken || Caliper.IsAsked));
+        bool typedAgain = !fromCaliper && _state.Doubt is { Said: var asked } && asked.Step.Id == step.Id && asked.Doubt.Kind == doubt?.Kind && asked.Reading.Value == reading.Value && asked.Reading.Source == reading.Source;
+        if (doubt is null || typedAgain)
+        {
+            _state = _state with { Doubt = null };
+            TakeIt(reading);
+            return;
+        }
+
+        _state = _state with { Doubt = new PendingDoubt(new Said.Doubted(step, reading, doubt), fromCaliper && Caliper.IsThere && !Caliper.IsAsked && reading.Source != ReadingSource.Keyboard) };
+        Say(_state.Doubt!.Said);
+        Ring(Sound.Doubt);
+    }
+
+    private void TakeIt(Reading reading)
+    {
+        if (_state.Want.Prompt is Prompt.Read { Step: var step } && Do(new SittingCommand.Take(reading, step.Id)) && reading.Source == Caliper.Source)
+        {
+            _state = _state with { Caliper = Caliper with { Steadiness = Caliper.Steadiness.Taken(reading.Value) } };
+        }
+    }
+
+    // ---- commands ----
+
+    /// <summary>False when it was refused, and that was told.</summary>
+    private bool Do(SittingCommand command)
+    {
+        Decision decision = _state.Work.Decide(command, now.At);
+        if (decision.Refusal is { } refusal)
+        {
+            Refuse(refusal);
+            return false;
+        }
+
+        SittingView before = View;
+        foreach (SittingEvent happened in decision.Events)
+        {
+            if (_state.Work is not Work.Checking)
+            {
+                _effects.Add(new BenchEffect.Append(_state.Work.Id, happened));
+            }
+
+            _state = _state with { Work = _state.Work.After(happened) };
+        }
+
+        _state = _state with { Doubt = null, Waiting = null, SummaryTold = false };
+        foreach (SittingEvent happened in decision.Events)
+        {
+            Tell(happened);
+        }
+
+        List<Judgement> changed = Changed(before, View);
+        foreach (Judgement judgement in changed)
+        {
+            Say(new Said.Judged(judgement));
+        }
+
+        List<string> stale = NewlyStale(before.State, View.State);
+        if (stale.Count > 0)
+        {
+            Say(new Said.Stale(stale));
+        }
+
+        Foretell(decision.Events[^1]);
+        bool wasHeldUp = before.Prompt is Prompt.Decide;
+        _state = _state with
+        {
+            Advice = AdviceNow(),
+            LastVerdict = changed.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance))
+                ?? (decision.Events[^1] is SittingEvent.Moved or SittingEvent.Withdrew ? null : _state.LastVerdict),
+        };
+        if (changed.Count > 0)
+        {
+            Ring(changed.Max(judgement => judgement.Verdict) switch { Verdict.Outside => Sound.Outside, Verdict.Borderline => Sound.Borderline, _ => Sound.Within });
+        }
+
+        if (View.Prompt is Prompt.Decide && (!wasHeldUp || changed.Count > 0))
+        {
+            SayAdvice();
+        }
+
+        if (View.State.Abandoned is { } abandoned)
+        {
+            Say(new Said.Abandoned(abandoned.Reason));
+            End(BenchEnd.Abandoned);
+        }
+
+        FileIfSigned();
+        return true;
+    }
+
+    private void Tell(SittingEvent happened)
+    {
+        switch (happened)
+        {
+            case SittingEvent.Took took when _state.Work is Work.Checking check:
+                Say(new Said.Checked(Plan.FindStep(took.Step)!, took.Reading, check.PointOf(took.Step), check.Check.IsPointWithin(check.PointOf(took.Step))));
+                break;
+            case SittingEvent.Took took:
+                Said.Took said = new(Plan.FindStep(took.Step)!, took.Reading, View.State.Readings[took.Step].Takes.Length, _state.Foretold.TryGetValue(took.Step, out Length should) ? should : null);
+                Say(said);
+                break;
+            case SittingEvent.Confirmed confirmed:
+                Say(new Said.Confirmed(confirmed.Line));
+                break;
+            case SittingEvent.Withdrew withdrew:
+                Say(new Said.Withdrawn(Plan.FindStep(withdrew.Step)!));
+                break;
+            case SittingEvent.Moved moved:
+                Say(new Said.Moved(Plan, moved.Items));
+                break;
+            case SittingEvent.SetAside aside:
+                Say(new Said.SetAside([aside.Relation]));
+                break;
+            case SittingEvent.HandChanged changed:
+                Say(new Said.HandIs(changed.Hand));
+                break;
+            case SittingEvent.TagCorrected corrected:
+                Say(new Said.TagIs(corrected.Tag));
+                break;
+            default:
+                break;
+        }
+    }
+
+    private void Foretell(SittingEvent happened)
+    {
+        Dictionary<string, Length>? after = happened is SittingEvent.Moved moved && _state.Advice is { Moves: var moves } && moves.Select(move => move.Item).ToHashSet().SetEquals(moved.Items)
+            ? moves.SelectMany(move => move.Should).GroupBy(pair => pair.Step).ToDictionary(steps => steps.Key, steps => steps.Last().Should)
+            : null;
+        _state = happened switch
+        {
+            SittingEvent.Moved => _state with { Foretold = after is null ? _state.Foretold.Clear() : _state.Foretold.Clear().AddRange(after) },   // of other moves nothing is known
+            SittingEvent.Took took => _state with { Foretold = _state.Foretold.Remove(took.Step) },
+            _ => _state,
+        };
+    }
+
+    /// <summary>Wanted where something holds the work up, and for the summary before the signature.</summary>
+    private Advice? AdviceNow()
+    {
+        if (_state.Work is not Work.Measuring || View.Prompt is not (Prompt.Decide or Prompt.Sign))
+        {
+            return null;
+        }
+
+        Dictionary<string, Measured> readings = [];
+        foreach (Step step in Plan.Steps)
+        {
+            if (View.State.Measured(step.Id) is { } measured)
+            {
+                readings[step.Id] = measured;
+            }
+        }
+
+        return Advise.For(Plan, readings, CorrectingSettings.For(Plan.Standard, _state.Setup.SmallestMove));
+    }
+
+    private void SayAdvice()
+    {
+        if (_state.Advice is not { } advice)
+        {
+            return;
+        }
+
+        foreach (string step in advice.Doubtful)
+        {
+            Say(new Said.Remarked($"{Standard.WordsOf(step)} does not fit the other readings: measure it again before any pin is moved"));
+        }
+
+        foreach (string conflict in advice.Conflicts)
+        {
+            Say(new Said.Remarked(conflict));
+        }
+
+        foreach (ItemMove move in advice.Moves)
+        {
+            Say(new Said.Advised(Plan, move));
+        }
+    }
+
+    /// <summary>Where everything lies, once before it is signed.</summary>
+    private void Summarize(Want want)
+    {
+        if (want.Prompt is not Prompt.Sign || _state.SummaryTold)
+        {
+            return;
+        }
+
+        _state = _state with { SummaryTold = true };
+        foreach (ItemPose pose in _state.Advice?.Poses ?? [])
+        {
+            _effects.Add(new BenchEffect.Say(new Said.Displaced(Plan, pose)));
+        }
+    }
+
+    private static List<Judgement> Changed(SittingView before, SittingView after) =>
+        [.. after.Judgements.Where(now => !before.Judgements.Any(then =>
+            then.Relation.Id == now.Relation.Id && then.Steps[0] == now.Steps[0] && then.Exact == now.Exact
+            && then.Value.Equals(now.Value) && then.Uncertainty.Equals(now.Uncertainty)))];
+
+    private static List<string> NewlyStale(SittingState before, SittingState after) =>
+        [.. after.Plan.Steps.Select(step => step.Id).Where(id =>
+            after.Readings.GetValueOrDefault(id) is { IsStale: true } && before.Readings.GetValueOrDefault(id) is { IsStale: false })];
+
+    // ---- the end ----
+
+    private void FileIfSigned()
+    {
+        bool isDone = _state.Work is Work.Checking ? View.Prompt is Prompt.Closed : View.State.Signed is not null;
+        if (isDone && _state is { Closed: null, IsFiling: false, End: null })
+        {
+            _state = _state with { IsFiling = true };
+            _effects.Add(new BenchEffect.File());
+        }
+    }
+
+    private void Filed(BenchInput.Filed filed)
+    {
+        _state = _state with { IsFiling = false };
+        if (filed.Record is not { } record)
+        {
+            if (_state.Work is Work.Checking { Check: var check })
+            {
+                Say(new Said.CheckDone(check, _state.Setup.Port));
+                End(check.IsWithin ? BenchEnd.Good : BenchEnd.NotGood);
+            }
+
+            return;
+        }
+
+        foreach (RecordComparison comparison in record.Comparisons)
+        {
+            Say(new Said.Compared(record.Kind, comparison));
+        }
+
+        if (filed.Doubtful is { } doubtful)
+        {
+            Say(new Said.NowDoubtful(doubtful));
+        }
+
+        bool allWithin = record.Kind == RecordKind.Sitting ? View.IsAllWithin : record.Comparisons.All(comparison => comparison.Agrees);
+        Said.Closed closed = new(record, View.State.IsPractice, allWithin);
+        _state = _state with { Closed = closed };
+        Say(closed);
+    }
+
+    private void Leave(Said.Closed closed) => End(closed.IsAllWithin ? BenchEnd.Good : BenchEnd.NotGood);
+
+    private void End(BenchEnd how)
+    {
+        how = how == BenchEnd.Stopped && _state.Closed is { } closed ? (closed.IsAllWithin ? BenchEnd.Good : BenchEnd.NotGood) : how;
+        _state = _state with { End = how };
+        _effects.Add(new BenchEffect.End(how));
+    }
+
+    // ---- telling ----
+
+    private void Refuse(string why)
+    {
+        Say(new Said.Refused(why));
+        Ring(Sound.Refused);
+    }
+
+    private void Ring(Sound sound) => _effects.Add(new BenchEffect.Ring(sound));
+
+    /// <summary>Tells it; on the screen what a person's act came to is shown at once, what the line does of itself waits until that was read.</summary>
+    private void Say(Said said)
+    {
+        _effects.Add(new BenchEffect.Say(said));
+        if (said is Said.Judged or Said.Displaced or Said.Confirmed or Said.SeeTo)
+        {
+            return;   // they have places of their own on the screen
+        }
+
+        bool ofItself = said is Said.Lost or Said.Back or Said.Noted or Said.BadFrame or Said.Diagnosed;
+        bool isRead = _state.Notice is not { } notice || now.Since - notice.Since >= BenchEngine.Readable;
+        _state = ofItself && !isRead
+            ? _state with { NextNotice = said }
+            : _state with { Notice = (said, now.Since), NextNotice = null };
+    }
+}

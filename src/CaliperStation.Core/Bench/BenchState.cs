@@ -1,0 +1,131 @@
+using System.Collections.Immutable;
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Bench;
+
+/// <summary>How a bench is set.</summary>
+public sealed record BenchSetup
+{
+    /// <summary>The smallest move of a pin that a hand can do; positive.</summary>
+    public Length SmallestMove { get; init; } = Length.HalfTick;
+
+    /// <summary>The unit of values that a caliper types without one; null for the standard's.</summary>
+    public LengthUnit? KeyboardUnit { get; init; }
+
+    /// <summary>The port that a check of the caliper is kept under.</summary>
+    public string Port { get; init; } = "";
+
+    /// <summary>The hand that measures from here on; empty when not said.</summary>
+    public string Hand { get; init; } = "";
+
+    /// <summary>The sitting that goes on; null for one that begins.</summary>
+    public Resume? Resume { get; init; }
+}
+
+/// <summary>An odd reading that is asked about.</summary>
+/// <param name="Said">The question.</param>
+/// <param name="IsFromCaliper">True when a move of the caliper makes it pointless.</param>
+public sealed record PendingDoubt(Said.Doubted Said, bool IsFromCaliper);
+
+/// <summary>A request on its way.</summary>
+/// <param name="At">When the caliper was asked.</param>
+/// <param name="IsLate">True when its time is over: what may still come is nobody's.</param>
+public sealed record PendingRequest(TimeSpan At, bool IsLate);
+
+/// <summary>The bench as what happened has made it. Immutable.</summary>
+public sealed record BenchState
+{
+    internal BenchState(Work work, LiveCaliper caliper, BenchSetup setup)
+    {
+        Work = work;
+        Caliper = caliper;
+        Setup = setup;
+    }
+
+    /// <summary>What is worked on.</summary>
+    public Work Work { get; init; }
+
+    /// <summary>The caliper.</summary>
+    public LiveCaliper Caliper { get; init; }
+
+    /// <summary>How the bench is set.</summary>
+    public BenchSetup Setup { get; }
+
+    /// <summary>What the readings say where something is held up, and before the signature; else null.</summary>
+    public Advice? Advice { get; init; }
+
+    /// <summary>The verdict told last, while its readings stand; or null.</summary>
+    public Judgement? LastVerdict { get; init; }
+
+    /// <summary>What readings should show after the advised moves were made, until each is taken again.</summary>
+    public ImmutableDictionary<string, Length> Foretold { get; init; } = ImmutableDictionary<string, Length>.Empty;
+
+    /// <summary>The odd reading that is asked about, or null.</summary>
+    public PendingDoubt? Doubt { get; init; }
+
+    /// <summary>The sitting of an earlier day of which it is asked whether this is the same coat, or null.</summary>
+    public Resume? SameCoat { get; init; }
+
+    /// <summary>What is to be read on the screen, and since when.</summary>
+    public (Said Said, TimeSpan Since)? Notice { get; init; }
+
+    /// <summary>What is read after it.</summary>
+    public Said? NextNotice { get; init; }
+
+    /// <summary>The record that was filed.</summary>
+    public Said.Closed? Closed { get; init; }
+
+    /// <summary>How the bench was left, or null.</summary>
+    public BenchEnd? End { get; init; }
+
+    /// <summary>True while a press waits for a value: nothing else is to be answered yet.</summary>
+    public bool IsBusy => Waiting is not null || Request is { IsLate: false } || IsFiling;
+
+    internal PressGate Gate { get; init; }
+
+    /// <summary>When the second press of a double one came that would answer what is asked; it counts when it was the last one.</summary>
+    internal TimeSpan? Second { get; init; }
+
+    /// <summary>Since when a press waits for a steady value, or for a request that may be made.</summary>
+    internal TimeSpan? Waiting { get; init; }
+
+    internal PendingRequest? Request { get; init; }
+
+    internal bool IsFiling { get; init; }
+
+    internal string? Guided { get; init; }
+
+    internal bool SummaryTold { get; init; }
+
+    /// <summary>What is wanted now.</summary>
+    public Want Want
+    {
+        get
+        {
+            SittingView view = Work.View;
+            Plan plan = view.State.Plan;
+            Step? wanted = view.Prompt is Prompt.Decide ? Wanted(view) : null;
+            Prompt prompt = wanted is null ? view.Prompt : new Prompt.Read(wanted, null);
+            IReadOnlyList<string> steps = Work is Work.Remeasuring again ? [.. again.Second.Started.Steps.Select(step => step.Step)] : [.. plan.Steps.Select(step => step.Id)];
+            int at = prompt is Prompt.Read read ? steps.ToList().IndexOf(read.Step.Id) + 1 : 0;
+            return new Want(prompt, at, steps.Count)
+            {
+                Outside = wanted is not null && view.Prompt is Prompt.Decide decide ? decide.Outside : [],
+                SameCoat = SameCoat,
+                Doubt = Doubt?.Said,
+                Hand = view.State.Hand,
+                Block = Work is Work.Checking check && prompt is Prompt.Read { Step.Id: var point } ? check.BlockOf(point) : null,
+                IsJudged = Work is Work.Measuring,
+            };
+        }
+    }
+
+    /// <summary>The first reading that the advised move still needs.</summary>
+    private Step? Wanted(SittingView view) =>
+        Advice?.Wanted.Select(id => view.Missing.FirstOrDefault(step => step.Id == id)).FirstOrDefault(step => step is not null);
+}

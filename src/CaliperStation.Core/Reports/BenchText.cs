@@ -1,0 +1,192 @@
+using CaliperStation.Core.Bench;
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Core.Studies;
+
+namespace CaliperStation.Core.Reports;
+
+/// <summary>What the bench tells, in words: the lines of the plain bench, and the message of the screen. Not yet escaped.</summary>
+public static class BenchText
+{
+    /// <summary>The lines, each with the word that it begins with.</summary>
+    /// <param name="said">What is told.</param>
+    /// <param name="show">The bench's unit.</param>
+    public static IEnumerable<(string Kind, string Words)> Lines(Said said, LengthDisplay show)
+    {
+        string words = Words(said, show);
+        switch (said)
+        {
+            case Said.Asked { Want: var want }:
+                string? caution = want.Prompt switch
+                {
+                    Prompt.Ready ready => ready.Line.Caution,
+                    Prompt.Read read => read.Step.Caution,
+                    _ => null,
+                };
+                return caution is null || want.SameCoat is not null || want.Doubt is not null ? [(KindOf(want), words)] : [("caution", caution), (KindOf(want), words)];
+            case Said.Advised { Move.WillBreak: { Count: > 0 } broken }:
+                return [("caution", Cautions.Pins), ("move", words), ("mind", $"that move will push outside: {Ids(broken)}")];
+            case Said.Advised:
+                return [("caution", Cautions.Pins), ("move", words)];
+            case Said.SeeTo { Line.Caution: { } minded }:
+                return [("caution", minded), ("see to", words)];
+            default:
+                return words.Length == 0 ? [] : [(KindOf(said), words)];
+        }
+    }
+
+    /// <summary>One or two sentences; empty for what has nothing to say in words.</summary>
+    public static string Words(Said said, LengthDisplay show) => said switch
+    {
+        Said.Asked asked => Ask(asked.Want, show),
+        Said.Took took => $"{Standard.WordsOf(took.Step.Id)}: {LengthFormat.Show(took.Reading.Value, show)}, {SittingEventJson.SourceName(took.Reading.Source)}{(took.Take > 1 ? FormattableString.Invariant($", take {took.Take}") : "")}{(took.Foretold is { } should ? $"; after the move it should be {LengthFormat.Show(should, show)}" : "")}",
+        Said.Judged { Judgement: var judged } => $"{Standard.WordsOf(judged.Relation.Id)}{(judged.Relation.HoldsForEach ? $" at {Standard.WordsOf(judged.Steps[0])}" : "")}: {VerdictText.Detail(judged, show)}",
+        Said.Advised advised => Move(advised.Plan, advised.Move, show),
+        Said.Remarked remarked => remarked.Words,
+        Said.SeeTo see => see.Line.Ask,
+        Said.Cautioned cautioned => cautioned.Words,
+        Said.Displaced displaced => $"{displaced.Plan.Standard.NameOf(displaced.Pose.Item)}: {AdviceText.Displacement(displaced.Plan.Standard, displaced.Pose)}",
+        Said.Confirmed => "",
+        Said.Withdrawn withdrawn => $"{Standard.WordsOf(withdrawn.Step.Id)} is to be read again",
+        Said.Moved moved => string.Join(", ", moved.Items.Select(moved.Plan.Standard.NameOf)),
+        Said.Stale stale => $"to be read again: {Ids(stale.Steps)}",
+        Said.SetAside aside => $"{Ids(aside.Relations)}; the record will not be verified",
+        Said.Refused refused => refused.Why,
+        Said.HoldStill => "hold still: the caliper is moving",
+        Said.Waits => "the caliper's value is waited for: hold still",
+        Said.Doubted doubted => $"{Standard.WordsOf(doubted.Step.Id)} {LengthFormat.Show(doubted.Reading.Value, show)} ({LengthFormat.Show(doubted.Reading.Value, LengthDisplay.Millimetre)}): {doubted.Doubt.Words} If it is meant: yes, or press twice.",
+        Said.Narrow narrow => VerdictText.Narrow(narrow.TooNarrow),
+        Said.Lost lost => $"{lost.Words} Typed lengths are taken all the while.",
+        Said.Back back => back.Again ? "The caliper is back." : "The caliper's line is open.",
+        Said.Noted noted => Note(noted),
+        Said.BadFrame bad => $"not a reading: {bad.Words} [{bad.Raw}]",
+        Said.Diagnosed diagnosed => diagnosed.Words ?? "The caliper's line is right again.",
+        Said.Practice => "Pretended readings: what is filed here is for practice, never verified and never ready.",
+        Said.Resumed resumed => Resumed(resumed.Resume),
+        Said.HandIs hand => $"{hand.Hand} measures from here on",
+        Said.TagIs tag => $"this blouse is {tag.Tag}",
+        Said.Abandoned abandoned => $"the sitting is given up, no record is made of it: {abandoned.Reason}",
+        Said.Compared compared => SecondText.Detail(compared.Comparison, show),
+        Said.NowDoubtful doubtful => SecondText.Detail(doubtful.Doubtful),
+        Said.Checked point => $"{LengthFormat.ShowExact(point.Point.Block)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {SittingEventJson.SourceName(point.Reading.Source)}",
+        Said.CheckDone done => Done(done.Check),
+        Said.Closed closed => Closed(closed),
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    private static string KindOf(Said said) => said switch
+    {
+        Said.Took => "took",
+        Said.Judged judged => VerdictText.Word(judged.Judgement.Verdict),
+        Said.Remarked => "mind",
+        Said.SeeTo => "see to",
+        Said.Cautioned => "caution",
+        Said.Displaced => "lies",
+        Said.Withdrawn => "again",
+        Said.Moved => "moved",
+        Said.Stale => "stale",
+        Said.SetAside => "aside",
+        Said.Refused => "refused",
+        Said.HoldStill or Said.Waits => "wait",
+        Said.Doubted => "doubt",
+        Said.Narrow => "narrow",
+        Said.Lost => "lost",
+        Said.Back => "back",
+        Said.Noted or Said.BadFrame or Said.Diagnosed => "caliper",
+        Said.Practice => "practice",
+        Said.Resumed => "resumed",
+        Said.HandIs => "hand",
+        Said.TagIs => "tag",
+        Said.Abandoned => "abandoned",
+        Said.Compared compared => SecondText.Word(compared.Kind, compared.Comparison.Agrees),
+        Said.NowDoubtful => "doubtful",
+        Said.Checked point => point.IsWithin ? "within" : "outside",
+        Said.CheckDone done => done.Check.IsWithin ? "within" : "outside",
+        Said.Closed => "closed",
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    private static string KindOf(Want want) => want switch
+    {
+        { SameCoat: not null } => "same",
+        { Block: not null } => FormattableString.Invariant($"check [{want.At}/{want.Of}]"),
+        { Prompt: Prompt.Ready } => "ready",
+        { Prompt: Prompt.Read { Again: null } } => FormattableString.Invariant($"reading [{want.At}/{want.Of}]"),
+        { Prompt: Prompt.Read } => "reading",
+        { Prompt: Prompt.Decide } => "decide",
+        { Prompt: Prompt.Sign } => "sign",
+        _ => "closed",
+    };
+
+    /// <summary>What is wanted, in words; the screen's prompt and the lines say the same.</summary>
+    public static string Ask(Want want, LengthDisplay show)
+    {
+        if (want.SameCoat is { } resume)
+        {
+            return $"{resume.Tag} was left on {Day(resume.Last)}, {Measured(resume)}. Is this the same coat? Say yes, or stop";
+        }
+
+        string hint = want.Prompt switch
+        {
+            Prompt.Ready { Line.Hint: { } technique } => $" ({technique})",
+            Prompt.Read { Step.Hint: { } technique } => $" ({technique})",
+            _ => "",
+        };
+        return want.Prompt switch
+        {
+            _ when want.Doubt is { } doubt => $"Is {LengthFormat.Show(doubt.Reading.Value, show)} meant? Measure again, or say yes",
+            Prompt.Read read when want.Block is not null => read.Step.Ask,
+            Prompt.Ready ready => ready.Line.Ask + hint,
+            Prompt.Read { Again: not null } read => $"{Standard.WordsOf(read.Step.Id)}: {Sitting.Wanted(read)}: {read.Step.Ask}{hint}",
+            Prompt.Read read when want.Outside.Count > 0 => $"{Standard.WordsOf(read.Step.Id)}: {read.Step.Ask}{hint}; {Ids(want.Outside.Select(judged => judged.Relation.Id).Distinct())} is outside, and its move still needs this reading",
+            Prompt.Read read => $"{Standard.WordsOf(read.Step.Id)}: {read.Step.Ask}{hint}",
+            Prompt.Sign when want.Hand.Length > 0 => $"All is read. Sign with the initials of the hand: sign {want.Hand}",
+            Prompt.Sign => "All is read. Sign with the initials of the hand.",
+            Prompt.Closed => "This sitting is closed.",
+            var prompt => Sitting.Wanted(prompt),
+        };
+    }
+
+    private static string Move(Plan plan, ItemMove move, LengthDisplay show)
+    {
+        string then = string.Join(", ", move.Should.Select(pair => $"{Standard.WordsOf(pair.Step)} {LengthFormat.Show(pair.Should, show)}"));
+        string name = plan.Standard.NameOf(move.Item);
+        return $"{name}{(name == move.Item ? "" : $" ({move.Item})")}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}{(then.Length == 0 ? "" : $" (then {then})")}";
+    }
+
+    private static string Note(Said.Noted noted)
+    {
+        string words = $"{char.ToUpperInvariant(noted.Words[0])}{noted.Words[1..].TrimEnd('.')}";
+        return noted.Kind switch
+        {
+            NoteKind.LinesLost => $"{words}: what the caliper showed meanwhile is not known.",
+            NoteKind.CellLow => $"{words}: change it before the readings begin to wander.",
+            _ => $"{words}.",
+        };
+    }
+
+    private static string Resumed(Resume resume) =>
+        $"{resume.Tag} goes on where it was left on {Day(resume.Last)}, {Measured(resume)}{(resume.StandardChanged ? "; the standard has changed since, and it goes on with the old text" : "")}";
+
+    private static string Measured(Resume resume) => FormattableString.Invariant(
+        $"{resume.Readings} {(resume.Readings == 1 ? "reading" : "readings")}{(resume.Hands.Count == 0 ? "" : $" by {string.Join(" and ", resume.Hands)}")}");
+
+    private static string Day(DateTimeOffset at) => at.ToString("yyyy-MM-dd HH:mm zzz", System.Globalization.CultureInfo.InvariantCulture);
+
+    private static string Done(CaliperCheck check) => FormattableString.Invariant(
+        $"{check.Points.Count} points, largest error {Signed(check.Worst.Error)} at {LengthFormat.ShowExact(check.Worst.Block)}, permissible {LengthFormat.ShowExact(check.Permissible)}");
+
+    private static string Closed(Said.Closed closed) => closed.Record.Kind == RecordKind.Sitting
+        ? $"record {closed.Record.Id}, {(closed.IsPractice ? $"practice, {(closed.IsAllWithin ? "all within" : "not all within")}: not verified" : closed.Record.Verified ? "verified" : "not verified")}"
+        : $"record {closed.Record.Id}, {SecondText.Whole(closed.Record.Kind, closed.IsAllWithin)} record {closed.Record.OfRecord}{(closed.IsPractice ? "; practice" : "")}";
+
+    /// <summary>Every digit: an error of a few micrometres is the matter of a check.</summary>
+    private static string Signed(Length error) =>
+        $"{(error > Length.Zero ? "+" : error < Length.Zero ? "-" : "")}{FormattableString.Invariant($"{error.Abs().Nanometres / 1_000_000m:0.00####}")} mm";
+
+    private static string Ids(IEnumerable<string> ids) => string.Join(", ", ids.Select(Standard.WordsOf));
+}
