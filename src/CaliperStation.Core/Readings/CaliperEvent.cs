@@ -1,0 +1,101 @@
+namespace CaliperStation.Core.Readings;
+
+/// <summary>What a caliper and its line tell the bench. Kinds are typed; words are for people and nobody compares them.</summary>
+public abstract record CaliperEvent
+{
+    private CaliperEvent()
+    {
+    }
+
+    /// <summary>The line is open; readings may come.</summary>
+    public sealed record Opened : CaliperEvent;
+
+    /// <summary>The line is not there, or was lost; it is tried again by itself.</summary>
+    /// <param name="Kind">What happened.</param>
+    /// <param name="Words">What, and what to do: whole sentences, safe to show.</param>
+    public sealed record Lost(LossKind Kind, string Words) : CaliperEvent;
+
+    /// <summary>A value as displayed; its <see cref="Reading.Arrived"/> says when, its hand is empty.</summary>
+    public sealed record Value(Reading Reading) : CaliperEvent;
+
+    /// <summary>A frame that was refused.</summary>
+    /// <param name="Kind">Why.</param>
+    /// <param name="Words">Why, in words.</param>
+    /// <param name="Raw">The bytes, escaped.</param>
+    public sealed record Refused(FrameFault Kind, string Words, string Raw) : CaliperEvent;
+
+    /// <summary>The caliper's own button, or a switch wired to the line.</summary>
+    public sealed record Press : CaliperEvent;
+
+    /// <summary>Something worth saying that is neither a reading nor a bad frame.</summary>
+    public sealed record Noted(NoteKind Kind, string Words) : CaliperEvent;
+
+    /// <summary>What seems wrong with the line as a whole, in the words of <c>caliper listen</c>; null when nothing does. Sent when the opinion changes.</summary>
+    public sealed record Diagnosed(string? Words) : CaliperEvent;
+}
+
+/// <summary>Why a line is not there.</summary>
+public enum LossKind
+{
+    /// <summary>There is no such port.</summary>
+    NotThere,
+
+    /// <summary>It was there and went: unplugged, or its driver failed.</summary>
+    Gone,
+
+    /// <summary>This user may not open it.</summary>
+    NotAllowed,
+
+    /// <summary>Another program holds it.</summary>
+    Busy,
+
+    /// <summary>It is there and cannot be opened or read.</summary>
+    Failed,
+
+    /// <summary>Its rate and format could not be found.</summary>
+    Unknown,
+}
+
+/// <summary>Why a frame is no reading.</summary>
+public enum FrameFault
+{
+    /// <summary>It is no frame of this format.</summary>
+    Garbled,
+
+    /// <summary>It names no unit, and none is set.</summary>
+    NoUnit,
+
+    /// <summary>It has no decimal point, and the instrument sends decimals.</summary>
+    NoPoint,
+
+    /// <summary>Beyond what the caliper can show.</summary>
+    Range,
+
+    /// <summary>The instrument says that it cannot measure.</summary>
+    Device,
+}
+
+/// <summary>What a device noted.</summary>
+public enum NoteKind
+{
+    /// <summary>Lines of the bridge never came.</summary>
+    LinesLost,
+
+    /// <summary>The bridge sent a line twice; it counts once.</summary>
+    LineRepeated,
+
+    /// <summary>The bridge started again.</summary>
+    BridgeRestarted,
+
+    /// <summary>The caliper's cell is low.</summary>
+    CellLow,
+
+    /// <summary>The wired switch cannot be read on this port.</summary>
+    NoSwitch,
+
+    /// <summary>What came back on the line is another device than before.</summary>
+    OtherDevice,
+
+    /// <summary>The line's rate and format were found.</summary>
+    LineFound,
+}
