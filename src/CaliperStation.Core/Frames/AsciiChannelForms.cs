@@ -64,7 +64,7 @@ internal static class AsciiChannelForms
         {
             (false, _, _) => FrameEvent.Refused(AsciiReasons.NoGrammar),
             (true, (byte)'T', (byte)'O') => FrameEvent.DeviceError(AsciiReasons.Timeout),
-            (true, (byte)'M', (byte)'W') when read == NumberRead.Overflow => FrameEvent.DeviceError(AsciiReasons.Overflow),
+            (true, (byte)'M', (byte)'W') when read == NumberRead.Overflow => FrameEvent.DeviceError(AsciiReasons.Overflow, FrameReason.Range),
             (true, (byte)'M', (byte)'W') when signed && number.Width == NumberWidth => AsciiLine.Value(read, number, negative, unit, options),
             (true, (byte)'M', (byte)'W') => FrameEvent.Refused(AsciiReasons.NoGrammar),
             (true, _, _) => FrameEvent.Refused(AsciiReasons.NotMeasuredType),

@@ -61,10 +61,10 @@ public static class AsciiLine
     {
         NumberRead.Number => (unit ?? options.AssumedUnit) is LengthUnit known
             ? FrameEvent.Of(number.In(known, negative), unit, number.StepIn(known))
-            : FrameEvent.Refused(AsciiReasons.NoUnit),
+            : FrameEvent.Refused(AsciiReasons.NoUnit, FrameReason.NoUnit),
         NumberRead.None => FrameEvent.Refused(AsciiReasons.NoGrammar),
-        NumberRead.NoPoint => FrameEvent.Refused(AsciiReasons.NoPoint),
+        NumberRead.NoPoint => FrameEvent.Refused(AsciiReasons.NoPoint, FrameReason.NoPoint),
         NumberRead.TooManyDigits => FrameEvent.Refused(AsciiReasons.TooManyDigits),
-        NumberRead.Overflow => FrameEvent.DeviceError(AsciiReasons.Overflow),
+        NumberRead.Overflow => FrameEvent.DeviceError(AsciiReasons.Overflow, FrameReason.Range),
     };
 }

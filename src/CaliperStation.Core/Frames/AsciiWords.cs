@@ -19,9 +19,9 @@ internal static class AsciiWords
     {
         ReadOnlySpan<byte> words = line.Trim((byte)' ');
         grammar = AsciiGrammar.Error;
-        if (Error(words) is string error)
+        if (Error(words, out FrameReason reason) is string error)
         {
-            found = FrameEvent.DeviceError(error);
+            found = FrameEvent.DeviceError(error, reason);
             return true;
         }
 
@@ -31,8 +31,15 @@ internal static class AsciiWords
         return ignored is not null;
     }
 
-    private static string? Error(ReadOnlySpan<byte> words)
+    private static string? Error(ReadOnlySpan<byte> words, out FrameReason reason)
     {
+        bool range = words.SequenceEqual("ERR3"u8) || words.SequenceEqual("OR"u8) || words.SequenceEqual("OUT OF BOUNDS"u8);
+        reason = range ? FrameReason.Range : FrameReason.Device;
+        if (range)
+        {
+            return AsciiReasons.RangeError;
+        }
+
         if (words.StartsWith("#"u8))
         {
             return IsPrintable(words) ? AsciiReasons.BridgeError : null;
@@ -45,15 +52,9 @@ internal static class AsciiWords
                 (byte)'0' => AsciiReasons.SensorError,
                 (byte)'1' => AsciiReasons.CommandError,
                 (byte)'2' => AsciiReasons.ParityError,
-                (byte)'3' => AsciiReasons.RangeError,
                 (byte)'6' => AsciiReasons.FeatureOff,
                 _ => AsciiReasons.InstrumentError,
             };
-        }
-
-        if (words.SequenceEqual("OR"u8) || words.SequenceEqual("OUT OF BOUNDS"u8))
-        {
-            return AsciiReasons.RangeError;
         }
 
         if (words.SequenceEqual("NOT FOUND"u8))

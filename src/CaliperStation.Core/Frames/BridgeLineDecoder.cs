@@ -11,13 +11,13 @@ public sealed class BridgeLineDecoder : IFrameDecoder
     public const int LongestLine = 64;
 
     /// <summary>Lines between this one and the one before never came.</summary>
-    public const string Lost = "one or more lines of the bridge were lost on their way";
+    internal const string Lost = "one or more lines of the bridge were lost on their way";
     /// <summary>The same line came twice; the second is left out.</summary>
-    public const string Repeated = "the bridge sent this line before";
+    internal const string Repeated = "the bridge sent this line before";
     /// <summary>The bridge counts from the beginning again.</summary>
-    public const string Restarted = "the bridge started again";
+    internal const string Restarted = "the bridge started again";
     /// <summary>The bridge measured a low cell in the caliper.</summary>
-    public const string LowPower = "the bridge says that the caliper's cell is low";
+    internal const string LowPower = "the bridge says that the caliper's cell is low";
     internal const string NoSilence = "the frame began without the silence that shows where a frame starts";
     internal const string NotShownNow = "a stored or computed value, not what the caliper shows now";
 
@@ -89,7 +89,7 @@ public sealed class BridgeLineDecoder : IFrameDecoder
         if (line.Sequence == _last && line.Bits == _lastBits)
         {
             RepeatedLines++;
-            sink.Take(FrameEvent.Ignored(Repeated), text);
+            sink.Take(FrameEvent.Noted(FrameReason.LineRepeated, Repeated), text);
             return;
         }
 
@@ -102,12 +102,12 @@ public sealed class BridgeLineDecoder : IFrameDecoder
         int missing = _last < 0 ? 0 : (line.Sequence - _last - 1) & 0xFFFF;
         if (missing >= 0x8000)
         {
-            sink.Take(FrameEvent.Ignored(Restarted), text);   // half the circle back: a counter that began anew, not 32768 lost lines
+            sink.Take(FrameEvent.Noted(FrameReason.BridgeRestarted, Restarted), text);   // half the circle back: a counter that began anew, not 32768 lost lines
         }
         else if (missing > 0)
         {
             LostLines += missing;
-            sink.Take(FrameEvent.Refused(Lost), text);
+            sink.Take(FrameEvent.Noted(FrameReason.LinesLost, Lost), text);
         }
 
         _last = line.Sequence;
@@ -115,7 +115,7 @@ public sealed class BridgeLineDecoder : IFrameDecoder
         bool low = line.Power == BridgePower.Low;
         if (low && !_low)
         {
-            sink.Take(FrameEvent.DeviceError(LowPower), text);
+            sink.Take(FrameEvent.Noted(FrameReason.CellLow, LowPower), text);
         }
 
         _low = low;

@@ -59,7 +59,7 @@ internal static class CaliperDecode
             case FrameEventKind.Press:
                 Refuse(json, found, "press");
                 break;
-            case FrameEventKind.Ignored:
+            case FrameEventKind.Ignored or FrameEventKind.Noted:
                 Refuse(json, found, "ignored");
                 break;
             case FrameEventKind.DeviceError:

@@ -1,6 +1,7 @@
 using System.Threading.Channels;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Devices;
 
 namespace CaliperStation.Cli;
@@ -37,19 +38,14 @@ internal static class CaliperListen
         try
         {
             save = options.Save is null ? null : CaptureWriter.Create(options.Save, options.Settings);
-            LineDoctor doctor = new();
-            ByteTap tap = (at, bytes) =>
-            {
-                doctor.Take(bytes);
-                save?.Take(at, bytes);
-            };
+            ByteTap? tap = save is null ? null : save.Take;
             LengthUnit bare = options.Ascii.AssumedUnit ?? LengthUnit.Millimetre;
             Func<IFrameDecoder> decoder = options.Decoder ?? (() => new AsciiLineDecoder(options.Ascii));
             ICaliper caliper = options.Replay is null
                 ? options.Find is { } find ? new FindingCaliper(options.Settings.Port, find, bare, clock, machine, tap)
                     : new SerialCaliper(options.Settings, decoder, bare, clock, machine, tap)
                 : ReplayCaliper.Load(options.Replay, decoder, bare, clock, tap);
-            ListenReport report = new(output, options.Json, doctor, clock);
+            ListenReport report = new(output, options.Json);
             return await ListenAsync(caliper, report, save, errors, clock, stop).ConfigureAwait(false);
         }
         catch (CaptureException e)
@@ -84,7 +80,7 @@ internal static class CaliperListen
                 opened |= one is CaliperEvent.Opened;
                 if (one is CaliperEvent.Lost lost && !opened)
                 {
-                    await errors.WriteLineAsync(lost.Why).ConfigureAwait(false);
+                    await errors.WriteLineAsync(lost.Words).ConfigureAwait(false);
                     code = 4;
                     break;
                 }

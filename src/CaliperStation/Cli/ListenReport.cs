@@ -1,22 +1,20 @@
 using System.Globalization;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Devices;
+using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Cli;
 
 /// <summary>Writes what a caliper's task tells, each changed value once and the state each second.</summary>
-internal sealed class ListenReport(TextWriter output, bool json, LineDoctor doctor, TimeProvider time)
+internal sealed class ListenReport(TextWriter output, bool json)
 {
     // A wrong framing refuses every line: more than this many a second only push what is wrong off the screen. They are all counted, and all in JSON.
     private const int RefusedShownInASecond = 3;
 
-    private long _opened = time.GetTimestamp();
     private Length? _shown;
     private LengthUnit? _unit;
     private int _inThisSecond;
     private long _refused;
     private int _refusedShown;
-    private string? _opinion;
     private string _state = "";
     private bool _open;
 
@@ -26,27 +24,31 @@ internal sealed class ListenReport(TextWriter output, bool json, LineDoctor doct
         switch (one)
         {
             case CaliperEvent.Opened:
-                _opened = time.GetTimestamp();
                 _open = true;
                 Say("open", "the line is open");
                 break;
             case CaliperEvent.Lost lost:
                 _open = false;
-                Say("lost", lost.Why);
+                Say("lost", lost.Words);
                 break;
             case CaliperEvent.Value value:
-                TakeValue(value);
+                TakeValue(value.Reading);
                 break;
             case CaliperEvent.Refused refused:
                 _refused++;
-                doctor.TakeRefused(refused.Why);
                 Refuse(refused);
                 break;
-            case CaliperEvent.Press press:
-                Say("press", press.Why);
+            case CaliperEvent.Press:
+                Say("press", "the caliper's button or a switch on the line was pressed");
                 break;
             case CaliperEvent.Noted noted:
                 Say("note", noted.Words);
+                break;
+            case CaliperEvent.Diagnosed { Words: { } wrong }:
+                Say("wrong", wrong);
+                break;
+            case CaliperEvent.Diagnosed when _open:
+                Say("well", "nothing seems wrong with the line any more");
                 break;
             case null:
                 Second();
@@ -56,17 +58,16 @@ internal sealed class ListenReport(TextWriter output, bool json, LineDoctor doct
         output.Flush();
     }
 
-    private void TakeValue(CaliperEvent.Value value)
+    private void TakeValue(Reading value)
     {
-        doctor.TakeValue();
         _inThisSecond++;
         if (_unit is { } before && before != value.Unit)
         {
             Say("unit", $"the caliper's unit changed to {Name(value.Unit)}");
         }
 
-        bool changed = value.Length != _shown || value.Unit != _unit;
-        (_shown, _unit) = (value.Length, value.Unit);
+        bool changed = value.Value != _shown || value.Unit != _unit;
+        (_shown, _unit) = (value.Value, value.Unit);
         if (!changed)
         {
             return;
@@ -76,11 +77,11 @@ internal sealed class ListenReport(TextWriter output, bool json, LineDoctor doct
             ? JsonText.Object(writer =>
             {
                 writer.WriteString("event", "value");
-                writer.WriteNumber("valueNm", value.Length.Nanometres);
+                writer.WriteNumber("valueNm", value.Value.Nanometres);
                 writer.WriteString("unit", Name(value.Unit));
                 writer.WriteString("raw", value.Raw);
             })
-            : $"{LengthFormat.Show(value.Length, LengthDisplay.Millimetre),12}  {LengthFormat.Show(value.Length, LengthDisplay.Inch),12}  {LengthFormat.Show(value.Length, LengthDisplay.Ticks),10}   {value.Raw}");
+            : $"{LengthFormat.Show(value.Value, LengthDisplay.Millimetre),12}  {LengthFormat.Show(value.Value, LengthDisplay.Inch),12}  {LengthFormat.Show(value.Value, LengthDisplay.Ticks),10}   {value.Raw}");
     }
 
     private void Refuse(CaliperEvent.Refused refused)
@@ -90,13 +91,13 @@ internal sealed class ListenReport(TextWriter output, bool json, LineDoctor doct
             output.WriteLine(JsonText.Object(writer =>
             {
                 writer.WriteString("event", "refused");
-                writer.WriteString("why", refused.Why);
+                writer.WriteString("why", refused.Words);
                 writer.WriteString("raw", refused.Raw);
             }));
         }
         else if (++_refusedShown <= RefusedShownInASecond)
         {
-            output.WriteLine($"refused: {refused.Why}: {refused.Raw}");
+            output.WriteLine($"refused: {refused.Words}: {refused.Raw}");
         }
     }
 
@@ -122,13 +123,6 @@ internal sealed class ListenReport(TextWriter output, bool json, LineDoctor doct
         }
 
         _state = state;
-        string? opinion = _open ? doctor.Opinion(time.GetElapsedTime(_opened)) : null;
-        if (opinion is not null && opinion != _opinion)
-        {
-            Say("wrong", opinion);
-        }
-
-        _opinion = opinion;
     }
 
     private void Say(string kind, string words) => output.WriteLine(json

@@ -1,47 +1,97 @@
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Devices;
 
-/// <summary>Turns what a decoder found into what the bench is told.</summary>
+/// <summary>One opening of a line: turns what came, and what a decoder found in it, into what the bench is told. One thread uses it.</summary>
 /// <param name="post">The bench.</param>
 /// <param name="bareUnit">The unit of a frame that names none.</param>
-internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit) : IFrameSink
+/// <param name="source">What its readings are filed under.</param>
+/// <param name="time">The bench's time.</param>
+internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit, ReadingSource source, TimeProvider time) : IFrameSink
 {
-    /// <summary>When the bytes being decoded were read, of <see cref="TimeProvider.GetTimestamp"/>.</summary>
-    internal long Timestamp { get; set; }
+    private readonly LineDoctor _doctor = new();
+    private TimeSpan _arrived;
+    private DateTimeOffset _at;
+    private LineOpinion? _told;
 
+    /// <summary>Bytes were just read and are about to be decoded.</summary>
+    internal void Heard(ReadOnlySpan<byte> bytes, TimeSpan sinceOpen)
+    {
+        (_arrived, _at) = Moment(time);
+        _doctor.Take(bytes, sinceOpen);
+    }
+
+    /// <inheritdoc />
     public void Take(in FrameEvent frameEvent, ReadOnlySpan<byte> raw)
     {
-        if (NoteOf(frameEvent.Why) is { } note)
-        {
-            post(new CaliperEvent.Noted(note, frameEvent.Why!));
-            return;
-        }
-
         switch (frameEvent.Kind)
         {
             case FrameEventKind.Value:
-                post(new CaliperEvent.Value(
-                    frameEvent.Value, frameEvent.Unit ?? bareUnit, frameEvent.Resolution, PrintableText.Escape(raw), Timestamp));
+                _doctor.TakeValue();
+                post(new CaliperEvent.Value(new Reading(
+                    frameEvent.Value, frameEvent.Unit ?? bareUnit, frameEvent.Resolution, source, _at, PrintableText.Escape(raw)) { Arrived = _arrived }));
                 break;
             case FrameEventKind.Refused or FrameEventKind.DeviceError:
-                post(new CaliperEvent.Refused(frameEvent.Why ?? "it is no reading", PrintableText.Escape(raw)));
+                FrameFault fault = FaultOf(frameEvent.Reason);
+                string words = frameEvent.Why ?? "it is no reading";
+                _doctor.TakeRefused(fault, words);
+                post(new CaliperEvent.Refused(fault, words, PrintableText.Escape(raw)));
                 break;
             case FrameEventKind.Press:
-                post(new CaliperEvent.Press(frameEvent.Why ?? "a press"));
+                post(new CaliperEvent.Press());
+                break;
+            case FrameEventKind.Noted:
+                if (NoteOf(frameEvent.Reason) is { } note)
+                {
+                    post(new CaliperEvent.Noted(note, frameEvent.Why ?? ""));
+                }
+
                 break;
             case FrameEventKind.Ignored:
                 break;
         }
     }
 
-    private static NoteKind? NoteOf(string? why) => why switch
+    /// <summary>Tells what seems wrong with the line when the opinion has changed.</summary>
+    /// <param name="sinceOpen">How long the line has been open.</param>
+    /// <param name="isAsked">True for a caliper that speaks only when asked: its silence says nothing.</param>
+    internal void Diagnose(TimeSpan sinceOpen, bool isAsked = false) => Tell(_doctor.Opinion(sinceOpen, isAsked));
+
+    /// <summary>The line was lost: nothing more is wrong with it.</summary>
+    internal void Forget() => Tell(null);
+
+    /// <summary>Now: on the clock that only goes forward, and in UTC, whole milliseconds as records keep them.</summary>
+    internal static (TimeSpan Arrived, DateTimeOffset At) Moment(TimeProvider time) =>
+        (time.GetElapsedTime(0), DateTimeOffset.FromUnixTimeMilliseconds(time.GetUtcNow().ToUnixTimeMilliseconds()));
+
+    private void Tell(LineOpinion? opinion)
     {
-        BridgeLineDecoder.Lost => NoteKind.LinesLost,
-        BridgeLineDecoder.Repeated => NoteKind.LineRepeated,
-        BridgeLineDecoder.Restarted => NoteKind.BridgeRestarted,
-        BridgeLineDecoder.LowPower => NoteKind.CellLow,
-        _ => null,
+        if (opinion?.Kind == _told?.Kind)
+        {
+            return;
+        }
+
+        _told = opinion;
+        post(new CaliperEvent.Diagnosed(opinion?.Words));
+    }
+
+    private static FrameFault FaultOf(FrameReason reason) => reason switch
+    {
+        FrameReason.NoUnit => FrameFault.NoUnit,
+        FrameReason.NoPoint => FrameFault.NoPoint,
+        FrameReason.Range => FrameFault.Range,
+        FrameReason.Device => FrameFault.Device,
+        FrameReason.None or FrameReason.Garbled or FrameReason.LinesLost or FrameReason.LineRepeated or FrameReason.BridgeRestarted or FrameReason.CellLow => FrameFault.Garbled,
+    };
+
+    private static NoteKind? NoteOf(FrameReason reason) => reason switch
+    {
+        FrameReason.LinesLost => NoteKind.LinesLost,
+        FrameReason.LineRepeated => NoteKind.LineRepeated,
+        FrameReason.BridgeRestarted => NoteKind.BridgeRestarted,
+        FrameReason.CellLow => NoteKind.CellLow,
+        FrameReason.None or FrameReason.Garbled or FrameReason.NoUnit or FrameReason.NoPoint or FrameReason.Range or FrameReason.Device => null,
     };
 }

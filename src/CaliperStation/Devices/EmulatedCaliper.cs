@@ -17,6 +17,8 @@ internal sealed class EmulatedCaliper : ICaliper
     private Length _to;
     private long _motion;
     private long _began;
+    private long _shown;
+    private Action<CaliperEvent>? _post;
 
     /// <summary>A caliper with its jaws closed.</summary>
     /// <param name="unit">What it displays: 0.01 mm or 0.0005 in steps.</param>
@@ -29,6 +31,9 @@ internal sealed class EmulatedCaliper : ICaliper
         _time = time;
         _began = time.GetTimestamp();
     }
+
+    /// <inheritdoc />
+    public bool Asks => true;
 
     /// <inheritdoc />
     public string Name => "emulated caliper";
@@ -59,15 +64,47 @@ internal sealed class EmulatedCaliper : ICaliper
         }
     }
 
-    /// <inheritdoc />
-    public async Task RunAsync(Action<CaliperEvent> post, CancellationToken stop)
+    /// <summary>Brings the jaws to rest at their target and posts the steady value before it returns, from the caller's thread.</summary>
+    public bool Request()
     {
-        post(new CaliperEvent.Opened());
+        lock (_gate)
+        {
+            _post?.Invoke(Settle(_to));
+            return _post is not null;
+        }
+    }
 
-        // A bare timer: a periodic wait wakes the pool twice for each value.
-        ITimer timer = _time.CreateTimer(_ => post(Now()), null, ShowEvery, ShowEvery);
-        await Task.Delay(Timeout.InfiniteTimeSpan, _time, stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
-        await timer.DisposeAsync().ConfigureAwait(false);   // waits for a value that is just being told
+    /// <inheritdoc />
+    public TimeSpan Step(Action<CaliperEvent> post)
+    {
+        lock (_gate)   // a value of before a request must not come after its answer
+        {
+            if (_post is null)
+            {
+                post(new CaliperEvent.Opened());
+                (_post, _shown) = (post, _time.GetTimestamp());
+                return ShowEvery;
+            }
+
+            TimeSpan left = ShowEvery - _time.GetElapsedTime(_shown);
+            if (left > TimeSpan.Zero)
+            {
+                return left;
+            }
+
+            _shown = _time.GetTimestamp();
+            post(Now());
+            return ShowEvery;
+        }
+    }
+
+    /// <inheritdoc />
+    public void Close()
+    {
+        lock (_gate)
+        {
+            _post = null;
+        }
     }
 
     /// <summary>What the display shows now.</summary>
@@ -84,6 +121,9 @@ internal sealed class EmulatedCaliper : ICaliper
         (_from, _to, _motion, _began) = (from, to, _motion + 1, _time.GetTimestamp());
     }
 
-    private CaliperEvent.Value Say(Length shown) =>
-        new(shown, _unit, Resolution, SpokenValue.Text(shown, _unit), _time.GetTimestamp());
+    private CaliperEvent.Value Say(Length shown)
+    {
+        (TimeSpan arrived, DateTimeOffset at) = CaliperSink.Moment(_time);
+        return new(new Reading(shown, _unit, Resolution, Source, at, SpokenValue.Text(shown, _unit)) { Arrived = arrived });
+    }
 }

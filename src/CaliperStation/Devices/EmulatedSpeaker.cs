@@ -71,7 +71,7 @@ internal sealed class EmulatedSpeaker
 
         if (_streaming && IsDue(_nextValue))
         {
-            Speak(_caliper.Now().Raw);
+            Speak(_caliper.Now().Reading.Raw);
         }
     }
 
@@ -86,7 +86,7 @@ internal sealed class EmulatedSpeaker
                 break;
             case EmulationAct.Show show:
                 _wandering = _streaming = false;
-                Speak(_caliper.Settle(show.Value).Raw);
+                Speak(_caliper.Settle(show.Value).Reading.Raw);
                 _nextAct = After(_between);
                 break;
             case EmulationAct.Send raw:
@@ -94,7 +94,7 @@ internal sealed class EmulatedSpeaker
                 _send(raw.Bytes);
                 break;
             case EmulationAct.Press:
-                Speak(_caliper.Now().Raw);
+                Speak(_caliper.Now().Reading.Raw);
                 break;
             case EmulationAct.Wait wait when fromScript:
                 _nextAct = After(wait.Time);

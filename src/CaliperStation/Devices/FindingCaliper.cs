@@ -16,7 +16,11 @@ internal sealed class FindingCaliper : ICaliper
     private readonly ISerialPorts _ports;
     private readonly ByteTap? _tap;
     private readonly ModemSettings? _modem;
+    private readonly CaliperRequest? _request;
     private volatile SerialCaliper? _found;
+    private LineFinder? _finder;
+    private (LossKind Kind, bool Heard)? _told;
+    private long _tryAt;
 
     /// <summary>A caliper on a port.</summary>
     /// <param name="port">The port's name.</param>
@@ -26,10 +30,12 @@ internal sealed class FindingCaliper : ICaliper
     /// <param name="ports">The machine's ports; null for the real ones.</param>
     /// <param name="tap">Gets every byte as it came once the line is found, or null.</param>
     /// <param name="modem">How the modem lines are used; null leaves them alone.</param>
+    /// <param name="request">How it is asked once it is found; null for one that is not.</param>
     internal FindingCaliper(
-        string port, Func<FoundLine, Func<IFrameDecoder>> decoder, LengthUnit bareUnit, TimeProvider time, ISerialPorts? ports = null, ByteTap? tap = null, ModemSettings? modem = null)
+        string port, Func<FoundLine, Func<IFrameDecoder>> decoder, LengthUnit bareUnit, TimeProvider time, ISerialPorts? ports = null, ByteTap? tap = null,
+        ModemSettings? modem = null, CaliperRequest? request = null)
     {
-        (_port, _decoder, _bareUnit, _time, _ports, _tap, _modem) = (port, decoder, bareUnit, time, ports ?? SystemPorts.Instance, tap, modem);
+        (_port, _decoder, _bareUnit, _time, _ports, _tap, _modem, _request) = (port, decoder, bareUnit, time, ports ?? SystemPorts.Instance, tap, modem, request);
     }
 
     /// <inheritdoc />
@@ -38,50 +44,84 @@ internal sealed class FindingCaliper : ICaliper
     /// <inheritdoc />
     public ReadingSource Source => ReadingSource.Serial;
 
-    /// <summary>Asks the caliper for a reading. False, and nothing is sent, while the line is not found or lost.</summary>
-    internal bool Request(CaliperRequest request) => _found is { } found && found.Request(request);
+    /// <inheritdoc />
+    public bool Asks => _request is not null;
 
     /// <inheritdoc />
-    public async Task RunAsync(Action<CaliperEvent> post, CancellationToken stop)
+    public bool Request() => _found is { } found && found.Request();
+
+    /// <inheritdoc />
+    public TimeSpan Step(Action<CaliperEvent> post)
     {
-        await Task.Yield();   // opening may take long; the caller's thread is the bench's
-        string? told = null;
-        while (!stop.IsCancellationRequested)
+        if (_found is { } found)
         {
-            FoundLine line = _ports.Before(_port) is { } trouble
-                ? new FoundLine(null, default, trouble.Words)
-                : await new LineFinder(_ports, _time).FindAsync(_port, stop).ConfigureAwait(false);
-            if (line.Settings is { } settings)
-            {
-                post(new CaliperEvent.Noted(NoteKind.LineFound, line.Words));
-                told = null;
-                await ListenAsync(new SerialCaliper(settings, _decoder(line), _bareUnit, _time, _ports, _tap, _modem), post, stop).ConfigureAwait(false);
-                continue;
-            }
-
-            if (line.Words != told && !stop.IsCancellationRequested)
-            {
-                told = line.Words;   // once, not at each try
-                post(new CaliperEvent.Lost(told));
-            }
-
-            await Task.Delay(_again, _time, stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+            return Listen(found, post);
         }
+
+        TimeSpan left = _time.GetElapsedTime(_time.GetTimestamp(), _tryAt);
+        if (_finder is null && left > TimeSpan.Zero)
+        {
+            return left;
+        }
+
+        if (_finder is null && _ports.Before(_port) is { } trouble)
+        {
+            return TryAgain(trouble.Told, false, post);
+        }
+
+        _finder ??= new LineFinder(_ports, _time, _port);
+        if (_finder.Step() is not { } line)
+        {
+            return SerialCaliper.PollEvery;
+        }
+
+        _finder = null;
+        if (line.Settings is not { } settings)
+        {
+            return TryAgain(new CaliperEvent.Lost(line.Loss, line.Words), line.Probe.Bytes > 0, post);
+        }
+
+        _told = null;
+        post(new CaliperEvent.Noted(NoteKind.LineFound, line.Words));
+        _found = new SerialCaliper(settings, _decoder(line), _bareUnit, _time, _ports, _tap, _modem, _request);
+        return TimeSpan.Zero;
     }
 
-    /// <summary>Until asked to stop, for it finds its port again by itself; or until another device is on the line, which may send in another way.</summary>
-    private async Task ListenAsync(SerialCaliper found, Action<CaliperEvent> post, CancellationToken stop)
+    /// <inheritdoc />
+    public void Close()
     {
-        using CancellationTokenSource other = CancellationTokenSource.CreateLinkedTokenSource(stop);
-        _found = found;
-        await found.RunAsync(one =>
+        _found?.Close();
+        _finder?.Close();
+    }
+
+    /// <summary>It finds its port again by itself; but another device on the line may send in another way and is searched for.</summary>
+    private TimeSpan Listen(SerialCaliper found, Action<CaliperEvent> post)
+    {
+        bool isOther = false;
+        TimeSpan rest = found.Step(one =>
         {
+            isOther |= one is CaliperEvent.Noted { Kind: NoteKind.OtherDevice };
             post(one);
-            if (one is CaliperEvent.Noted { Kind: NoteKind.OtherDevice })
-            {
-                other.Cancel();
-            }
-        }, other.Token).ConfigureAwait(false);
-        _found = null;
+        });
+        if (isOther)
+        {
+            _found = null;
+            found.Close();
+        }
+
+        return rest;
+    }
+
+    private TimeSpan TryAgain(CaliperEvent.Lost lost, bool heard, Action<CaliperEvent> post)
+    {
+        if (_told != (lost.Kind, heard))
+        {
+            _told = (lost.Kind, heard);   // once, not at each try
+            post(lost);
+        }
+
+        TimeSpan wait = lost.Kind == LossKind.NotThere ? SerialCaliper.LookEvery : _again;
+        _tryAt = _time.GetTimestamp() + (long)(wait.TotalSeconds * _time.TimestampFrequency);
+        return wait;
     }
 }

@@ -37,4 +37,7 @@ internal interface ISerialPorts
 
     /// <summary>Which device it is, by what it says of itself; null when that cannot be told.</summary>
     string? Identity(string port) => null;
+
+    /// <summary>Begins to close a line that was opened or tried; the machine's own lines are closed on a spare thread, for closing may hang.</summary>
+    Task Close(ISerialLine line) => LineCloser.Begin(line);
 }

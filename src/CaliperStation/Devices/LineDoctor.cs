@@ -1,120 +1,231 @@
 using System.Numerics;
 using CaliperStation.Core.Frames;
+using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Devices;
 
-/// <summary>Says in words what is wrong with a line, from what came over it.</summary>
-/// <remarks>
-/// It only guesses what a person should try; it never changes a setting or a value. Bytes come from the caliper's task,
-/// opinions are asked for on another.
-/// </remarks>
+/// <summary>What may be wrong with a line.</summary>
+internal enum LineTrouble
+{
+    /// <summary>Nothing comes.</summary>
+    Silent,
+
+    /// <summary>Text comes, and no line ends.</summary>
+    NoEnds,
+
+    /// <summary>Lines name no unit, and none is set.</summary>
+    NoUnit,
+
+    /// <summary>The caliper says that its range is exceeded or its counter has overflowed.</summary>
+    Range,
+
+    /// <summary>The caliper reports errors.</summary>
+    Device,
+
+    /// <summary>Text comes, and no line is a reading.</summary>
+    NoReading,
+
+    /// <summary>7 data bits with even parity are read as 8.</summary>
+    EvenParity,
+
+    /// <summary>7 data bits with odd parity are read as 8.</summary>
+    OddParity,
+
+    /// <summary>Bit 8 means nothing.</summary>
+    EighthBit,
+
+    /// <summary>The levels are inverted.</summary>
+    Inverted,
+
+    /// <summary>Wrong rate or framing.</summary>
+    Rate,
+
+    /// <summary>Too many lines are refused among good ones.</summary>
+    ManyRefused,
+}
+
+/// <summary>What is wrong with a line, and in words.</summary>
+internal sealed record LineOpinion(LineTrouble Kind, string Words);
+
+/// <summary>Says in words what is wrong with a line, from what came over it lately. One thread uses it; times are since the line was opened.</summary>
+/// <remarks>It only guesses what a person should try; it never changes a setting or a value.</remarks>
 internal sealed class LineDoctor
 {
     // Fewer bytes than a line or two say nothing sure.
     private const int EnoughBytes = 40;
+    private const int MostPieces = 64;
     private static readonly TimeSpan _patience = TimeSpan.FromSeconds(3);
 
-    private readonly Lock _gate = new();
-    private long _bytes;
-    private long _text;
-    private long _high;
-    private long _evenParity;
-    private long _oddParity;
-    private long _textBelowBit8;
-    private long _textInverted;
-    private long _ends;
-    private long _values;
-    private long _refused;
-    private string _lastRefusal = "";
+    /// <summary>Only what came so lately is judged, or the last <see cref="EnoughBytes"/> of an instrument that sends at its key.</summary>
+    internal static readonly TimeSpan Recent = TimeSpan.FromSeconds(5);
+    private static readonly TimeSpan _pieceTime = TimeSpan.FromMilliseconds(250);
+
+    private readonly Piece[] _pieces = new Piece[MostPieces];   // a ring, each of the times in which something came
+    private int _newest = -1;
+    private int _kept;
 
     /// <summary>Bytes as they came.</summary>
-    internal void Take(ReadOnlySpan<byte> bytes)
+    internal void Take(ReadOnlySpan<byte> bytes, TimeSpan at)
     {
-        lock (_gate)
+        if (_kept == 0 || at - _pieces[_newest].Begun >= _pieceTime)
         {
-            Count(bytes);
+            _newest = (_newest + 1) % MostPieces;
+            _kept = Math.Min(_kept + 1, MostPieces);
+            _pieces[_newest] = new Piece { Begun = at };
         }
+
+        _pieces[_newest].Count(bytes);
     }
 
-    /// <summary>A frame was a value.</summary>
-    internal void TakeValue() => _values++;
+    /// <summary>A frame of the bytes taken last was a value.</summary>
+    internal void TakeValue() => Newest.Values++;
 
-    /// <summary>A frame was refused.</summary>
-    internal void TakeRefused(string why)
+    /// <summary>A frame of the bytes taken last was refused.</summary>
+    internal void TakeRefused(FrameFault fault, string words)
     {
-        _refused++;
-        _lastRefusal = why;
+        ref Piece newest = ref Newest;
+        newest.Refused++;
+        newest.OfDevice += One(fault is FrameFault.Device or FrameFault.Range);
+        (newest.Fault, newest.Why) = (fault, words);
     }
 
     /// <summary>What is wrong, or null when nothing is, or too little came to tell.</summary>
-    /// <param name="sinceOpen">How long the line has been open.</param>
-    internal string? Opinion(TimeSpan sinceOpen)
+    /// <param name="now">How long the line has been open.</param>
+    /// <param name="isAsked">True for a caliper that speaks only when asked: its silence says nothing.</param>
+    internal LineOpinion? Opinion(TimeSpan now, bool isAsked = false)
     {
-        lock (_gate)
+        if (_kept == 0)
         {
-            return Guess(sinceOpen);
-        }
-    }
-
-    private void Count(ReadOnlySpan<byte> bytes)
-    {
-        foreach (byte value in bytes)
-        {
-            bool odd = (BitOperations.PopCount(value) & 1) != 0;
-            _bytes++;
-            _high += value >> 7;
-            _text += One(IsText(value));
-            _evenParity += One(!odd);
-            _oddParity += One(odd);
-            _textBelowBit8 += One(IsText((byte)(value & 0x7F)));
-            _textInverted += One(IsText(InvertedLine.Recover(value)));
-            _ends += One(value is (byte)'\r' or (byte)'\n');
-        }
-    }
-
-    private string? Guess(TimeSpan sinceOpen)
-    {
-        if (_bytes == 0)
-        {
-            return sinceOpen < _patience
+            return isAsked || now < _patience
                 ? null
-                : "Nothing comes. Is the caliper on and its cable in? Some send only when their key is pressed or when asked. Swapped wires and an adapter without power look the same.";
+                : new(LineTrouble.Silent, "Nothing comes. Is the caliper on and its cable in? Some send only when their key is pressed or when asked. Swapped wires and an adapter without power look the same.");
         }
 
-        if (_values > 0)
+        Piece lately = default;
+        for (int back = 0; back < _kept; back++)
         {
-            return _refused * 20 > _values + _refused
-                ? $"More than one line in twenty is refused ({_lastRefusal}). A loose or long cable does that; so does a wrong parity."
-                : null;
+            ref Piece one = ref _pieces[(_newest - back + MostPieces) % MostPieces];
+            if (now - one.Begun > Recent && lately.Bytes >= EnoughBytes)
+            {
+                break;
+            }
+
+            lately.Add(one);
         }
 
-        return _bytes < EnoughBytes ? null : WithoutValues();
+        return lately.Values > 0 ? AmongValues(lately) : WithoutValues(lately);
     }
 
-    private string WithoutValues()
+    private ref Piece Newest
     {
-        if (Most(_text))
+        get
         {
-            return _ends == 0
-                ? "Text comes, but no line ever ends. The caliper must send CR, LF or both after each value."
-                : $"Text comes, but no line is a reading: {(_lastRefusal.Length > 0 ? _lastRefusal : "only lines without a value")}.{(_lastRefusal.Contains("no unit", StringComparison.Ordinal) ? " Say which it shows with --unit, or with unit in the settings." : "")}";
-        }
+            if (_kept == 0)
+            {
+                (_newest, _kept) = (0, 1);
+            }
 
-        if (Most(_textBelowBit8) && _high > 0)
-        {
-            return Most(_evenParity) ? "This looks like 7 data bits with even parity. Try a framing such as 4800-7E2 or 9600-7E1."
-                : Most(_oddParity) ? "This looks like 7 data bits with odd parity. Try a framing such as 9600-7O1."
-                : "This looks like text whose bit 8 means nothing. Try 7 data bits, or --mask-bit-8.";
+            return ref _pieces[_newest];
         }
-
-        return Most(_textInverted)
-            ? "This looks like a line turned over: its levels are inverted. The adapter must invert them, or another adapter is needed."
-            : "Bytes come, but no text. The baud rate or the framing is wrong: try 1200, 2400, 4800, 9600, 19200, and 7E2 or 8N1.";
     }
 
-    private bool Most(long count) => count * 20 >= _bytes * 19;
+    private static LineOpinion? AmongValues(in Piece lately) =>
+        lately.Refused * 20 <= lately.Values + lately.Refused ? null
+        : lately.OfDevice * 2 > lately.Refused ? OfDevice(lately)
+        : new(LineTrouble.ManyRefused, $"More than one line in twenty is refused ({lately.Why}). A loose or long cable does that; so does a wrong parity.");
 
-    private static long One(bool condition) => condition ? 1 : 0;
+    private static LineOpinion? WithoutValues(in Piece lately)
+    {
+        switch (lately.Fault)   // a whole line that says so is enough
+        {
+            case FrameFault.Device or FrameFault.Range:
+                return OfDevice(lately);
+            case FrameFault.NoUnit:
+                return new(LineTrouble.NoUnit, $"Text comes, but no line is a reading: {lately.Why}. Say which it shows with --unit, or with unit in the settings.");
+            default:
+                return lately.Bytes < EnoughBytes ? null : OfBytes(lately);
+        }
+    }
+
+    private static LineOpinion OfDevice(in Piece lately) =>
+        new(lately.Fault == FrameFault.Range ? LineTrouble.Range : LineTrouble.Device, $"The caliper itself reports errors: {lately.Why}.");
+
+    private static LineOpinion OfBytes(in Piece lately)
+    {
+        if (lately.Most(lately.Text))
+        {
+            return lately.Ends == 0
+                ? new(LineTrouble.NoEnds, "Text comes, but no line ever ends. The caliper must send CR, LF or both after each value.")
+                : new(LineTrouble.NoReading, $"Text comes, but no line is a reading: {lately.Why ?? "only lines without a value"}.");
+        }
+
+        if (lately.Most(lately.TextBelowBit8) && lately.High > 0)
+        {
+            return lately.Most(lately.EvenParity) ? new(LineTrouble.EvenParity, "This looks like 7 data bits with even parity. Try a framing such as 4800-7E2 or 9600-7E1.")
+                : lately.Most(lately.OddParity) ? new(LineTrouble.OddParity, "This looks like 7 data bits with odd parity. Try a framing such as 9600-7O1.")
+                : new(LineTrouble.EighthBit, "This looks like text whose bit 8 means nothing. Try 7 data bits, or --mask-bit-8.");
+        }
+
+        return lately.Most(lately.TextInverted)
+            ? new(LineTrouble.Inverted, "This looks like a line turned over: its levels are inverted. The adapter must invert them, or another adapter is needed.")
+            : new(LineTrouble.Rate, "Bytes come, but no text. The baud rate or the framing is wrong: try 1200, 2400, 4800, 9600, 19200, and 7E2 or 8N1.");
+    }
+
+    private static int One(bool condition) => condition ? 1 : 0;
 
     private static bool IsText(byte value) => value is (>= 0x20 and <= 0x7E) or (byte)'\r' or (byte)'\n';
+
+    /// <summary>What came in a quarter of a second, or in several.</summary>
+    private struct Piece
+    {
+        internal TimeSpan Begun;
+        internal long Bytes;
+        internal long Text;
+        internal long High;
+        internal long EvenParity;
+        internal long OddParity;
+        internal long TextBelowBit8;
+        internal long TextInverted;
+        internal long Ends;
+        internal long Values;
+        internal long Refused;
+        internal long OfDevice;
+        internal FrameFault? Fault;   // of the last refusal
+        internal string? Why;
+
+        internal void Count(ReadOnlySpan<byte> bytes)
+        {
+            foreach (byte value in bytes)
+            {
+                bool odd = (BitOperations.PopCount(value) & 1) != 0;
+                Bytes++;
+                High += value >> 7;
+                Text += One(IsText(value));
+                EvenParity += One(!odd);
+                OddParity += One(odd);
+                TextBelowBit8 += One(IsText((byte)(value & 0x7F)));
+                TextInverted += One(IsText(InvertedLine.Recover(value)));
+                Ends += One(value is (byte)'\r' or (byte)'\n');
+            }
+        }
+
+        /// <summary>Adds an older piece: the last refusal stays the newer one's.</summary>
+        internal void Add(in Piece older)
+        {
+            Bytes += older.Bytes;
+            Text += older.Text;
+            High += older.High;
+            EvenParity += older.EvenParity;
+            OddParity += older.OddParity;
+            TextBelowBit8 += older.TextBelowBit8;
+            TextInverted += older.TextInverted;
+            Ends += older.Ends;
+            Values += older.Values;
+            Refused += older.Refused;
+            OfDevice += older.OfDevice;
+            (Fault, Why) = Fault is null ? (older.Fault, older.Why) : (Fault, Why);
+        }
+
+        internal readonly bool Most(long count) => count * 20 >= Bytes * 19;
+    }
 }

@@ -1,6 +1,7 @@
 using System.IO.Ports;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Devices;
 
@@ -8,14 +9,15 @@ namespace CaliperStation.Devices;
 /// <param name="Settings">Rate and framing; null when no format was found.</param>
 /// <param name="Probe">What the bytes say.</param>
 /// <param name="Words">What was found, or why nothing was, for a person.</param>
-internal sealed record FoundLine(SerialSettings? Settings, ProbeResult Probe, string Words);
+/// <param name="Loss">Why nothing was found.</param>
+internal sealed record FoundLine(SerialSettings? Settings, ProbeResult Probe, string Words, LossKind Loss = LossKind.Unknown);
 
-/// <summary>Finds out at which rate, framing and format an instrument sends that sends by itself.</summary>
+/// <summary>One search for the rate, framing and format at which an instrument sends that sends by itself; stepped each <see cref="SerialCaliper.PollEvery"/>.</summary>
 /// <remarks>
 /// Each rate is listened to as 8N1, because parity shows in the eighth bit; a rate whose bytes cannot be text is left after a dozen of them. It decides only when
 /// <see cref="FormatProbe"/> does, so never on lines that a few wrong frames could make. Bytes come at any rate once something sends, so silence says nothing about the rate.
 /// </remarks>
-internal sealed class LineFinder(ISerialPorts ports, TimeProvider time)
+internal sealed class LineFinder(ISerialPorts ports, TimeProvider time, string port)
 {
     /// <summary>The rates of published instruments, the commonest first, and of the bridge.</summary>
     internal static readonly IReadOnlyList<int> Rates = [9600, 4800, 115200, SlowRate];
@@ -32,89 +34,128 @@ internal sealed class LineFinder(ISerialPorts ports, TimeProvider time)
     private const int MostBytes = 4096;
     private const int SlowRate = 1200;
 
-    /// <summary>Searches once over all rates. The line is closed again when it returns.</summary>
-    internal async Task<FoundLine> FindAsync(string port, CancellationToken stop)
-    {
-        long began = time.GetTimestamp();
-        FoundLine last = new(null, default, "Nothing comes. Is the caliper on, and does it send by itself? One that sends only at its key must be set by hand.");
-        for (int turn = 0; !stop.IsCancellationRequested && time.GetElapsedTime(began) < Patience; turn++)
-        {
-            SerialSettings at = new(port, Rates[turn % Rates.Count]);
-            ISerialLine line = ports.Create(at);
-            try
-            {
-                line.Open();
-                FoundLine found = await HearAsync(line, at, began, stop).ConfigureAwait(false);
-                if (found.Settings is not null)
-                {
-                    return found;
-                }
+    private readonly long _began = time.GetTimestamp();
+    private readonly byte[] _bytes = new byte[MostBytes];
+    private readonly byte[] _piece = new byte[MostBytes];
+    private FoundLine _last = new(null, default, "Nothing comes. Is the caliper on, and does it send by itself? One that sends only at its key must be set by hand.");
+    private FoundLine? _result;
+    private ISerialLine? _line;
+    private (Task Task, long Began)? _closing;
+    private int _turn;
+    private int _count;
+    private int _dropped;
+    private long _heard;
+    private bool _begun;
 
-                last = found.Probe.Bytes > 0 ? found : last;
-            }
-            catch (Exception e) when (SerialLink.IsLineFailure(e))
+    /// <summary>Does what is due. The result once the search is over and its line is closed again; null until then.</summary>
+    internal FoundLine? Step()
+    {
+        if (_closing is { } closing)
+        {
+            if (!closing.Task.IsCompleted && time.GetElapsedTime(closing.Began) < LineCloser.Limit)
             {
-                return new FoundLine(null, default, ports.After(port, e).Words);
+                return null;
             }
-            finally
-            {
-                await LineCloser.CloseAsync(line, time).ConfigureAwait(false);
-            }
+
+            _closing = null;
         }
 
-        return last;
-    }
-
-    private async Task<FoundLine> HearAsync(ISerialLine line, SerialSettings at, long began, CancellationToken stop)
-    {
-        byte[] bytes = new byte[MostBytes];
-        byte[] piece = new byte[MostBytes];
-        int count = 0;
-        ProbeResult probe = FormatProbe.Of([]);
-        int dropped = 0;
-        long heard = time.GetTimestamp();
-        bool begun = false;
-        while (!stop.IsCancellationRequested && time.GetElapsedTime(began) < Patience && count < MostBytes)
+        if (_result is not null || (_line is null && IsOver))
         {
-            await Task.Delay(SerialCaliper.PollEvery, time, stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
-            int waiting = line.BytesToRead;
-            if (waiting < 0)
-            {
-                throw new IOException("The line is gone.");
-            }
-
-            if (waiting == 0)
-            {
-                begun |= time.GetElapsedTime(heard) >= _pause;
-                continue;
-            }
-
-            heard = time.GetTimestamp();
-            int read = line.Read(piece, Math.Min(waiting, MostBytes - count));
-            if (!begun)
-            {
-                dropped += read;
-                begun = dropped >= MostDropped;
-                continue;
-            }
-
-            piece.AsSpan(0, read).CopyTo(bytes.AsSpan(count));
-            count += read;
-            probe = Probe(bytes.AsSpan(0, count));
-            if (probe.Verdict == ProbeVerdict.Fits)
-            {
-                SerialSettings found = Framed(at, probe.EighthBit);
-                return new FoundLine(found, probe, Words(found, probe));
-            }
-
-            if (probe.Verdict == ProbeVerdict.NoFit || (count >= FewBytes && !MayBeText(bytes.AsSpan(0, count), probe.EighthBit, at.Baud)))
-            {
-                break;
-            }
+            return _result ?? _last;
         }
 
-        return new FoundLine(null, probe, probe.Hint is { } hint ? $"No format was found: {hint}." : "No format was found.");
+        try
+        {
+            if (_line is null)
+            {
+                Open();
+            }
+            else if (Hear(_line) is { } heard)
+            {
+                _result = heard.Settings is not null ? heard : null;
+                _last = heard.Probe.Bytes > 0 ? heard : _last;
+                Close(_line);
+            }
+        }
+        catch (Exception e) when (SerialLink.IsLineFailure(e))
+        {
+            PortTrouble trouble = ports.After(port, e);
+            _result = new FoundLine(null, default, trouble.Words, trouble.Loss);
+            Close(_line!);
+        }
+
+        return null;
     }
+
+    /// <summary>Ends the search and closes its line, waiting as long as <see cref="LineCloser.Limit"/> at most.</summary>
+    internal void Close()
+    {
+        if (_line is { } line)
+        {
+            Close(line);
+        }
+
+        _closing?.Task.Wait(LineCloser.Limit);
+    }
+
+    private bool IsOver => time.GetElapsedTime(_began) >= Patience;
+
+    private SerialSettings At => new(port, Rates[_turn % Rates.Count]);
+
+    private void Open()
+    {
+        _line = ports.Create(At);
+        _line.Open();
+        (_count, _dropped, _begun, _heard) = (0, 0, false, time.GetTimestamp());
+    }
+
+    private void Close(ISerialLine line)
+    {
+        _line = null;
+        _turn++;
+        _closing = (ports.Close(line), time.GetTimestamp());
+    }
+
+    /// <summary>What this rate gave, or null while it is listened to.</summary>
+    private FoundLine? Hear(ISerialLine line)
+    {
+        int waiting = line.BytesToRead;
+        if (waiting < 0)
+        {
+            throw new IOException("The line is gone.");
+        }
+
+        if (waiting == 0)
+        {
+            _begun |= time.GetElapsedTime(_heard) >= _pause;
+            return IsOver ? Left(Probe(_bytes.AsSpan(0, _count))) : null;
+        }
+
+        _heard = time.GetTimestamp();
+        int read = line.Read(_piece, Math.Min(waiting, MostBytes - _count));
+        if (!_begun)
+        {
+            _dropped += read;
+            _begun = _dropped >= MostDropped;
+            return IsOver ? Left(FormatProbe.Of([])) : null;
+        }
+
+        _piece.AsSpan(0, read).CopyTo(_bytes.AsSpan(_count));
+        _count += read;
+        ProbeResult probe = Probe(_bytes.AsSpan(0, _count));
+        if (probe.Verdict == ProbeVerdict.Fits)
+        {
+            SerialSettings found = Framed(At, probe.EighthBit);
+            return new FoundLine(found, probe, Words(found, probe));
+        }
+
+        bool hopeless = probe.Verdict == ProbeVerdict.NoFit || (_count >= FewBytes && !MayBeText(_bytes.AsSpan(0, _count), probe.EighthBit, At.Baud));
+        return hopeless || _count == MostBytes || IsOver ? Left(probe) : null;
+    }
+
+    private static FoundLine Left(in ProbeResult probe) =>
+        new(null, probe, probe.Hint is { } hint ? $"No format was found: {hint}." : "No format was found.");
 
     /// <summary>A line opened in the middle of a character begins with a byte that nobody sent: its eighth bit must not speak for all the others.</summary>
     private static ProbeResult Probe(ReadOnlySpan<byte> bytes)

@@ -79,7 +79,7 @@ internal sealed class ModemDesk(ModemSettings settings, Action<CaliperEvent> pos
         _counted = _seen;
         if (_seen && _gate.Accept(time.GetElapsedTime(0, now)))
         {
-            post(new CaliperEvent.Press("the foot switch on the serial line"));
+            post(new CaliperEvent.Press());
         }
     }
 

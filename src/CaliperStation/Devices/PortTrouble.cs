@@ -1,3 +1,5 @@
+using CaliperStation.Core.Readings;
+
 namespace CaliperStation.Devices;
 
 /// <summary>Why a port cannot be opened.</summary>
@@ -20,4 +22,17 @@ internal enum PortTroubleKind
 }
 
 /// <summary>Why a port cannot be opened, and what to do, in words that are safe for a terminal.</summary>
-internal sealed record PortTrouble(PortTroubleKind Kind, string Words);
+internal sealed record PortTrouble(PortTroubleKind Kind, string Words)
+{
+    /// <summary>What the bench is told it is.</summary>
+    internal LossKind Loss => Kind switch
+    {
+        PortTroubleKind.NoSuchPort => LossKind.NotThere,
+        PortTroubleKind.Busy => LossKind.Busy,
+        PortTroubleKind.Denied => LossKind.NotAllowed,
+        PortTroubleKind.NotSerial or PortTroubleKind.Failed => LossKind.Failed,
+    };
+
+    /// <summary>The bench is told.</summary>
+    internal CaliperEvent.Lost Told => new(Loss, Words);
+}

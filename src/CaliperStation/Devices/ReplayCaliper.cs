@@ -11,10 +11,17 @@ internal sealed class ReplayCaliper : ICaliper
     private const long LargestFile = 100_000_000;
 
     private readonly IReadOnlyList<CaptureLine> _lines;
-    private readonly Func<IFrameDecoder> _decoder;
     private readonly LengthUnit _bareUnit;
     private readonly TimeProvider _time;
     private readonly ByteTap? _tap;
+    private readonly IFrameDecoder _decoder;
+    private Action<CaliperEvent> _post = _ => { };
+    private CaliperSink? _playing;
+    private long _began;
+    private int _next;
+    private TimeSpan _played;
+    private TimeSpan _judged;
+    private bool _ended;
 
     /// <summary>A capture ready to play.</summary>
     /// <param name="name">What it is called, e.g. the file's name.</param>
@@ -28,7 +35,7 @@ internal sealed class ReplayCaliper : ICaliper
     {
         Name = $"replay of {PrintableText.Escape(name)}";
         _lines = lines;
-        _decoder = decoder;
+        _decoder = decoder();
         _bareUnit = bareUnit;
         _time = time;
         _tap = tap;
@@ -61,45 +68,70 @@ internal sealed class ReplayCaliper : ICaliper
     }
 
     /// <inheritdoc />
-    public async Task RunAsync(Action<CaliperEvent> post, CancellationToken stop)
+    public bool Asks => false;
+
+    /// <inheritdoc />
+    public bool Request() => false;
+
+    /// <inheritdoc />
+    public TimeSpan Step(Action<CaliperEvent> post)
     {
-        CaliperSink sink = new(post, _bareUnit);
-        IFrameDecoder decoder = _decoder();
-        post(new CaliperEvent.Opened());
-        TimeSpan now = TimeSpan.Zero;
-        foreach (CaptureLine line in _lines)
+        if (_playing is null)
         {
-            TimeSpan gap = line.SinceOpen - now;
-            if (!await WaitAsync(gap, stop).ConfigureAwait(false))
-            {
-                return;
-            }
-
-            if (gap > TimeSpan.Zero)
-            {
-                decoder.Silence(gap, sink);
-            }
-
-            now = line.SinceOpen;
-            sink.Timestamp = _time.GetTimestamp();
-            _tap?.Invoke(now, line.Bytes);
-            decoder.Feed(line.Bytes, sink);
+            _playing = new CaliperSink(one => _post(one), _bareUnit, Source, _time);
+            _began = _time.GetTimestamp();
+            post(new CaliperEvent.Opened());
         }
 
-        if (await WaitAsync(SerialLink.LongSilence, stop).ConfigureAwait(false))
+        _post = post;
+        TimeSpan now = _time.GetElapsedTime(_began);
+        for (; _next < _lines.Count && _lines[_next].SinceOpen <= now; _next++)
         {
-            decoder.Silence(SerialLink.LongSilence, sink);   // a half line at the end is told, as on a live line
-            post(new CaliperEvent.Lost($"The {Name} has come to its end."));
+            Play(_lines[_next], _playing);
         }
+
+        if (_next < _lines.Count)
+        {
+            return _lines[_next].SinceOpen - now;
+        }
+
+        TimeSpan left = _played + SerialLink.LongSilence - now;
+        if (left > TimeSpan.Zero)
+        {
+            return left;
+        }
+
+        if (!_ended)
+        {
+            _ended = true;
+            _decoder.Silence(SerialLink.LongSilence, _playing);   // a half line at the end is told, as on a live line
+            _playing.Diagnose(_played);
+            post(new CaliperEvent.Lost(LossKind.Gone, $"The {Name} has come to its end."));
+        }
+
+        return Timeout.InfiniteTimeSpan;
     }
 
-    private async ValueTask<bool> WaitAsync(TimeSpan wait, CancellationToken stop)
+    /// <inheritdoc />
+    public void Close()
     {
-        if (wait > TimeSpan.Zero)
+    }
+
+    private void Play(CaptureLine line, CaliperSink sink)
+    {
+        if (line.SinceOpen > _played)
         {
-            await Task.Delay(wait, _time, stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+            _decoder.Silence(line.SinceOpen - _played, sink);
         }
 
-        return !stop.IsCancellationRequested;
+        _played = line.SinceOpen;
+        sink.Heard(line.Bytes, _played);
+        _tap?.Invoke(_played, line.Bytes);
+        _decoder.Feed(line.Bytes, sink);
+        if (_played - _judged >= SerialCaliper.LookEvery)
+        {
+            _judged = _played;
+            sink.Diagnose(_played);
+        }
     }
 }

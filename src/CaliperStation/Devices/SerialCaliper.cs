@@ -1,11 +1,10 @@
-using System.Collections.Concurrent;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Devices;
 
-/// <summary>A caliper on a serial line. One task opens, polls, writes and closes the port for its whole life.</summary>
+/// <summary>A caliper on a serial line: opened, polled, asked, lost, closed and opened again, all by its steps.</summary>
 /// <remarks>
 /// Polling was chosen by measurement: every byte arrives, an unplugged line shows within one poll, and it costs under
 /// 1 % of a core. The other ways of reading lose bytes at their time-outs or fall silent when the line is unplugged.
@@ -13,8 +12,12 @@ namespace CaliperStation.Devices;
 internal sealed class SerialCaliper : ICaliper
 {
     internal static readonly TimeSpan PollEvery = TimeSpan.FromMilliseconds(8);
-    internal static readonly TimeSpan LookAtNodeEvery = TimeSpan.FromSeconds(1);
-    internal static readonly TimeSpan FirstWait = TimeSpan.FromSeconds(0.5);
+
+    /// <summary>How often the port's node is looked for, and looked at while the line is open; and how often the line is judged.</summary>
+    internal static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(0.25);
+
+    /// <summary>After an open that failed; twice as long after each more, up to <see cref="LongestWait"/>.</summary>
+    internal static readonly TimeSpan FirstWait = TimeSpan.FromSeconds(0.25);
     internal static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(5);
 
     private readonly SerialSettings _settings;
@@ -23,9 +26,18 @@ internal sealed class SerialCaliper : ICaliper
     private readonly ISerialPorts _ports;
     private readonly TimeProvider _time;
     private readonly ByteTap? _tap;
-    private readonly ModemSettings _modem;
-    private readonly ConcurrentQueue<CaliperRequest> _requests = new();
-    private volatile bool _open;
+    private readonly CaliperRequest? _request;
+    private readonly ModemDesk _desk;
+    private readonly Lock _gate = new();   // of the two below: a request is made on another thread
+    private bool _mayBeAsked;
+    private bool _isAsked;
+
+    private Action<CaliperEvent> _post = _ => { };
+    private Opening? _open;
+    private (Task Task, long Began)? _closing;
+    private (string? Node, long At)? _failed;   // what could not be opened, or was lost
+    private TimeSpan _wait;                      // before it is opened again
+    private LossKind? _told;
     private string? _identity;
 
     /// <summary>A caliper on the port of the settings.</summary>
@@ -36,9 +48,10 @@ internal sealed class SerialCaliper : ICaliper
     /// <param name="ports">The machine's ports; null for the real ones.</param>
     /// <param name="tap">Gets every byte as it came, or null.</param>
     /// <param name="modem">How the modem lines are used; null leaves them alone.</param>
+    /// <param name="request">How it is asked; null for one that is not.</param>
     internal SerialCaliper(
         SerialSettings settings, Func<IFrameDecoder> decoder, LengthUnit bareUnit, TimeProvider time, ISerialPorts? ports = null, ByteTap? tap = null,
-        ModemSettings? modem = null)
+        ModemSettings? modem = null, CaliperRequest? request = null)
     {
         _settings = settings;
         _decoder = decoder;
@@ -46,7 +59,8 @@ internal sealed class SerialCaliper : ICaliper
         _time = time;
         _ports = ports ?? SystemPorts.Instance;
         _tap = tap;
-        _modem = modem ?? ModemSettings.Unused;
+        _request = request;
+        _desk = new ModemDesk(modem ?? ModemSettings.Unused, one => _post(one), time);
     }
 
     /// <inheritdoc />
@@ -55,154 +69,245 @@ internal sealed class SerialCaliper : ICaliper
     /// <inheritdoc />
     public ReadingSource Source => ReadingSource.Serial;
 
-    /// <summary>Asks the caliper for a reading. False, and nothing is sent, while the line is lost.</summary>
-    internal bool Request(byte[] bytes) => Request(new CaliperRequest(bytes));
+    /// <inheritdoc />
+    public bool Asks => _request is not null;
 
-    /// <summary>Asks the caliper for a reading. False, and nothing is sent, while the line is lost.</summary>
-    internal bool Request(CaliperRequest request)
+    /// <inheritdoc />
+    public bool Request()
     {
-        if (!_open)
+        lock (_gate)
         {
-            return false;
+            _isAsked |= _mayBeAsked;
+            return _mayBeAsked;
         }
-
-        _requests.Enqueue(request);
-        return true;
     }
 
     /// <inheritdoc />
-    public async Task RunAsync(Action<CaliperEvent> post, CancellationToken stop)
+    public TimeSpan Step(Action<CaliperEvent> post)
     {
-        ModemDesk desk = new(_modem, post, _time);
-        await Task.Yield();   // opening may take long; the caller's thread is the bench's
-        TimeSpan wait = FirstWait;
-        string? told = null;
-        while (!stop.IsCancellationRequested)
+        _post = post;
+        if (_open is { } open)
         {
-            PortTrouble? trouble = TryOpen(out ISerialLine? line);
-            if (line is not null)
+            return Listen(open);
+        }
+
+        if (_closing is { } closing)
+        {
+            if (!closing.Task.IsCompleted && _time.GetElapsedTime(closing.Began) < LineCloser.Limit)
             {
-                wait = FirstWait;
-                told = await ListenAndCloseAsync(line, desk, post, stop).ConfigureAwait(false);
-            }
-            else if (trouble is not null && trouble.Words != told)
-            {
-                told = trouble.Words;   // once, not at each try
-                post(new CaliperEvent.Lost(told));
+                return PollEvery;
             }
 
-            await Task.Delay(wait, _time, stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
-            wait = wait + wait < LongestWait ? wait + wait : LongestWait;
+            _closing = null;
         }
+
+        return TryOpen();
     }
 
-    private PortTrouble? TryOpen(out ISerialLine? line)
+    /// <inheritdoc />
+    public void Close()
     {
-        line = null;
-        PortTrouble? trouble = _ports.Before(_settings.Port);
-        if (trouble is not null)
+        if (_open is not null)
         {
-            return trouble;
+            StopListening();
         }
 
-        ISerialLine opening = _ports.Create(_settings);
+        _closing?.Task.Wait(LineCloser.Limit);
+        _closing = null;
+    }
+
+    private TimeSpan TryOpen()
+    {
+        string? node = _ports.Node(_settings.Port);
+        if (_failed is { } failed)
+        {
+            TimeSpan left = _wait - _time.GetElapsedTime(failed.At);
+            if (node != failed.Node)
+            {
+                (_failed, _wait) = (null, TimeSpan.Zero);   // another device, or the same one plugged in again
+            }
+            else if (left > TimeSpan.Zero)
+            {
+                return left < LookEvery ? left : LookEvery;
+            }
+        }
+
+        if (node is null && _told is LossKind.NotThere or LossKind.Gone)
+        {
+            return LookEvery;
+        }
+
+        PortTrouble? trouble = _ports.Before(_settings.Port) ?? Open();
+        if (trouble is null)
+        {
+            return PollEvery;
+        }
+
+        if (_told != trouble.Loss && !(_told == LossKind.Gone && trouble.Loss == LossKind.NotThere))
+        {
+            _told = trouble.Loss;   // once, not at each try; and that a lost one is not there is no news
+            _post(trouble.Told);
+        }
+
+        if (trouble.Loss == LossKind.NotThere)
+        {
+            (_failed, _wait) = (null, TimeSpan.Zero);
+        }
+        else
+        {
+            BackOff(node);
+        }
+
+        return LookEvery;
+    }
+
+    private void BackOff(string? node)
+    {
+        TimeSpan twice = _wait + _wait;
+        _wait = twice < FirstWait ? FirstWait : twice < LongestWait ? twice : LongestWait;
+        _failed = (node, _time.GetTimestamp());
+    }
+
+    private PortTrouble? Open()
+    {
+        ISerialLine line = _ports.Create(_settings);
         try
         {
-            opening.Open();
-            line = opening;
-            return null;
+            line.Open();
         }
         catch (Exception e) when (SerialLink.IsLineFailure(e))
         {
-            opening.Dispose();
+            BeginToClose(line);
             return _ports.After(_settings.Port, e);
         }
-    }
 
-    private async Task<string?> ListenAndCloseAsync(ISerialLine line, ModemDesk desk, Action<CaliperEvent> post, CancellationToken stop)
-    {
-        string? lost;
-        try
-        {
-            // A thread of its own: waking the pool each few milliseconds was measured to cost four times as much.
-            lost = await Task.Factory.StartNew(
-                () => Listen(line, desk, post, stop), CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default).ConfigureAwait(false);
-        }
-        finally
-        {
-            _open = false;
-            _requests.Clear();   // never written to a lost port, nor to the next one
-        }
-
-        if (lost is not null)
-        {
-            lost = $"{Name} is lost: {lost}. Plug it in again.";
-            post(new CaliperEvent.Lost(lost));   // before closing, which may take its time
-        }
-
-        await LineCloser.CloseAsync(line, _time).ConfigureAwait(false);
-        return lost;
-    }
-
-    private string? Listen(ISerialLine line, ModemDesk desk, Action<CaliperEvent> post, CancellationToken stop)
-    {
-        CaliperSink sink = new(post, _bareUnit);
+        CaliperSink sink = new(one => _post(one), _bareUnit, Source, _time);
         SerialLink link = new(line, _decoder(), sink, _time, _tap);
-        string? node = _ports.Node(_settings.Port);
-        string? lost = link.Begin();
-        if (lost is null)
+        _open = new Opening(line, link, sink, _ports.Node(_settings.Port), _time.GetTimestamp());
+        if (link.Begin() is { } lost)
         {
-            _requests.Clear();
-            _open = true;
-            post(new CaliperEvent.Opened());
-            desk.Begin(line);
-            TellIfOther(post);
+            Lose(lost);
+            return null;
         }
 
-        long looked = _time.GetTimestamp();
-        while (lost is null && !stop.WaitHandle.WaitOne(PollEvery))
+        _told = null;
+        lock (_gate)
         {
-            lost = link.Poll();
-            if (lost is null)
-            {
-                desk.Poll();
-            }
-
-            while (lost is null && _requests.TryDequeue(out CaliperRequest? request))
-            {
-                lost = Ask(request, link, desk);
-            }
-
-            if (lost is null && _time.GetElapsedTime(looked) >= LookAtNodeEvery)
-            {
-                looked = _time.GetTimestamp();
-                lost = _ports.Node(_settings.Port) == node ? null : "its device is gone";
-            }
+            (_mayBeAsked, _isAsked) = (_request is not null, false);
         }
 
-        return lost;
+        _post(new CaliperEvent.Opened());
+        _desk.Begin(line);
+        TellIfOther();
+        return null;
     }
+
+    private TimeSpan Listen(Opening open)
+    {
+        if (open.Link.Poll() is { } gone)
+        {
+            Lose(gone);
+            return PollEvery;
+        }
+
+        _desk.Poll();
+        if (IsAsked() && Ask(open.Link) is { } dead)
+        {
+            Lose(dead);
+            return PollEvery;
+        }
+
+        if (_time.GetElapsedTime(open.Looked) < LookEvery)
+        {
+            return PollEvery;
+        }
+
+        open.Looked = _time.GetTimestamp();
+        if (_ports.Node(_settings.Port) != open.Node)
+        {
+            Lose("its device is gone");
+            return PollEvery;
+        }
+
+        open.Sink.Diagnose(open.Link.SinceOpen, Asks);
+        return PollEvery;
+    }
+
+    private bool IsAsked()
+    {
+        lock (_gate)
+        {
+            bool asked = _isAsked;
+            _isAsked = false;
+            return asked;
+        }
+    }
+
+    private string? Ask(SerialLink link)
+    {
+        if (_request?.Bytes is { } bytes)
+        {
+            return link.Send(bytes);
+        }
+
+        _desk.Toggle();
+        return null;
+    }
+
+    private void Lose(string why)
+    {
+        Opening open = StopListening();
+        _wait = open.Link.SinceOpen < LongestWait ? _wait : TimeSpan.Zero;   // what opens only to be lost at once is backed off from, too
+        BackOff(open.Node);
+        if (_told != LossKind.Gone)
+        {
+            _told = LossKind.Gone;
+            _post(new CaliperEvent.Lost(LossKind.Gone, $"{Name} is lost: {why}. Plug it in again."));
+        }
+
+        open.Sink.Forget();
+    }
+
+    /// <summary>From here nothing is written: neither to a lost port nor, later, to the next one.</summary>
+    private Opening StopListening()
+    {
+        lock (_gate)
+        {
+            (_mayBeAsked, _isAsked) = (false, false);
+        }
+
+        Opening open = _open!;
+        _open = null;
+        BeginToClose(open.Line);
+        return open;
+    }
+
+    private void BeginToClose(ISerialLine line) => _closing = (_ports.Close(line), _time.GetTimestamp());
 
     /// <summary>A caliper of the same port's name may be another one after a loss: it may not be zeroed, and was not checked.</summary>
-    private void TellIfOther(Action<CaliperEvent> post)
+    private void TellIfOther()
     {
         string? identity = _ports.Identity(_settings.Port);
         if (identity is not null && _identity is not null && identity != _identity)
         {
-            post(new CaliperEvent.Noted(NoteKind.OtherDevice, $"another device than before is on this line: {PrintableText.Escape(identity)}"));
+            _post(new CaliperEvent.Noted(NoteKind.OtherDevice, $"another device than before is on this line: {PrintableText.Escape(identity)}"));
         }
 
         _identity = identity ?? _identity;
     }
 
-    private static string? Ask(CaliperRequest request, SerialLink link, ModemDesk desk)
+    /// <summary>One opening of the port.</summary>
+    private sealed class Opening(ISerialLine line, SerialLink link, CaliperSink sink, string? node, long looked)
     {
-        if (request.Bytes is { } bytes)
-        {
-            return link.Send(bytes);
-        }
+        internal ISerialLine Line => line;
 
-        desk.Toggle();
-        return null;
+        internal SerialLink Link => link;
+
+        internal CaliperSink Sink => sink;
+
+        internal string? Node => node;
+
+        /// <summary>When the node was looked at.</summary>
+        internal long Looked { get; set; } = looked;
     }
 }

@@ -24,6 +24,9 @@ internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, Calipe
     internal static bool IsLineFailure(Exception e) =>
         e is IOException or UnauthorizedAccessException or InvalidOperationException or ArgumentException or TimeoutException;
 
+    /// <summary>How long it has been open.</summary>
+    internal TimeSpan SinceOpen => time.GetElapsedTime(_opened);
+
     /// <summary>
     /// Begins to listen on a line just opened: what already waits was sent before it, so it is not a reading of now, and
     /// what comes next may be the rest of it: the decoder is told by its reset.
@@ -115,8 +118,9 @@ internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, Calipe
     private void Take(ReadOnlySpan<byte> bytes)
     {
         long now = time.GetTimestamp();
-        tap?.Invoke(time.GetElapsedTime(_opened, now), bytes);
-        sink.Timestamp = now;
+        TimeSpan sinceOpen = time.GetElapsedTime(_opened, now);
+        tap?.Invoke(sinceOpen, bytes);
+        sink.Heard(bytes, sinceOpen);
         _lastByte = now;
         _quiet = false;
         decoder.Feed(bytes, sink);

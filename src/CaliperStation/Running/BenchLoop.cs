@@ -6,7 +6,6 @@ using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
-using CaliperStation.Devices;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Running;

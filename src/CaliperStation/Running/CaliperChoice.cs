@@ -59,7 +59,7 @@ internal sealed class CaliperChoice
     {
         if (_caliper is not null)
         {
-            _ = Task.Run(() => _caliper.RunAsync(post, stop), CancellationToken.None);
+            _ = _caliper.RunAsync(post, stop);
         }
     }
 
@@ -68,7 +68,7 @@ internal sealed class CaliperChoice
     {
         if (_emulated is not null)
         {
-            return new EmulatedPress(_emulated, _gap!, _clock);
+            return new EmulatedPress(_emulated, _gap!);
         }
 
         if (_caliper is null)
@@ -123,22 +123,22 @@ internal sealed class CaliperChoice
         string serial = wish.Serial ?? settings.Serial;
         if (serial == FindSerial)
         {
-            FindingCaliper finding = new(wish.Port, found => LineDecoders.For(settings, found), wish.BareUnit, clock, modem: settings.Modem);
-            return Asked(new CaliperChoice(finding, null, wish.Port, remark, clock), settings, finding.Request);
+            FindingCaliper finding = new(wish.Port, found => LineDecoders.For(settings, found), wish.BareUnit, clock, modem: settings.Modem, request: settings.Request);
+            return Asked(new CaliperChoice(finding, null, wish.Port, remark, clock), finding);
         }
 
         SerialSettings line = SerialSettings.Parse(wish.Port, serial, out string? refusal)
             ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
-        SerialCaliper caliper = new(line, LineDecoders.For(settings, line), wish.BareUnit, clock, modem: settings.Modem);
-        return Asked(new CaliperChoice(caliper, null, wish.Port, remark, clock), settings, caliper.Request);
+        SerialCaliper caliper = new(line, LineDecoders.For(settings, line), wish.BareUnit, clock, modem: settings.Modem, request: settings.Request);
+        return Asked(new CaliperChoice(caliper, null, wish.Port, remark, clock), caliper);
     }
 
     /// <summary>The same port under the name that survives a replug: the numbers of ttyUSB and ttyACM go by the order of plugging in.</summary>
     internal static CaliperWish Lasting(CaliperWish wish, PortList ports) => wish with { Port = ports.StableName(wish.Port) };
 
-    private static CaliperChoice Asked(CaliperChoice choice, Settings settings, Func<CaliperRequest, bool> ask)
+    private static CaliperChoice Asked(CaliperChoice choice, ICaliper caliper)
     {
-        choice.Live.AskBy(settings.Request is { } request ? () => ask(request) : null);
+        choice.Live.AskBy(caliper.Asks ? caliper.Request : null);
         return choice;
     }
 }

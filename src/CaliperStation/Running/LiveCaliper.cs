@@ -1,6 +1,5 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
-using CaliperStation.Devices;
 
 namespace CaliperStation.Running;
 
@@ -19,7 +18,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
 
     private readonly Steadiness _steadiness = new();
     private readonly SendingHabit _habit = new();
-    private CaliperEvent.Value? _last;
+    private Reading? _last;
     private string? _trouble = source == ReadingSource.Typed ? "no caliper: type the lengths" : "waiting for the caliper";
     private long _refused;
     private long _gaps;
@@ -78,7 +77,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     {
         bool waits = _asked is { } asked && clock.GetElapsedTime(asked) <= Window;
         _asked = seen is CaliperEvent.Value or CaliperEvent.Refused or CaliperEvent.Lost or CaliperEvent.Opened && waits ? null : _asked;
-        return waits && seen is CaliperEvent.Value value ? ReadingOf(value, at) : null;
+        return waits && seen is CaliperEvent.Value(var value) ? ReadingOf(value, at) : null;
     }
 
     /// <summary>What to say, once, when a request was not answered in time; else null. What comes after that is not taken for an answer.</summary>
@@ -106,19 +105,19 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
                 _late = false;
                 return open;
             case CaliperEvent.Lost lost:
-                (_why, _toldLost) = (lost.Why, true);
-                _trouble = $"caliper lost: {lost.Why.Replace($"{name} is lost: ", "", StringComparison.Ordinal).TrimEnd('.')}";
+                (_why, _toldLost) = (lost.Words, true);
+                _trouble = $"caliper lost: {lost.Words.Replace($"{name} is lost: ", "", StringComparison.Ordinal).TrimEnd('.')}";
                 _steadiness.Clear();
                 _habit.Clear();
-                return $"{lost.Why} Typed lengths are taken all the while.";
-            case CaliperEvent.Value value:
+                return $"{lost.Words} Typed lengths are taken all the while.";
+            case CaliperEvent.Value(var value):
                 (_last, _trouble, _shown) = (value, null, true);
                 _steadiness.Push(SampleOf(value));
                 return null;
             case CaliperEvent.Refused refused:
                 _refused++;
-                _badFrame = (refused.Why, clock.GetTimestamp());
-                return $"Not a reading: {refused.Why} [{refused.Raw}]";
+                _badFrame = (refused.Words, clock.GetTimestamp());
+                return $"Not a reading: {refused.Words} [{refused.Raw}]";
             case CaliperEvent.Noted noted:
                 return Note(noted);
             default:
@@ -129,7 +128,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
     /// <summary>A value that an instrument sent on its own button, as a reading; null when there is none. Ask after each value and now and then.</summary>
     internal Reading? OwnPress(CaliperEvent? seen, DateTimeOffset at)
     {
-        if (seen is CaliperEvent.Value value)
+        if (seen is CaliperEvent.Value(var value))
         {
             if (_late || _isOther)
             {
@@ -141,11 +140,11 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
         }
 
         bool pressed = _habit.Poll(clock.GetElapsedTime(0)) is not null;
-        return pressed && _last is { } last && clock.GetElapsedTime(last.Timestamp) <= Window ? ReadingOf(last, at) : null;   // nobody may have asked for long
+        return pressed && _last is { } last && clock.GetElapsedTime(0) - last.Arrived <= Window ? ReadingOf(last, at) : null;   // nobody may have asked for long
     }
 
     /// <summary>The value to show, or null when there is none or it is too old.</summary>
-    internal Length? Shown() => _last is { } last && _trouble is null && clock.GetElapsedTime(last.Timestamp) <= TooOld ? last.Length : null;
+    internal Length? Shown() => _last is { } last && _trouble is null && clock.GetElapsedTime(0) - last.Arrived <= TooOld ? last.Value : null;
 
     /// <summary>True once when the value that was shown has become too old.</summary>
     internal bool BecameOld()
@@ -210,7 +209,7 @@ internal sealed class LiveCaliper(string name, ReadingSource source, TimeProvide
 
     private static string Capital(string words) => char.ToUpperInvariant(words[0]) + words[1..];
 
-    private Reading ReadingOf(CaliperEvent.Value value, DateTimeOffset at) => new(value.Length, value.Unit, value.Resolution, source, at, value.Raw);
+    private static Reading ReadingOf(Reading value, DateTimeOffset at) => value with { At = at, Arrived = TimeSpan.Zero };
 
-    private Sample SampleOf(CaliperEvent.Value value) => new(value.Length, value.Unit, value.Resolution, clock.GetElapsedTime(0, value.Timestamp));
+    private static Sample SampleOf(Reading value) => new(value.Value, value.Unit, value.Resolution, value.Arrived);
 }

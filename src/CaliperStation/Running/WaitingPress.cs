@@ -1,7 +1,6 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Standards;
-using CaliperStation.Devices;
 
 namespace CaliperStation.Running;
 
@@ -63,7 +62,7 @@ internal sealed class WaitingPress(LiveCaliper live, TimeProvider clock, TextWri
             _toldBad.Clear();
         }
 
-        return seen is CaliperEvent.Lost or CaliperEvent.Opened or CaliperEvent.Noted || (seen is CaliperEvent.Refused bad && _toldBad.Add(bad.Why));
+        return seen is CaliperEvent.Lost or CaliperEvent.Opened or CaliperEvent.Noted || (seen is CaliperEvent.Refused bad && _toldBad.Add(bad.Words));
     }
 
     public async Task<PressResult> PressAsync(Step step, CancellationToken stop)
