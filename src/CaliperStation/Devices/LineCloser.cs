@@ -4,7 +4,7 @@ namespace CaliperStation.Devices;
 internal static class LineCloser
 {
     /// <summary>After so long a close is left behind; a caliper must be back 1.5 s after its device is.</summary>
-    internal static readonly TimeSpan Limit = TimeSpan.FromSeconds(1);
+    internal static readonly TimeSpan Limit = TimeSpan.FromSeconds(0.75);
 
     /// <summary>Begins to close on a spare thread; done when it is closed as far as it ever will be.</summary>
     internal static Task Begin(ISerialLine line) =>
