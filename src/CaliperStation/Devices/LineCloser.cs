@@ -37,3 +37,15 @@ internal static class LineCloser
         }
     }
 }
+
+/// <summary>A line that is being closed; stepped, never waited for but at the end.</summary>
+internal sealed class ClosingLine(Task closing, TimeProvider time)
+{
+    private readonly long _began = time.GetTimestamp();
+
+    /// <summary>True once it is closed, or left behind after <see cref="LineCloser.Limit"/>.</summary>
+    internal bool IsOver => closing.IsCompleted || time.GetElapsedTime(_began) >= LineCloser.Limit;
+
+    /// <summary>Waits in real time, <see cref="LineCloser.Limit"/> at most.</summary>
+    internal void Wait() => closing.Wait(LineCloser.Limit);
+}

@@ -148,6 +148,20 @@ public sealed class LineDoctorTests : IDisposable
         Assert.Contains(lines, line => line.Contains(json ? "\"refused\":20" : "20 refused", StringComparison.Ordinal));
     }
 
+    [Fact]
+    public void Objects_say_by_a_code_what_words_say_to_people()
+    {
+        StringWriter output = new();
+        ListenReport report = new(output, json: true);
+        report.Take(new CaliperEvent.Lost(LossKind.NotThere, "x"));
+        report.Take(new CaliperEvent.Refused(FrameFault.NoUnit, "x", "y"));
+        report.Take(new CaliperEvent.Noted(NoteKind.CellLow, "x"));
+
+        Assert.Equal(
+            ["not-there", "no-unit", "cell-low"],
+            output.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(line => JsonDocument.Parse(line).RootElement.GetProperty("kind").GetString()));
+    }
+
     /// <summary>Ten lines a second; what was told meanwhile.</summary>
     private List<CaliperEvent> Send(Func<int, string> line, int count)
     {

@@ -2,6 +2,7 @@ using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Devices;
+using CsCheck;
 using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Devices;
@@ -254,6 +255,45 @@ public sealed class SerialCaliperTests
         Assert.Empty(line.Written);
     }
 
+    /// <summary>Each act: whether to replug or ask, and how many milliseconds go by after it.</summary>
+    [Fact]
+    public void However_it_is_replugged_and_asked_it_comes_back_in_time_and_no_request_is_written_to_a_line_that_was_not_asked() =>
+        Gen.Select(Gen.Bool, Gen.Int[0, 3_000]).Array[1, 30].Sample(acts =>
+        {
+            FakeTimeProvider time = new();
+            FakeLine[] lines = [.. acts.Select(_ => new FakeLine()), new FakeLine()];
+            FakePorts ports = new(lines);
+            SerialCaliper caliper = new(new SerialSettings("/dev/fake"), () => new AsciiLineDecoder(), LengthUnit.Millimetre, time, ports, request: _request);
+            SteppedCaliper run = new(caliper, time);
+            List<CaliperEvent> told = [run.Next()];
+            int current = 0;
+            foreach ((bool replug, int milliseconds) in acts)
+            {
+                TimeSpan wait = TimeSpan.FromMilliseconds(milliseconds);
+                if (!replug)
+                {
+                    int before = lines[current].Written.Count;
+                    Assert.True(caliper.Request());
+                    told.AddRange(run.For(SerialCaliper.PollEvery + wait));
+                    Assert.Equal(before + 1, lines[current].Written.Count);
+                    continue;
+                }
+
+                caliper.Request();   // and nobody ever gets it
+                (lines[current].Unplugged, ports.CurrentNode) = (true, null);
+                told.AddRange(run.For(wait));
+                ports.CurrentNode = "/dev/fake0";
+                told.AddRange(run.For(TimeSpan.FromSeconds(1.5)));
+                current++;
+                Assert.IsType<CaliperEvent.Opened>(told[^1]);
+            }
+
+            Assert.Equal(1 + (2 * current), told.Count(one => one is CaliperEvent.Opened or CaliperEvent.Lost { Kind: LossKind.Gone }));
+            Assert.All(told.OfType<CaliperEvent.Lost>(), lost => Assert.Equal(LossKind.Gone, lost.Kind));
+            Assert.DoesNotContain(lines, line => line.WroteAfterLoss);
+            Assert.Equal(acts.Count(act => !act.Item1), lines.Sum(line => line.Written.Count));
+        }, iter: 200);
+
     [Fact]
     public void A_request_that_is_not_taken_is_a_loss()
     {
@@ -264,6 +304,22 @@ public sealed class SerialCaliperTests
         caliper.Request();
 
         Assert.Contains("takes no request", Assert.IsType<CaliperEvent.Lost>(run.Next()).Words);
+    }
+
+    [Fact]
+    public async Task A_thread_of_its_own_steps_it_and_closes_it_when_it_is_stopped()
+    {
+        FakeLine line = new();
+        EventLog log = new();
+        using CancellationTokenSource stop = new();
+        Task run = Caliper(new FakePorts(line)).RunAsync(log.Post, stop.Token);
+        await log.NextAsync<CaliperEvent.Opened>();
+        line.Put("+1.00 mm\r");
+        await log.NextAsync<CaliperEvent.Value>();
+        await stop.CancelAsync();
+        await run.WaitAsync(TimeSpan.FromSeconds(20));
+
+        Assert.True(line.Disposed);
     }
 
     [Fact]
