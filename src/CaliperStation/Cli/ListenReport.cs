@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 
@@ -29,7 +30,7 @@ internal sealed class ListenReport(TextWriter output, bool json)
                 break;
             case CaliperEvent.Lost lost:
                 _open = false;
-                Say("lost", lost.Words);
+                Say("lost", lost.Words, lost.Kind.ToString());
                 break;
             case CaliperEvent.Value value:
                 TakeValue(value.Reading);
@@ -42,7 +43,7 @@ internal sealed class ListenReport(TextWriter output, bool json)
                 Say("press", "the caliper's button or a switch on the line was pressed");
                 break;
             case CaliperEvent.Noted noted:
-                Say("note", noted.Words);
+                Say("note", noted.Words, noted.Kind.ToString());
                 break;
             case CaliperEvent.Diagnosed { Words: { } wrong }:
                 Say("wrong", wrong);
@@ -91,6 +92,7 @@ internal sealed class ListenReport(TextWriter output, bool json)
             output.WriteLine(JsonText.Object(writer =>
             {
                 writer.WriteString("event", "refused");
+                writer.WriteString("kind", Code(refused.Kind.ToString()));
                 writer.WriteString("why", refused.Words);
                 writer.WriteString("raw", refused.Raw);
             }));
@@ -125,13 +127,21 @@ internal sealed class ListenReport(TextWriter output, bool json)
         _state = state;
     }
 
-    private void Say(string kind, string words) => output.WriteLine(json
+    private void Say(string what, string words, string? kind = null) => output.WriteLine(json
         ? JsonText.Object(writer =>
         {
-            writer.WriteString("event", kind);
+            writer.WriteString("event", what);
+            if (kind is not null)
+            {
+                writer.WriteString("kind", Code(kind));
+            }
+
             writer.WriteString("why", words);
         })
         : $"-- {words}");
+
+    /// <summary><c>NoUnit</c> is <c>no-unit</c>.</summary>
+    private static string Code(string kind) => JsonNamingPolicy.KebabCaseLower.ConvertName(kind);
 
     private static string Name(LengthUnit unit) => unit switch
     {

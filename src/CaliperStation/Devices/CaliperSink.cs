@@ -30,8 +30,8 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
         {
             case FrameEventKind.Value:
                 _doctor.TakeValue();
-                post(new CaliperEvent.Value(new Reading(
-                    frameEvent.Value, frameEvent.Unit ?? bareUnit, frameEvent.Resolution, source, _at, PrintableText.Escape(raw)) { Arrived = _arrived }));
+                Reading reading = new(frameEvent.Value, frameEvent.Unit ?? bareUnit, frameEvent.Resolution, source, _at, PrintableText.Escape(raw));
+                post(new CaliperEvent.Value(reading with { Arrived = _arrived }));
                 break;
             case FrameEventKind.Refused or FrameEventKind.DeviceError:
                 FrameFault fault = FaultOf(frameEvent.Reason);

@@ -19,6 +19,7 @@ internal sealed class FindingCaliper : ICaliper
     private readonly CaliperRequest? _request;
     private volatile SerialCaliper? _found;
     private LineFinder? _finder;
+    private ClosingLine? _leaving;   // another device's line, before it is searched
     private (LossKind Kind, bool Heard)? _told;
     private long _tryAt;
 
@@ -58,6 +59,11 @@ internal sealed class FindingCaliper : ICaliper
             return Listen(found, post);
         }
 
+        if (_leaving is { IsOver: false })
+        {
+            return SerialCaliper.PollEvery;
+        }
+
         TimeSpan left = _time.GetElapsedTime(_time.GetTimestamp(), _tryAt);
         if (_finder is null && left > TimeSpan.Zero)
         {
@@ -92,6 +98,7 @@ internal sealed class FindingCaliper : ICaliper
     {
         _found?.Close();
         _finder?.Close();
+        _leaving?.Wait();
     }
 
     /// <summary>It finds its port again by itself; but another device on the line may send in another way and is searched for.</summary>
@@ -106,7 +113,7 @@ internal sealed class FindingCaliper : ICaliper
         if (isOther)
         {
             _found = null;
-            found.Close();
+            _leaving = found.Leave();
         }
 
         return rest;

@@ -4,7 +4,7 @@ namespace CaliperStation.Devices;
 internal static class LineCloser
 {
     /// <summary>After so long a close is left behind; a caliper must be back 1.5 s after its device is.</summary>
-    internal static readonly TimeSpan Limit = TimeSpan.FromSeconds(1);
+    internal static readonly TimeSpan Limit = TimeSpan.FromSeconds(0.75);
 
     /// <summary>Begins to close on a spare thread; done when it is closed as far as it ever will be.</summary>
     internal static Task Begin(ISerialLine line) =>
@@ -36,4 +36,16 @@ internal static class LineCloser
             // A line that fails on closing is closed as far as it ever will be.
         }
     }
+}
+
+/// <summary>A line that is being closed; stepped, never waited for but at the end.</summary>
+internal sealed class ClosingLine(Task closing, TimeProvider time)
+{
+    private readonly long _began = time.GetTimestamp();
+
+    /// <summary>True once it is closed, or left behind after <see cref="LineCloser.Limit"/>.</summary>
+    internal bool IsOver => closing.IsCompleted || time.GetElapsedTime(_began) >= LineCloser.Limit;
+
+    /// <summary>Waits in real time, <see cref="LineCloser.Limit"/> at most.</summary>
+    internal void Wait() => closing.Wait(LineCloser.Limit);
 }

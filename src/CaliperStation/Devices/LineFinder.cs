@@ -40,7 +40,7 @@ internal sealed class LineFinder(ISerialPorts ports, TimeProvider time, string p
     private FoundLine _last = new(null, default, "Nothing comes. Is the caliper on, and does it send by itself? One that sends only at its key must be set by hand.");
     private FoundLine? _result;
     private ISerialLine? _line;
-    private (Task Task, long Began)? _closing;
+    private ClosingLine? _closing;
     private int _turn;
     private int _count;
     private int _dropped;
@@ -50,14 +50,9 @@ internal sealed class LineFinder(ISerialPorts ports, TimeProvider time, string p
     /// <summary>Does what is due. The result once the search is over and its line is closed again; null until then.</summary>
     internal FoundLine? Step()
     {
-        if (_closing is { } closing)
+        if (_closing is { IsOver: false })
         {
-            if (!closing.Task.IsCompleted && time.GetElapsedTime(closing.Began) < LineCloser.Limit)
-            {
-                return null;
-            }
-
-            _closing = null;
+            return null;
         }
 
         if (_result is not null || (_line is null && IsOver))
@@ -96,7 +91,7 @@ internal sealed class LineFinder(ISerialPorts ports, TimeProvider time, string p
             Close(line);
         }
 
-        _closing?.Task.Wait(LineCloser.Limit);
+        _closing?.Wait();
     }
 
     private bool IsOver => time.GetElapsedTime(_began) >= Patience;
@@ -114,7 +109,7 @@ internal sealed class LineFinder(ISerialPorts ports, TimeProvider time, string p
     {
         _line = null;
         _turn++;
-        _closing = (ports.Close(line), time.GetTimestamp());
+        _closing = new ClosingLine(ports.Close(line), time);
     }
 
     /// <summary>What this rate gave, or null while it is listened to.</summary>

@@ -48,7 +48,7 @@ internal sealed class PortList(string devRoot, string sysRoot, Func<string, Port
         return stable.Length == 1 ? stable[0] : free.Length == 1 ? free[0] : null;
     }
 
-    /// <summary>Without the twins that wait for a carrier when they are opened: each tty.x of such a system has a cu.x that does not.</summary>
+    /// <summary>Drops macOS /dev/tty.*: opening one waits for a carrier. Its twin /dev/cu.* does not, and is listed instead.</summary>
     internal static IEnumerable<string> WithoutWaiting(IEnumerable<string> names) => names.Where(name => !name.StartsWith("/dev/tty.", StringComparison.Ordinal));
 
     /// <summary>The name of the same port that survives a replug; the name itself when there is none better.</summary>

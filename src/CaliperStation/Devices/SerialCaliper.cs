@@ -34,7 +34,7 @@ internal sealed class SerialCaliper : ICaliper
 
     private Action<CaliperEvent> _post = _ => { };
     private Opening? _open;
-    private (Task Task, long Began)? _closing;
+    private ClosingLine? _closing;
     private (string? Node, long At)? _failed;   // what could not be opened, or was lost
     private TimeSpan _wait;                      // before it is opened again
     private LossKind? _told;
@@ -91,29 +91,21 @@ internal sealed class SerialCaliper : ICaliper
             return Listen(open);
         }
 
-        if (_closing is { } closing)
-        {
-            if (!closing.Task.IsCompleted && _time.GetElapsedTime(closing.Began) < LineCloser.Limit)
-            {
-                return PollEvery;
-            }
-
-            _closing = null;
-        }
-
-        return TryOpen();
+        return _closing is { IsOver: false } ? PollEvery : TryOpen();
     }
 
     /// <inheritdoc />
-    public void Close()
+    public void Close() => Leave()?.Wait();
+
+    /// <summary>Begins to close what is open, for good; null when nothing was opened.</summary>
+    internal ClosingLine? Leave()
     {
         if (_open is not null)
         {
             StopListening();
         }
 
-        _closing?.Task.Wait(LineCloser.Limit);
-        _closing = null;
+        return _closing;
     }
 
     private TimeSpan TryOpen()
@@ -282,7 +274,7 @@ internal sealed class SerialCaliper : ICaliper
         return open;
     }
 
-    private void BeginToClose(ISerialLine line) => _closing = (_ports.Close(line), _time.GetTimestamp());
+    private void BeginToClose(ISerialLine line) => _closing = new ClosingLine(_ports.Close(line), _time);
 
     /// <summary>A caliper of the same port's name may be another one after a loss: it may not be zeroed, and was not checked.</summary>
     private void TellIfOther()

@@ -69,6 +69,18 @@ public sealed class AsciiGrammarTests
     }
 
     [Theory]
+    [InlineData("ERR3", FrameReason.Range)]
+    [InlineData("OR", FrameReason.Range)]
+    [InlineData("OUT OF BOUNDS", FrameReason.Range)]
+    [InlineData("+F012.345", FrameReason.Range)]
+    [InlineData("ERR0", FrameReason.Device)]
+    [InlineData("HELP", FrameReason.Device)]
+    [InlineData("911", FrameReason.NoPoint)]
+    [InlineData("+1.2.3", FrameReason.Garbled)]
+    [InlineData("+1.23 mm", FrameReason.None)]
+    public void Why_a_line_is_no_value_is_typed(string line, FrameReason reason) => Assert.Equal(reason, Read(line, out _).Reason);
+
+    [Theory]
     [InlineData("?")]
     [InlineData("R")]
     [InlineData("PRI")]
@@ -100,7 +112,7 @@ public sealed class AsciiGrammarTests
     [Fact]
     public void A_line_without_unit_is_refused_until_the_unit_is_set()
     {
-        Assert.Equal(FrameEvent.Refused(AsciiReasons.NoUnit), Read("01A+0000.123", out _, AsciiOptions.Default));
+        Assert.Equal(FrameEvent.Refused(AsciiReasons.NoUnit, FrameReason.NoUnit), Read("01A+0000.123", out _, AsciiOptions.Default));
         Assert.Equal(3_124_200, Read("01A+0000.123", out _, new(LengthUnit.Inch)).Value.Nanometres);
     }
 

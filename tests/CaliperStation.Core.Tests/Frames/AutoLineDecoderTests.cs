@@ -35,7 +35,7 @@ public sealed class AutoLineDecoderTests
     {
         CollectingSink sink = CollectingSink.Of(new AutoLineDecoder(Options), Bridge(5, 1000) + Bridge(5, 1000) + Bridge(9, 1000) + Bridge(0, 1000));
 
-        Assert.Equal([BridgeLineDecoder.Repeated, BridgeLineDecoder.Lost, BridgeLineDecoder.Restarted], sink.Taken.Select(one => one.Event.Why).OfType<string>());
+        Assert.Equal([FrameReason.LineRepeated, FrameReason.LinesLost, FrameReason.BridgeRestarted], sink.Taken.Select(one => one.Event.Reason).Where(reason => reason != FrameReason.None));
     }
 
     [Fact]

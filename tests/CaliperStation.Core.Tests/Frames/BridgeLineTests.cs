@@ -68,7 +68,7 @@ public sealed class BridgeLineTests
     {
         BridgeLineDecoder decoder = new();
         CollectingSink sink = CollectingSink.Of(decoder, Line(65_534) + Line(65_535) + Line(65_535) + Line(2));
-        Assert.Equal([FrameEventKind.Value, FrameEventKind.Value, FrameEventKind.Ignored, FrameEventKind.Refused, FrameEventKind.Value], sink.Kinds);
+        Assert.Equal([FrameReason.None, FrameReason.None, FrameReason.LineRepeated, FrameReason.LinesLost, FrameReason.None], sink.Taken.Select(one => one.Event.Reason));
         Assert.Equal((2, 1), (decoder.LostLines, decoder.RepeatedLines));
     }
 
@@ -77,7 +77,7 @@ public sealed class BridgeLineTests
     {
         BridgeLineDecoder decoder = new();
         CollectingSink sink = CollectingSink.Of(decoder, Line(900) + Line(0) + Line(1));
-        Assert.Equal(FrameEvent.Ignored(BridgeLineDecoder.Restarted), sink.Taken[1].Event);
+        Assert.Equal(FrameEvent.Noted(FrameReason.BridgeRestarted, BridgeLineDecoder.Restarted), sink.Taken[1].Event);
         Assert.Equal(3, sink.Values.Count());
         Assert.Equal(0, decoder.LostLines);
     }
@@ -112,7 +112,7 @@ public sealed class BridgeLineTests
     {
         CollectingSink sink = CollectingSink.Of(new BridgeLineDecoder(),
             Line(1, power: BridgePower.Low) + Line(2, power: BridgePower.Low) + Line(3) + Line(4, power: BridgePower.Low));
-        Assert.Equal(2, sink.Kinds.Count(kind => kind == FrameEventKind.DeviceError));
+        Assert.Equal(2, sink.Taken.Count(one => one.Event is { Kind: FrameEventKind.Noted, Reason: FrameReason.CellLow }));
         Assert.Equal(4, sink.Values.Count());
     }
 

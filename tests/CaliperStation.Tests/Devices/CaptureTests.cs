@@ -1,5 +1,6 @@
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Devices;
 using CsCheck;
 using Microsoft.Extensions.Time.Testing;
@@ -54,28 +55,27 @@ public sealed class CaptureTests
     }
 
     [Fact]
-    public async Task A_replay_keeps_the_times_and_then_says_that_it_ended()
+    public void A_replay_keeps_the_times_and_then_says_that_it_ended()
     {
         FakeTimeProvider time = new();
-        EventLog log = new();
         CaptureLine[] lines =
         [
             new(TimeSpan.FromMilliseconds(100), "+1.0"u8.ToArray()),
             new(TimeSpan.FromMilliseconds(104), "0 mm\r"u8.ToArray()),
             new(TimeSpan.FromMilliseconds(500), "+2.00 mm\r+9"u8.ToArray()),
         ];
+        TimeSpan start = time.GetElapsedTime(0);
         ReplayCaliper caliper = new("press.cap", lines, () => new AsciiLineDecoder(), LengthUnit.Inch, time);
-        long start = time.GetTimestamp();
-        Task run = caliper.RunAsync(log.Post, CancellationToken.None);
+        SteppedCaliper run = new(caliper, time);
+        Assert.False(caliper.Asks || caliper.Request());
 
-        Assert.IsType<CaliperEvent.Opened>(await log.NextAsync());
-        CaliperEvent.Value first = Assert.IsType<CaliperEvent.Value>(await log.NextAsync(time, TimeSpan.FromMilliseconds(1)));
-        Assert.Equal("+1.00 mm", first.Raw);
-        Assert.True(time.GetElapsedTime(start, first.Timestamp) >= TimeSpan.FromMilliseconds(104));
-        CaliperEvent.Value second = Assert.IsType<CaliperEvent.Value>(await log.NextAsync(time, TimeSpan.FromMilliseconds(1)));
-        Assert.True(time.GetElapsedTime(start, second.Timestamp) >= TimeSpan.FromMilliseconds(500));
-        Assert.Equal("+9", Assert.IsType<CaliperEvent.Refused>(await log.NextAsync(time, TimeSpan.FromMilliseconds(10))).Raw);
-        Assert.Contains("press.cap has come to its end", Assert.IsType<CaliperEvent.Lost>(await log.NextAsync()).Why);
-        await run;
+        Assert.IsType<CaliperEvent.Opened>(run.Next());
+        Reading first = Assert.IsType<CaliperEvent.Value>(run.Next()).Reading;
+        Assert.Equal(("+1.00 mm", ReadingSource.Replay, 104.0), (first.Raw, first.Source, Math.Round((first.Arrived - start).TotalMilliseconds)));
+        Assert.Equal(500, Math.Round((Assert.IsType<CaliperEvent.Value>(run.Next()).Reading.Arrived - start).TotalMilliseconds));
+        Assert.Equal("+9", Assert.IsType<CaliperEvent.Refused>(run.Next()).Raw);
+        Assert.Contains("press.cap has come to its end", Assert.IsType<CaliperEvent.Lost>(run.Next()).Words);
+        Assert.Empty(run.For(TimeSpan.FromSeconds(10)));
+        Assert.True(run.HasEnded);
     }
 }

@@ -1,5 +1,6 @@
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Devices;
 using CsCheck;
 using Microsoft.Extensions.Time.Testing;
@@ -47,12 +48,12 @@ public sealed class EmulationTests
         FakeTimeProvider time = new();
         EmulatedCaliper caliper = new(LengthUnit.Inch, 1, time);
         caliper.SetTarget(Length.Inch);
-        Assert.True(caliper.Now().Length < Length.HalfTick);   // still near where it was
+        Assert.True(caliper.Now().Reading.Value < Length.HalfTick);   // still near where it was
         time.Advance(TimeSpan.FromMilliseconds(801));
 
         for (int i = 0; i < 100; i++)
         {
-            Assert.True((caliper.Now().Length - Length.Inch).Abs() <= caliper.Resolution);
+            Assert.True((caliper.Now().Reading.Value - Length.Inch).Abs() <= caliper.Resolution);
             time.Advance(TimeSpan.FromMilliseconds(80));
         }
     }
@@ -63,27 +64,42 @@ public sealed class EmulationTests
         FakeTimeProvider time = new();
         EmulatedCaliper caliper = new(LengthUnit.Millimetre, 1, time);
 
-        Assert.Equal("+12.35 mm", caliper.Settle(Length.FromNanometres(12_346_000)).Raw);
-        Assert.True((caliper.Now().Length - Length.FromMicrometres(12_350)).Abs() <= caliper.Resolution);
+        Assert.Equal("+12.35 mm", caliper.Settle(Length.FromNanometres(12_346_000)).Reading.Raw);
+        Assert.True((caliper.Now().Reading.Value - Length.FromMicrometres(12_350)).Abs() <= caliper.Resolution);
     }
 
     [Fact]
-    public async Task It_shows_a_value_every_80_ms_until_it_is_stopped()
+    public void It_shows_a_value_every_80_ms_until_it_is_closed()
     {
         FakeTimeProvider time = new();
-        EventLog log = new();
-        using CancellationTokenSource stop = new();
-        Task run = new EmulatedCaliper(LengthUnit.Inch, 1, time).RunAsync(log.Post, stop.Token);
+        EmulatedCaliper caliper = new(LengthUnit.Inch, 1, time);
+        SteppedCaliper run = new(caliper, time);
 
-        Assert.IsType<CaliperEvent.Opened>(await log.NextAsync());
-        for (int i = 0; i < 3; i++)
-        {
-            time.Advance(EmulatedCaliper.ShowEvery);
-            Assert.IsType<CaliperEvent.Value>(await log.NextAsync());
-        }
+        Assert.IsType<CaliperEvent.Opened>(run.Next());
+        Assert.Equal(10, run.For(10 * EmulatedCaliper.ShowEvery).OfType<CaliperEvent.Value>().Count());
+        List<CaliperEvent> events = [];
+        caliper.Step(events.Add);
+        Assert.Equal(EmulatedCaliper.ShowEvery, caliper.Step(events.Add));   // an early step does nothing
+        Assert.Single(events);
+    }
 
-        await stop.CancelAsync();
-        await run;
+    [Fact]
+    public void A_request_is_answered_at_once_with_the_settled_value_of_its_target_and_refused_before_it_is_open_and_after()
+    {
+        FakeTimeProvider time = new();
+        EmulatedCaliper caliper = new(LengthUnit.Millimetre, 1, time);
+        List<CaliperEvent> events = [];
+        Assert.True(caliper.Asks);
+        Assert.False(caliper.Request());
+        caliper.Step(events.Add);
+        caliper.SetTarget(Length.FromNanometres(12_346_000));
+        Assert.True(caliper.Request());
+
+        Reading answer = Assert.IsType<CaliperEvent.Value>(events[^1]).Reading;
+        Assert.Equal((Length.FromMicrometres(12_350), ReadingSource.Emulated, time.GetElapsedTime(0)), (answer.Value, answer.Source, answer.Arrived));
+        caliper.Close();
+        Assert.False(caliper.Request());
+        Assert.Equal(2, events.Count);
     }
 
     [Theory]
@@ -101,10 +117,10 @@ public sealed class EmulationTests
         LengthUnit unit = inch ? LengthUnit.Inch : LengthUnit.Millimetre;
         Length value = SpokenValue.ResolutionOf(unit).Times(counts);
         List<CaliperEvent> events = [];
-        new AsciiLineDecoder().Feed(System.Text.Encoding.ASCII.GetBytes(SpokenValue.Text(value, unit) + "\r"), new CaliperSink(events.Add, LengthUnit.Inch));
+        new AsciiLineDecoder().Feed(System.Text.Encoding.ASCII.GetBytes(SpokenValue.Text(value, unit) + "\r"), new CaliperSink(events.Add, LengthUnit.Inch, ReadingSource.Emulated, TimeProvider.System));
 
-        CaliperEvent.Value heard = Assert.IsType<CaliperEvent.Value>(Assert.Single(events));
-        Assert.Equal((value, unit), (heard.Length, heard.Unit));
+        Reading heard = Assert.IsType<CaliperEvent.Value>(Assert.Single(events)).Reading;
+        Assert.Equal((value, unit), (heard.Value, heard.Unit));
     }, iter: 500);
 
     private static List<string> Values(ulong seed)
@@ -118,7 +134,7 @@ public sealed class EmulationTests
             for (int i = 0; i < 20; i++)
             {
                 time.Advance(EmulatedCaliper.ShowEvery);
-                values.Add(caliper.Now().Raw);
+                values.Add(caliper.Now().Reading.Raw);
             }
         }
 

@@ -155,7 +155,26 @@ internal sealed class FakePorts(params FakeLine[] lines) : ISerialPorts
 
     public ISerialLine Create(SerialSettings settings) => _lines.Dequeue();
 
-    public string? Node(string port) => CurrentNode;
+    public string? Node(string port)
+    {
+        Looks++;
+        return CurrentNode;
+    }
+
+    /// <summary>How often it was looked for.</summary>
+    internal int Looks { get; private set; }
+
+    /// <summary>On this thread, unless the line is one that hangs.</summary>
+    public Task Close(ISerialLine line)
+    {
+        if (line is FakeLine { HangsOnDispose: not null })
+        {
+            return LineCloser.Begin(line);
+        }
+
+        LineCloser.Close(line);
+        return Task.CompletedTask;
+    }
 
     internal string? CurrentIdentity { get; set; }
 

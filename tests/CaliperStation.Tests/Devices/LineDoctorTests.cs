@@ -1,73 +1,133 @@
+using System.Globalization;
 using System.Numerics;
 using System.Text;
+using System.Text.Json;
 using CaliperStation.Cli;
+using CaliperStation.Core.Frames;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Devices;
+using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Devices;
 
-public sealed class LineDoctorTests
+public sealed class LineDoctorTests : IDisposable
 {
-    private const string Lines = "+12.34 mm\r\n+12.35 mm\r\n+12.36 mm\r\n+12.37 mm\r\n+12.38 mm\r\n";
-
     private static readonly TimeSpan _long = TimeSpan.FromSeconds(4);
+    private static readonly TimeSpan _tenth = TimeSpan.FromMilliseconds(100);
 
-    [Fact]
-    public void Silence_is_told_after_three_seconds()
+    private readonly FakeTimeProvider _time = new();
+    private readonly FakeLine _line = new();
+    private readonly SteppedCaliper _run;
+
+    public LineDoctorTests()
     {
-        Assert.Null(new LineDoctor().Opinion(TimeSpan.FromSeconds(2)));
-        Assert.Contains("Nothing comes", new LineDoctor().Opinion(_long));
+        _run = new SteppedCaliper(new SerialCaliper(new SerialSettings("/dev/fake"), () => new AsciiLineDecoder(), LengthUnit.Millimetre, _time, new FakePorts(_line)), _time);
+        _run.Next<CaliperEvent.Opened>();
+        _run.For(_tenth);
     }
 
-    [Fact]
-    public void Good_lines_need_no_doctor()
+    public void Dispose() => _line.Dispose();
+
+    /// <summary>Lines as they come with each kind of wrong setting, for the bench and for <c>caliper listen</c>.</summary>
+    public static TheoryData<string, Func<int, string>> WrongLines => new()
     {
-        LineDoctor doctor = new();
-        doctor.Take(Encoding.ASCII.GetBytes(Lines));
-        doctor.TakeValue();
-
-        Assert.Null(doctor.Opinion(_long));
-    }
-
-    [Fact]
-    public void Seven_bits_with_parity_read_as_eight_are_recognised()
-    {
-        Assert.Contains("even parity", Opinion(value => value | (Odd(value) ? 0x80 : 0)));
-        Assert.Contains("odd parity", Opinion(value => value | (Odd(value) ? 0 : 0x80)));
-    }
-
-    [Fact]
-    public void An_undefined_bit_8_is_recognised() => Assert.Contains("bit 8", Opinion(value => value | 0x80));
-
-    [Fact]
-    public void A_line_turned_over_is_recognised() =>
+        { "Nothing comes", _ => "" },
+        { "--unit", Good("") },
+        { "no line ends", number => Good(" mm")(number).TrimEnd() + " " },
+        { "no line is a reading: a number without a decimal point", number => FormattableString.Invariant($"+{1200 + number} mm\r\n") },
+        { "counter has overflowed", _ => "+00F2.345 mm\r\n" },
+        { "range is exceeded", _ => "ERR3\r\n" },
+        { "sensor error", _ => "ERR0\r\n" },
+        { "even parity", number => OnWire(Good(" mm")(number), value => value | (Odd(value) ? 0x80 : 0)) },
+        { "odd parity", number => OnWire(Good(" mm")(number), value => value | (Odd(value) ? 0 : 0x80)) },
+        { "bit 8", number => OnWire(Good(" mm")(number), value => value | 0x80) },
 
         // The receiver starts one bit late and reads complements; forum.arduino.cc thread 543935 has such a log.
-        Assert.Contains("inverted", Opinion(value => (~value << 1) & 0xFF));
+        { "inverted", number => OnWire(Good(" mm")(number), value => (~value << 1) & 0xFF) },
+        { "baud rate", number => OnWire(Good(" mm")(number), value => value % 3 == 0 ? 0 : 0xFC) },
+        { "one line in twenty", number => number % 6 == 0 ? "+12.3.4 mm\r\n" : Good(" mm")(number) },
+    };
 
-    [Fact]
-    public void A_wrong_baud_rate_is_told() => Assert.Contains("baud rate", Opinion(value => value % 3 == 0 ? 0 : 0xFC));
-
-    [Fact]
-    public void Text_without_ends_and_text_without_readings_are_told_apart()
+    [Theory]
+    [MemberData(nameof(WrongLines))]
+    public void What_is_wrong_is_told_once_to_the_bench_and_in_the_same_words_by_listening_and_that_it_is_over_too(string words, Func<int, string> line)
     {
-        LineDoctor endless = new();
-        endless.Take(Encoding.ASCII.GetBytes(Lines.Replace("\r\n", " ", StringComparison.Ordinal)));
-        LineDoctor wordy = new();
-        wordy.Take(Encoding.ASCII.GetBytes(Lines));
-        wordy.TakeRefused("no unit");
+        string fragment = words == "no line ends" ? "no line ever ends" : words;
+        List<CaliperEvent> told = Send(line, 60);
+        CaliperEvent.Diagnosed wrong = Assert.Single(told.OfType<CaliperEvent.Diagnosed>());
+        Assert.Contains(fragment, wrong.Words, StringComparison.Ordinal);
+        Assert.Equal([wrong.Words], Listened(told));
 
-        Assert.Contains("no line ever ends", endless.Opinion(_long));
-        Assert.Contains("no line is a reading: no unit", wordy.Opinion(_long));
+        told = Send(Good(" mm"), 70);   // more than the recent past
+        Assert.Null(told.OfType<CaliperEvent.Diagnosed>().Last().Words);
+        Assert.Empty(Send(Good(" mm"), 50).OfType<CaliperEvent.Diagnosed>());
     }
 
     [Fact]
-    public void Lines_without_a_unit_are_told_with_what_to_set()
+    public void Good_lines_need_no_doctor() => Assert.DoesNotContain(Send(Good(" mm"), 300), one => one is CaliperEvent.Diagnosed or CaliperEvent.Refused);
+
+    [Fact]
+    public void One_bad_frame_among_few_is_told_as_such_and_says_nothing_of_the_line()
+    {
+        List<CaliperEvent> told = Send(number => number switch { 0 or 2 => "+12.34 mm\r\n", 1 => "+12.3.4 mm\r\n", _ => "" }, 100);
+
+        Assert.Equal(FrameFault.Garbled, Assert.Single(told.OfType<CaliperEvent.Refused>()).Kind);
+        Assert.Empty(told.OfType<CaliperEvent.Diagnosed>());
+    }
+
+    [Fact]
+    public void A_line_that_becomes_bad_after_an_hour_is_told_within_the_recent_past()
+    {
+        Send(Good(" mm"), 36_000);
+        long bad = _time.GetTimestamp();
+        List<CaliperEvent> told = Send(number => number % 4 == 0 ? "+12.3.4 mm\r\n" : Good(" mm")(number), 48);
+
+        Assert.Contains("one line in twenty", Assert.Single(told.OfType<CaliperEvent.Diagnosed>()).Words, StringComparison.Ordinal);
+        Assert.InRange(_time.GetElapsedTime(bad), TimeSpan.Zero, LineDoctor.Recent + _tenth);
+    }
+
+    [Fact]
+    public void A_loss_ends_the_opinion()
+    {
+        Send(Good(""), 10);
+        _line.Unplugged = true;
+        IReadOnlyList<CaliperEvent> told = _run.For(_tenth);
+
+        Assert.IsType<CaliperEvent.Lost>(told[0]);
+        Assert.Null(Assert.IsType<CaliperEvent.Diagnosed>(told[1]).Words);
+        Assert.Empty(Listened(told));
+    }
+
+    [Fact]
+    public void The_silence_of_a_caliper_that_speaks_only_when_asked_is_no_trouble()
+    {
+        SerialCaliper asked = new(
+            new SerialSettings("/dev/fake"), () => new AsciiLineDecoder(), LengthUnit.Millimetre, _time, new FakePorts(new FakeLine()), request: CaliperRequest.ToggleDtr);
+
+        Assert.IsType<CaliperEvent.Opened>(Assert.Single(new SteppedCaliper(asked, _time).For(TimeSpan.FromSeconds(30))));
+        Assert.Null(new LineDoctor().Opinion(TimeSpan.FromSeconds(2)));
+        Assert.Equal(LineTrouble.Silent, new LineDoctor().Opinion(_long)?.Kind);
+    }
+
+    [Fact]
+    public void An_instrument_that_sends_at_its_key_is_judged_by_its_last_lines_however_long_ago()
     {
         LineDoctor doctor = new();
-        doctor.Take(Encoding.ASCII.GetBytes(Lines));
-        doctor.TakeRefused("the line names no unit and none is set for this caliper");
+        for (int press = 0; press < 4; press++)
+        {
+            doctor.Take([.. "+12.34 mm\r\n"u8.ToArray().Select(value => (byte)(value | (Odd(value) ? 0x80 : 0)))], TimeSpan.FromMinutes(press));
+            Assert.Equal(press == 3 ? LineTrouble.EvenParity : null, doctor.Opinion(TimeSpan.FromMinutes(press))?.Kind);
+        }
 
-        Assert.Contains("--unit", doctor.Opinion(_long));
+        Assert.Equal(LineTrouble.EvenParity, doctor.Opinion(TimeSpan.FromHours(1))?.Kind);
+        for (int press = 0; press < 4; press++)
+        {
+            doctor.Take("+12.34 mm\r\n"u8, TimeSpan.FromHours(2) + TimeSpan.FromMinutes(press));
+            doctor.TakeValue();
+        }
+
+        Assert.Null(doctor.Opinion(TimeSpan.FromHours(3)));
     }
 
     [Theory]
@@ -76,10 +136,10 @@ public sealed class LineDoctorTests
     public void Of_many_refused_lines_a_second_words_show_a_few_and_objects_all(bool json, int shown)
     {
         StringWriter output = new();
-        ListenReport report = new(output, json, new LineDoctor(), TimeProvider.System);
+        ListenReport report = new(output, json);
         for (int line = 0; line < 20; line++)
         {
-            report.Take(new CaliperEvent.Refused("the line fits no known form", "x"));
+            report.Take(new CaliperEvent.Refused(FrameFault.Garbled, "the line fits no known form", "x"));
         }
 
         report.Take(null);
@@ -89,22 +149,51 @@ public sealed class LineDoctorTests
     }
 
     [Fact]
-    public void Many_refusals_among_values_are_told()
+    public void Objects_say_by_a_code_what_words_say_to_people()
     {
-        LineDoctor doctor = new();
-        doctor.Take(Encoding.ASCII.GetBytes(Lines));
-        doctor.TakeValue();
-        doctor.TakeRefused("two points");
+        StringWriter output = new();
+        ListenReport report = new(output, json: true);
+        report.Take(new CaliperEvent.Lost(LossKind.NotThere, "x"));
+        report.Take(new CaliperEvent.Refused(FrameFault.NoUnit, "x", "y"));
+        report.Take(new CaliperEvent.Noted(NoteKind.CellLow, "x"));
 
-        Assert.Contains("one line in twenty", doctor.Opinion(_long));
+        Assert.Equal(
+            ["not-there", "no-unit", "cell-low"],
+            output.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(line => JsonDocument.Parse(line).RootElement.GetProperty("kind").GetString()));
     }
 
-    private static string? Opinion(Func<byte, int> wire)
+    /// <summary>Ten lines a second; what was told meanwhile.</summary>
+    private List<CaliperEvent> Send(Func<int, string> line, int count)
     {
-        LineDoctor doctor = new();
-        doctor.Take([.. Encoding.ASCII.GetBytes(Lines).Select(value => (byte)wire(value))]);
-        return doctor.Opinion(_long);
+        List<CaliperEvent> told = [];
+        for (int number = 0; number < count; number++)
+        {
+            _line.Put(line(number));
+            told.AddRange(_run.For(_tenth));
+        }
+
+        return told;
     }
+
+    private static List<string?> Listened(IEnumerable<CaliperEvent> told)
+    {
+        StringWriter output = new();
+        ListenReport report = new(output, json: true);
+        foreach (CaliperEvent one in told)
+        {
+            report.Take(one);
+        }
+
+        return [.. output.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries)
+            .Select(text => JsonDocument.Parse(text).RootElement)
+            .Where(said => said.GetProperty("event").GetString() is "wrong" or "well")
+            .Select(said => said.GetProperty("why").GetString())];
+    }
+
+    private static Func<int, string> Good(string unit) => number => string.Create(CultureInfo.InvariantCulture, $"+12.{30 + (number % 10)}{unit}\r\n");
+
+    private static string OnWire(string text, Func<byte, int> wire) =>
+        Encoding.Latin1.GetString([.. Encoding.ASCII.GetBytes(text).Select(value => (byte)wire(value))]);
 
     private static bool Odd(byte value) => (BitOperations.PopCount(value) & 1) != 0;
 }

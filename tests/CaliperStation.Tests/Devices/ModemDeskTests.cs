@@ -1,5 +1,6 @@
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Devices;
 using Microsoft.Extensions.Time.Testing;
 
@@ -93,24 +94,19 @@ public sealed class ModemDeskTests : IDisposable
     }
 
     [Fact]
-    public async Task A_caliper_powers_its_lines_asks_by_dtr_and_tells_the_wired_switch()
+    public void A_caliper_powers_its_lines_asks_by_dtr_and_tells_the_wired_switch()
     {
-        EventLog log = new();
-        using CancellationTokenSource stop = new();
         SerialCaliper caliper = new(
             new SerialSettings("/dev/fake"), () => new AsciiLineDecoder(), LengthUnit.Millimetre, _time, new FakePorts(_line),
-            modem: new ModemSettings(Rts: true, Switch: ModemInput.Dsr));
-        Task run = caliper.RunAsync(log.Post, stop.Token);
-        TimeSpan step = TimeSpan.FromMilliseconds(8);
-        Assert.IsType<CaliperEvent.Opened>(await log.NextAsync(_time, step));
-        Assert.True(caliper.Request(CaliperRequest.ToggleDtr));
-        await EventLog.UntilAsync(() => _line.Outputs.Count == 3, _time, step);
+            modem: new ModemSettings(Rts: true, Switch: ModemInput.Dsr), request: CaliperRequest.ToggleDtr);
+        SteppedCaliper run = new(caliper, _time);
+        Assert.IsType<CaliperEvent.Opened>(run.Next());
+        Assert.True(caliper.Request());
+        run.Until(() => _line.Outputs.Count == 3);
         Assert.Equal([(ModemOutput.Rts, true), (ModemOutput.Dtr, false), (ModemOutput.Dtr, true)], _line.Outputs);
 
         _line.Inputs.Add(ModemInput.Dsr);
-        Assert.IsType<CaliperEvent.Press>(await log.NextAsync(_time, step));
-        await stop.CancelAsync();
-        await EventLog.UntilAsync(() => run.IsCompleted, _time, step);
+        Assert.IsType<CaliperEvent.Press>(run.Next());
     }
 
     private ModemDesk Desk(ModemSettings settings, bool down)

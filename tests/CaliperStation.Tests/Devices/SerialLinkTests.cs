@@ -1,5 +1,6 @@
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Devices;
 using Microsoft.Extensions.Time.Testing;
 
@@ -13,11 +14,11 @@ public sealed class SerialLinkTests : IDisposable
     private readonly SerialLink _link;
 
     public SerialLinkTests() =>
-        _link = new SerialLink(_line, new AsciiLineDecoder(), new CaliperSink(_events.Add, LengthUnit.Millimetre), _time, null);
+        _link = new SerialLink(_line, new AsciiLineDecoder(), Sink(_events.Add), _time, null);
 
     public void Dispose() => _line.Dispose();
 
-    private IEnumerable<string> Values => _events.OfType<CaliperEvent.Value>().Select(value => value.Raw);
+    private IEnumerable<string> Values => _events.OfType<CaliperEvent.Value>().Select(value => value.Reading.Raw);
 
     [Fact]
     public void A_line_becomes_a_value_with_the_time_it_was_read()
@@ -27,11 +28,11 @@ public sealed class SerialLinkTests : IDisposable
         _line.Put("-0.5000 in\r\n");
         Poll();
 
-        CaliperEvent.Value value = Assert.IsType<CaliperEvent.Value>(Assert.Single(_events));
-        Assert.Equal(Length.FromNanometres(-12_700_000), value.Length);
+        Reading value = Assert.IsType<CaliperEvent.Value>(Assert.Single(_events)).Reading;
+        Assert.Equal(Length.FromNanometres(-12_700_000), value.Value);
         Assert.Equal(LengthUnit.Inch, value.Unit);
         Assert.Equal("-0.5000 in", value.Raw);
-        Assert.Equal(_time.GetTimestamp(), value.Timestamp);
+        Assert.Equal(_time.GetElapsedTime(0), value.Arrived);
     }
 
     [Theory]
@@ -129,7 +130,7 @@ public sealed class SerialLinkTests : IDisposable
     [Fact]
     public void A_fault_of_the_program_is_not_taken_for_an_unplugged_line()
     {
-        SerialLink link = new(_line, new AsciiLineDecoder(), new CaliperSink(_ => throw new IOException("disk"), LengthUnit.Inch), _time, null);
+        SerialLink link = new(_line, new AsciiLineDecoder(), Sink(_ => throw new IOException("disk")), _time, null);
         link.Begin();
         _line.Put("+1.00 mm\r");
 
@@ -141,7 +142,7 @@ public sealed class SerialLinkTests : IDisposable
     {
         List<(TimeSpan At, string Text)> tapped = [];
         SerialLink link = new(
-            _line, new AsciiLineDecoder(), new CaliperSink(_events.Add, LengthUnit.Inch), _time,
+            _line, new AsciiLineDecoder(), Sink(_events.Add), _time,
             (at, bytes) => tapped.Add((at, PrintableText.Escape(bytes))));
         link.Begin();
         _time.Advance(TimeSpan.FromMilliseconds(40));
@@ -150,6 +151,8 @@ public sealed class SerialLinkTests : IDisposable
 
         Assert.Equal([(TimeSpan.FromMilliseconds(40), "junk\\x0D")], tapped);
     }
+
+    private CaliperSink Sink(Action<CaliperEvent> post) => new(post, LengthUnit.Millimetre, ReadingSource.Serial, _time);
 
     private void Poll(int times = 1)
     {

@@ -1,5 +1,6 @@
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Devices;
 
 namespace CaliperStation.Tests.Devices;
@@ -31,9 +32,9 @@ public sealed class SerialPortTests : IDisposable
         await _log.NextAsync<CaliperEvent.Opened>();
         wire.Write("+12.345 mm\r-0.5000 in\n+7.00 mm\r\n");
 
-        Assert.Equal(Length.FromNanometres(12_345_000), (await _log.NextAsync<CaliperEvent.Value>()).Length);
-        Assert.Equal(Length.FromNanometres(-12_700_000), (await _log.NextAsync<CaliperEvent.Value>()).Length);
-        Assert.Equal(Length.FromNanometres(7_000_000), (await _log.NextAsync<CaliperEvent.Value>()).Length);
+        Assert.Equal(Length.FromNanometres(12_345_000), (await _log.NextAsync<CaliperEvent.Value>()).Reading.Value);
+        Assert.Equal(Length.FromNanometres(-12_700_000), (await _log.NextAsync<CaliperEvent.Value>()).Reading.Value);
+        Assert.Equal(Length.FromNanometres(7_000_000), (await _log.NextAsync<CaliperEvent.Value>()).Reading.Value);
         await StopAsync(run);
     }
 
@@ -51,10 +52,12 @@ public sealed class SerialPortTests : IDisposable
         await _log.NextAsync<CaliperEvent.Lost>();
         Assert.True(TimeProvider.System.GetElapsedTime(pulled) < TimeSpan.FromSeconds(1));
 
+        long back = TimeProvider.System.GetTimestamp();
         using PseudoTerminal second = PseudoTerminal.Open(Link);
         await _log.NextAsync<CaliperEvent.Opened>();
+        Assert.True(TimeProvider.System.GetElapsedTime(back) < TimeSpan.FromSeconds(1.5));
         second.Write("+2.00 mm\r");
-        Assert.Equal("+2.00 mm", (await _log.NextAsync<CaliperEvent.Value>()).Raw);
+        Assert.Equal("+2.00 mm", (await _log.NextAsync<CaliperEvent.Value>()).Reading.Raw);
         await StopAsync(run);
     }
 
@@ -79,10 +82,10 @@ public sealed class SerialPortTests : IDisposable
     public async Task A_request_reaches_the_instrument()
     {
         using PseudoTerminal wire = PseudoTerminal.Open();
-        SerialCaliper caliper = Caliper(wire.PortName, "9600-8N1");
+        SerialCaliper caliper = Caliper(wire.PortName, "9600-8N1", new CaliperRequest("R\r"u8.ToArray()));
         Task run = caliper.RunAsync(_log.Post, _stop.Token);
         await _log.NextAsync<CaliperEvent.Opened>();
-        caliper.Request("R\r"u8.ToArray());
+        Assert.True(caliper.Request());
 
         Assert.Equal("R\r"u8.ToArray(), wire.Read(TimeSpan.FromSeconds(10)));
         await StopAsync(run);
@@ -132,8 +135,8 @@ public sealed class SerialPortTests : IDisposable
         Assert.Null(PortHolder.Of("/dev/ttyUSB7", _folder, 4711));   // ourselves
     }
 
-    private static SerialCaliper Caliper(string port, string framing) =>
-        new(SerialSettings.Parse(port, framing, out _)!, () => new AsciiLineDecoder(), LengthUnit.Millimetre, TimeProvider.System);
+    private static SerialCaliper Caliper(string port, string framing, CaliperRequest? request = null) =>
+        new(SerialSettings.Parse(port, framing, out _)!, () => new AsciiLineDecoder(), LengthUnit.Millimetre, TimeProvider.System, request: request);
 
     private Task Start(string port, string framing) => Caliper(port, framing).RunAsync(_log.Post, _stop.Token);
 

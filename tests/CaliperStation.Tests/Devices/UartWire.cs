@@ -11,11 +11,6 @@ internal sealed class UartWire(TimeProvider time, SerialSettings sender, TimeSpa
 
     internal List<int> Opened { get; } = [];
 
-    /// <summary>How often a receiver was asked what it heard.</summary>
-    internal long Looks => Interlocked.Read(ref _looks);
-
-    private long _looks;
-
     public PortTrouble? Before(string port) => null;
 
     public PortTrouble After(string port, Exception failure) => new(PortTroubleKind.Failed, "It failed.");
@@ -26,6 +21,12 @@ internal sealed class UartWire(TimeProvider time, SerialSettings sender, TimeSpa
     {
         Opened.Add(settings.Baud);
         return new Receiver(this, settings.Baud);
+    }
+
+    public Task Close(ISerialLine line)
+    {
+        line.Dispose();
+        return Task.CompletedTask;
     }
 
     private double Now => time.GetElapsedTime(_began).TotalSeconds;
@@ -62,7 +63,6 @@ internal sealed class UartWire(TimeProvider time, SerialSettings sender, TimeSpa
             get
             {
                 Hear();
-                Interlocked.Increment(ref wire._looks);
                 return _heard.Count;
             }
         }

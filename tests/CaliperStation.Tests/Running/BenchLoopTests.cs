@@ -3,7 +3,6 @@ using CaliperStation.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Standards;
-using CaliperStation.Devices;
 using CaliperStation.Running;
 using CaliperStation.Storage;
 using CaliperStation.Tests.Whole;
@@ -50,7 +49,7 @@ public sealed class BenchLoopTests
     [Fact]
     public async Task The_same_value_again_draws_nothing_again()
     {
-        CaliperEvent.Value value = new(Length.FromMicrometres(3_180), LengthUnit.Millimetre, Length.FromMicrometres(10), "3.18 mm", default);
+        CaliperEvent.Value value = new(new Reading(Length.FromMicrometres(3_180), LengthUnit.Millimetre, Length.FromMicrometres(10), ReadingSource.Serial, default, "3.18 mm"));
 
         await WorkAsync(new CaliperEvent.Opened(), value, value, value, value);
 

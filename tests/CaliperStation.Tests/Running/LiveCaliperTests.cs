@@ -20,7 +20,7 @@ public sealed class LiveCaliperTests
     {
         _live.Saw(new CaliperEvent.Opened());
         List<string> told = [];
-        CaliperSink sink = new(seen => told.AddRange(_live.Saw(seen) is { } said ? [said] : []), LengthUnit.Millimetre);
+        CaliperSink sink = new(seen => told.AddRange(_live.Saw(seen) is { } said ? [said] : []), LengthUnit.Millimetre, ReadingSource.Serial, _time);
         Func<IFrameDecoder> decoders = LineDecoders.For(Settings.Usual with { Fine24 = true });
         IFrameDecoder decoder = decoders();
         foreach ((int sequence, BridgePower power) in ((int, BridgePower)[])[(1, BridgePower.Good), (1, BridgePower.Good), (4, BridgePower.Good), (5, BridgePower.Low), (0, BridgePower.Good)])
@@ -77,10 +77,10 @@ public sealed class LiveCaliperTests
         _live.Saw(new CaliperEvent.Opened());
         _live.AskBy(() => true);
         _live.Ask();
-        Assert.Null(_live.Answer(new CaliperEvent.Refused("the sensor failed", "ERR0"), default));
+        Assert.Null(_live.Answer(new CaliperEvent.Refused(FrameFault.Device, "the sensor failed", "ERR0"), default));
         Assert.Null(_live.Answer(ValueNow("1.00 mm"), default));
 
-        _live.Saw(new CaliperEvent.Lost("It is gone."));
+        _live.Saw(new CaliperEvent.Lost(LossKind.Gone, "It is gone."));
         (bool lostSent, string words) = _live.Ask();
         Assert.False(lostSent);
         Assert.Contains("It is gone.", words, StringComparison.Ordinal);
@@ -108,10 +108,10 @@ public sealed class LiveCaliperTests
     public void A_line_that_opens_after_a_loss_was_told_is_told_too()
     {
         Assert.Null(_live.Saw(new CaliperEvent.Opened()));
-        _live.Saw(new CaliperEvent.Lost("There is no such port."));
+        _live.Saw(new CaliperEvent.Lost(LossKind.Gone, "There is no such port."));
         Assert.Contains("is open", _live.Saw(new CaliperEvent.Opened()), StringComparison.Ordinal);
         _live.Saw(ValueNow("1.00 mm"));
-        _live.Saw(new CaliperEvent.Lost("bridge is lost: it no longer answers. Plug it in again."));
+        _live.Saw(new CaliperEvent.Lost(LossKind.Gone, "bridge is lost: it no longer answers. Plug it in again."));
         Assert.Equal("caliper lost: it no longer answers. Plug it in again", _live.Words);
         Assert.Equal("bridge is lost: it no longer answers. Plug it in again. Type the length.", _live.Press(default).Refusal);
         Assert.Contains("is back", _live.Saw(new CaliperEvent.Opened()), StringComparison.Ordinal);
@@ -134,12 +134,12 @@ public sealed class LiveCaliperTests
     public void A_press_says_why_what_comes_is_no_reading()
     {
         _live.Saw(new CaliperEvent.Opened());
-        _live.Saw(new CaliperEvent.Refused("the line names no unit", "3.17"));
+        _live.Saw(new CaliperEvent.Refused(FrameFault.NoUnit, "the line names no unit", "3.17"));
         Assert.Contains("names no unit", _live.Press(default).Refusal, StringComparison.Ordinal);
         _live.Saw(ValueNow("1.00 mm"));
         _time.Advance(TimeSpan.FromSeconds(1.5));
         Assert.DoesNotContain("names no unit", _live.Press(default).Refusal, StringComparison.Ordinal);   // that is over
-        _live.Saw(new CaliperEvent.Refused("the line names no unit", "3.17"));
+        _live.Saw(new CaliperEvent.Refused(FrameFault.NoUnit, "the line names no unit", "3.17"));
         Assert.Contains("names no unit", _live.Press(default).Refusal, StringComparison.Ordinal);
     }
 
@@ -153,11 +153,11 @@ public sealed class LiveCaliperTests
         press.Post(new CaliperEvent.Opened());
         _live.AskBy(() => true);
         Task<PressResult> asked = press.PressAsync(CheckBench.Step(0), default);
-        press.Post(isError ? new CaliperEvent.Refused("the instrument reports a sensor error", "ERR0") : new CaliperEvent.Lost("It is gone."));
+        press.Post(isError ? new CaliperEvent.Refused(FrameFault.Device, "the instrument reports a sensor error", "ERR0") : new CaliperEvent.Lost(LossKind.Gone, "It is gone."));
         _time.Advance(TimeSpan.FromMilliseconds(20));
 
         Assert.Contains(isError ? "sensor error" : "It is gone.", (await asked.WaitAsync(TimeSpan.FromSeconds(20))).Refusal, StringComparison.Ordinal);
-        press.Post(new CaliperEvent.Refused("the instrument reports a sensor error", "ERR0"));
+        press.Post(new CaliperEvent.Refused(FrameFault.Device, "the instrument reports a sensor error", "ERR0"));
         Assert.Single(error.ToString().Split('\n'), line => line.Contains("sensor error", StringComparison.Ordinal));   // told once for each reason
     }
 
@@ -181,12 +181,12 @@ public sealed class LiveCaliperTests
     {
         int presses = 0;
         WaitingPress press = new(_live, _time, TextWriter.Null, () => presses++);
-        press.Post(new CaliperEvent.Press("the pedal was pressed"));
+        press.Post(new CaliperEvent.Press());
         _time.Advance(TimeSpan.FromMilliseconds(299));
-        press.Post(new CaliperEvent.Press("the pedal was pressed"));
+        press.Post(new CaliperEvent.Press());
         Assert.Equal(1, presses);
         _time.Advance(TimeSpan.FromMilliseconds(1));
-        press.Post(new CaliperEvent.Press("the pedal was pressed"));
+        press.Post(new CaliperEvent.Press());
         Assert.Equal(2, presses);
     }
 
@@ -206,5 +206,5 @@ public sealed class LiveCaliperTests
     }
 
     private CaliperEvent.Value ValueNow(string raw) =>
-        new(Length.Millimetre, LengthUnit.Millimetre, Length.FromMicrometres(10), raw, _time.GetTimestamp());
+        new(new Reading(Length.Millimetre, LengthUnit.Millimetre, Length.FromMicrometres(10), ReadingSource.Serial, default, raw) { Arrived = _time.GetElapsedTime(0) });
 }

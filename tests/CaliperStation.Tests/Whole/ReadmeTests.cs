@@ -34,12 +34,12 @@ public sealed partial class ReadmeTests : IDisposable
         while (view.Prompt is not Prompt.Read { Step.Id: "rack-low-right" })
         {
             SittingCommand command = view.Prompt is Prompt.Read read
-                ? new SittingCommand.Take(new Reading(caliper.Settle(blouse.Gap(read.Step.Id)).Length, plan.Standard.Unit, caliper.Resolution, ReadingSource.Emulated, clock.GetUtcNow(), ""))
+                ? new SittingCommand.Take(new Reading(caliper.Settle(blouse.Gap(read.Step.Id)).Reading.Value, plan.Standard.Unit, caliper.Resolution, ReadingSource.Emulated, clock.GetUtcNow(), ""))
                 : new SittingCommand.Confirm();
             view = SittingView.Of(Sitting.Decide(view, command, clock.GetUtcNow()).Events.Aggregate(view.State, Sitting.Apply));
         }
 
-        Length live = caliper.Settle(blouse.Gap("rack-low-right")).Length;
+        Length live = caliper.Settle(blouse.Gap("rack-low-right")).Reading.Value;
         BenchModel model = BenchPresenter.Of(view, new BenchFacts(
             caliper.Name, false, live, true, caliper.Resolution, view.Judgements[^1], "Taken: rack low left 6 t.", null));
 
