@@ -45,6 +45,9 @@ public abstract record Answer
     /// <summary>A length, or what should be one.</summary>
     public sealed record Number(string Text) : Answer;
 
+    /// <summary>A word that may be initials where a signature is wanted.</summary>
+    public sealed record Word(string Text) : Answer;
+
     /// <summary>Nothing that is understood, and why.</summary>
     public sealed record Unreadable(string Why) : Answer;
 
@@ -70,11 +73,14 @@ public abstract record Answer
             "hand" => new Hand(rest),
             "tag" => Cut(rest) is var (tag, reason) ? new Tag(tag, reason) : throw new System.Diagnostics.UnreachableException(),
             "abandon" => new Abandon(rest),
-            _ when text.Length > 0 && char.IsAsciiLetter(text[0]) => new Unreadable(
-                $"\"{PrintableText.Escape(text)}\" is no answer; say a length, an empty line to press, ok, yes, retake, moved ITEM, aside REASON, sign INITIALS, hand INITIALS, tag NEW REASON, abandon REASON or stop"),
+            _ when text.Length > 0 && char.IsAsciiLetter(text[0]) => rest.Length == 0 ? new Word(text) : Unknown(text),
             _ => new Number(text),
         };
     }
+
+    /// <summary>What to say of words that are no answer.</summary>
+    public static Unreadable Unknown(string text) => new(
+                $"\"{PrintableText.Escape(text)}\" is no answer; say a length, an empty line to press, ok, yes, retake, moved ITEM, aside REASON, sign INITIALS, hand INITIALS, tag NEW REASON, abandon REASON or stop");
 
     private static (string Word, string Remainder) Cut(string text)
     {

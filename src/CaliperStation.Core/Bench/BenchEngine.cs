@@ -24,6 +24,9 @@ public static class BenchEngine
     /// <summary>How long a press waits for a steady value, and a request for its answer. The longest published answer takes 2 s.</summary>
     public static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);
 
+    /// <summary>An answer that takes longer is said to be waited for.</summary>
+    public static readonly TimeSpan Soon = TimeSpan.FromMilliseconds(250);
+
     /// <summary>After a request is over: how long its answer may still come, and nothing new is asked.</summary>
     public static readonly TimeSpan Grace = TimeSpan.FromSeconds(2);
 
@@ -121,6 +124,11 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             {
                 Say(new Said.Narrow(narrow));
             }
+        }
+
+        foreach (string remark in _state.Setup.Remarks)
+        {
+            Say(new Said.Remarked(remark));
         }
 
         if (_state.Setup.Resume is { } resume)
@@ -333,8 +341,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
         else
         {
-            _state = _state with { Request = new PendingRequest(now.Since, false), Waiting = null, Caliper = Caliper.Asking() };
-            Say(new Said.Waits());
+            _state = _state with { Request = new PendingRequest(now.Since, false, false), Waiting = null, Caliper = Caliper.Asking() };
             _effects.Add(new BenchEffect.AskCaliper());
         }
     }
@@ -402,7 +409,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;
         }
 
-        if (_state.Request is not null)
+        if (_state.Request is { } request && value.Arrived >= request.At)
         {
             _answers = true;
             _state = _state with { Request = null };
@@ -475,6 +482,12 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             _answers = true;
             _state = _state with { Second = null };
             Heard(new Answer.Yes());
+        }
+
+        if (_state.Request is { IsLate: false, IsTold: false } soon && now.Since - soon.At > BenchEngine.Soon)
+        {
+            _state = _state with { Request = soon with { IsTold = true } };
+            Say(new Said.Waits());
         }
 
         if (_state.Request is { IsLate: false } asked && now.Since - asked.At > BenchEngine.Patience)
@@ -577,6 +590,12 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 break;
             case Answer.Number number:
                 Typed(number.Text);
+                break;
+            case Answer.Word word when View.Prompt is Prompt.Sign && Initials.Complaint(word.Text) is null:
+                Do(new SittingCommand.Sign(word.Text));
+                break;
+            case Answer.Word word:
+                Refuse(Answer.Unknown(word.Text).Why);
                 break;
             case Answer.Unreadable unreadable:
                 Refuse(unreadable.Why);

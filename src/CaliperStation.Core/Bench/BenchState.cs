@@ -17,6 +17,9 @@ public sealed record BenchSetup
     /// <summary>The unit of values that a caliper types without one; null for the standard's.</summary>
     public LengthUnit? KeyboardUnit { get; init; }
 
+    /// <summary>What is said at the beginning: of the caliper, of answers taken for granted.</summary>
+    public IReadOnlyList<string> Remarks { get; init; } = [];
+
     /// <summary>The port that a check of the caliper is kept under.</summary>
     public string Port { get; init; } = "";
 
@@ -35,7 +38,8 @@ public sealed record PendingDoubt(Said.Doubted Said, bool IsFromCaliper);
 /// <summary>A request on its way.</summary>
 /// <param name="At">When the caliper was asked.</param>
 /// <param name="IsLate">True when its time is over: what may still come is nobody's.</param>
-public sealed record PendingRequest(TimeSpan At, bool IsLate);
+/// <param name="IsTold">True when it was said that an answer is waited for.</param>
+public sealed record PendingRequest(TimeSpan At, bool IsLate, bool IsTold);
 
 /// <summary>The bench as what happened has made it. Immutable.</summary>
 public sealed record BenchState

@@ -19,6 +19,9 @@ public abstract record Said
     /// <summary>What is wanted now.</summary>
     public sealed record Asked(Want Want) : Said;
 
+    /// <summary>A question about what this blouse carries, before the sitting begins.</summary>
+    public sealed record Questioned(Question Question) : Said;
+
     /// <summary>A reading was taken and is on the disk.</summary>
     public sealed record Took(Step Step, Reading Reading, int Take, Length? Foretold) : Said;
 

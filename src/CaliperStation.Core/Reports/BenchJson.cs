@@ -36,6 +36,13 @@ public static class BenchJson
                 Event(json, "prompt");
                 Ask(json, asked.Want);
                 break;
+            case Said.Questioned { Question: var question }:
+                Event(json, "prompt");
+                json.WriteString("kind", "question");
+                json.WriteString("step", question.Id);
+                json.WriteString("ask", question.Ask);
+                Strings(json, "answers", question.Answers);
+                break;
             case Said.Took took:
                 Event(json, "reading");
                 json.WriteString("step", took.Step.Id);

@@ -1,3 +1,5 @@
+using CaliperStation.Bench;
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Studies;
 using CaliperStation.Running;
@@ -7,13 +9,13 @@ namespace CaliperStation.Cli;
 
 /// <summary>What <c>caliper check</c> was asked for; nulls for what the settings say.</summary>
 internal sealed record CaliperCheckOptions(
-    string? Port, string? Serial, string? Format, ulong Seed, string? Range, string? Blocks, string? Permissible, bool Json, string? Store);
+    string? Port, string? Serial, string? Format, ulong Seed, string? Range, string? Blocks, string? Permissible, bool Plain, bool Json, string? Store);
 
 /// <summary>Tries a caliper on closed jaws and gauge blocks and keeps what was found.</summary>
 internal static class CaliperCheckCommand
 {
     /// <summary>Returns 0 when every point is within the permissible error, 1 when one is not, 130 when it was stopped.</summary>
-    internal static async Task<int> RunAsync(CaliperCheckOptions options, TextReader input, TextWriter output, TextWriter error, CancellationToken stop)
+    internal static async Task<int> RunAsync(CaliperCheckOptions options, TextWriter output, TextWriter error, CancellationToken stop)
     {
         TimeProvider clock = TimeProvider.System;
         StorePaths paths = StorePaths.OnThisMachine(options.Store);
@@ -24,32 +26,21 @@ internal static class CaliperCheckCommand
             throw new StationException(ExitCode.Usage, $"This is no check: {complaint}.");
         }
 
-        string? shortfall = CaliperCheck.Shortfall(check.Range, check.Blocks);
-        if (shortfall is not null)
-        {
-            await error.WriteLineAsync($"This is less than published procedures ask: {shortfall}.").ConfigureAwait(false);
-        }
+        string? shortfall = CaliperCheck.Shortfall(check.Range, check.Blocks) is { } less ? $"This is less than published procedures ask: {less}." : null;
 
         using Store store = OpenStore.ForWork(paths, clock, error);
         CaliperChoice caliper = CaliperChoice.ForCheck(
-            new CaliperWish(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? LengthUnit.Millimetre),
-            settings, step => check.Blocks[int.Parse(step, System.Globalization.CultureInfo.InvariantCulture)], clock);
-        if (caliper.Remark is { } remark)
-        {
-            await error.WriteLineAsync(PrintableText.Escape(remark)).ConfigureAwait(false);
-        }
-
-        LineReader lines = new(input, settings.PressText);
-        CheckFace face = new(output, options.Json);
-        if (await new CheckBench(check, caliper.Start(error, lines.Press, stop), lines, face).RunAsync(stop).ConfigureAwait(false) is not { } done)
+            new CaliperWish(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? LengthUnit.Millimetre, false),
+            settings, step => check.Blocks[int.Parse(step["point-".Length..], System.Globalization.CultureInfo.InvariantCulture) - 1], clock);
+        BenchSetup setup = new() { Port = caliper.PortName, Remarks = [.. new[] { shortfall, caliper.Remark }.OfType<string>()] };
+        Work work = Work.Checking.Begin(check.Range, check.Permissible, check.Blocks, Instants.Now(clock));
+        int result = await new OpenBench(work, setup, caliper, null, null).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
+        if (result == ExitCode.Interrupted)
         {
             await error.WriteLineAsync("Stopped; nothing of this check is kept.").ConfigureAwait(false);
-            return ExitCode.Interrupted;
         }
 
-        CheckJournal.Keep(store, done, caliper.PortName, SittingSession.Now(clock));
-        face.Done(done, caliper.PortName, shortfall);
-        return done.IsWithin ? ExitCode.Good : ExitCode.NotWithin;
+        return result;
     }
 
     private static CheckSettings Asked(CaliperCheckOptions options, CheckSettings settings) => settings with

@@ -112,15 +112,15 @@ internal static partial class CommandLine
         Option<string?> range = Text("--range", "LENGTH", "How far the caliper opens; 150 mm unless set.");
         Option<string?> blocks = Text("--blocks", "LENGTH,…", "The gauge blocks, 0 for closed jaws; 0, 30, 60, 90, 120, 140 mm unless set.");
         Option<string?> permissible = Text("--permissible", "LENGTH", "Largest permissible error; 0.02 mm unless set.");
-        Option<bool> plain = new("--plain") { Description = "In lines, as it always is." };
+        Option<bool> plain = new("--plain") { Description = "Lines instead of the screen." };
         Option<bool> json = new("--json") { Description = "One JSON object a line." };
         Option<string?> store = Store();
         Command command = new("check", "Tries the caliper on closed jaws and gauge blocks, and keeps what was found.") { port, serial, format, seed, range, blocks, permissible, plain, json, store };
         command.SetAction((parsed, stop) => CaliperCheckCommand.RunAsync(
             new CaliperCheckOptions(
                 parsed.GetValue(port), parsed.GetValue(serial), parsed.GetValue(format), parsed.GetValue(seed), parsed.GetValue(range), parsed.GetValue(blocks),
-                parsed.GetValue(permissible), parsed.GetValue(json), parsed.GetValue(store)),
-            Console.In, output, error, stop));
+                parsed.GetValue(permissible), parsed.GetValue(plain), parsed.GetValue(json), parsed.GetValue(store)),
+            output, error, stop));
         return command;
     }
 

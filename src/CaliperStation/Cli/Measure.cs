@@ -1,8 +1,6 @@
 using CaliperStation.Bench;
-using CaliperStation.Core.Judging;
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Readings;
-using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Running;
@@ -10,7 +8,7 @@ using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;
 
-/// <summary>The bench: opens the store, begins or resumes the sitting, and hands it to the screen or the plain bench.</summary>
+/// <summary>The bench: opens the store, begins or resumes the sitting, and opens the bench on it.</summary>
 internal static class Measure
 {
     private const string DemonstrationTag = "DEMO-";
@@ -26,122 +24,74 @@ internal static class Measure
         StorePaths paths = StorePaths.OnThisMachine(options.Store);
         Settings settings = Settings.Load(paths.Settings);
         using Store store = OpenStore.ForWork(paths, clock, error);
-        RecordFiler filer = new(store, clock);
-        (SittingSession session, string assumed) = Session(options, standard, answers, store, clock, output, error);
-        CaliperChoice caliper = CaliperChoice.Of(options, settings, session.State.Plan, clock);
-        if (caliper.Remark is { } remark)
-        {
-            await error.WriteLineAsync(PrintableText.Escape(remark)).ConfigureAwait(false);
-        }
-
+        LineReader? lines = options.Plain || options.Json ? LineReader.OfConsole(settings.PressText) : null;
+        List<string> remarks = [];
+        (Work work, Resume? resume) = Session(options, standard, answers, store, clock, lines, output, remarks, stop);
+        CaliperChoice caliper = CaliperChoice.Of(options, settings, work.View.State.Plan, options.Standard is null, clock);
         string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
-        if (reminder is not null)
+        BenchSetup setup = new()
         {
-            await error.WriteLineAsync(PrintableText.Escape(reminder)).ConfigureAwait(false);
-        }
-
-        if (!options.Plain)
-        {
-            string greeting = string.Join(" ", TooNarrow.In(session.State.Plan, TypedRule.Usual.DecimalMillimetre).Select(VerdictText.Narrow).Append(assumed).Append(caliper.Remark ?? "").Append(reminder ?? "")).Trim();
-            BenchLoop loop = new(session, caliper.Live, filer.File, caliper.Guide, clock, greeting, settings.Unit) { SmallestMove = settings.SmallestMove };
-            using BenchScreen? screen = BenchScreen.TryOpen(loop.Present(), SwitchKeys.Of(settings.PressKey, settings.PressText));
-            if (screen is not null)
-            {
-                return await OnScreenAsync(session, loop, screen, caliper, output, error, stop).ConfigureAwait(false);
-            }
-
-            await error.WriteLineAsync("There is no terminal to draw on: the plain bench is used.").ConfigureAwait(false);
-        }
-
-        if (assumed.Length > 0)
-        {
-            await error.WriteLineAsync(PrintableText.Escape(assumed)).ConfigureAwait(false);
-        }
-
-        IPlainFace face = options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, session.State.Plan.Standard.Show);
-        LineReader lines = new(Console.In, settings.PressText);
-        PlainBench bench = new(session, caliper.Start(error, lines.Press, stop), lines, face, filer.File, clock) { SmallestMove = settings.SmallestMove };
-        int result = await bench.RunAsync(stop).ConfigureAwait(false);
+            SmallestMove = settings.SmallestMove,
+            KeyboardUnit = settings.Unit,
+            Hand = options.Hand ?? "",
+            Resume = resume,
+            Remarks = [.. remarks, .. new[] { caliper.Remark, reminder }.OfType<string>()],
+        };
+        int result = await new OpenBench(work, setup, caliper, null, lines).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {
-            await error.WriteLineAsync(Resume(session)).ConfigureAwait(false);
+            await error.WriteLineAsync($"Stopped; every reading is kept. To go on: caliper-station measure{(options.Standard is null ? "" : " …")} --tag {work.View.State.Tag}").ConfigureAwait(false);
         }
 
         return result;
     }
 
-    private static async Task<int> OnScreenAsync(
-        SittingSession session, BenchLoop loop, BenchScreen screen, CaliperChoice caliper, TextWriter output, TextWriter error, CancellationToken stop)
+    /// <summary>The open sitting of the tag goes on; without a tag a new blouse begins, and what is open is told.</summary>
+    private static (Work Work, Resume? Resume) Session(
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, Store store, TimeProvider clock, LineReader? lines, TextWriter output, List<string> remarks,
+        CancellationToken stop)
     {
-        using CancellationTokenSource leave = CancellationTokenSource.CreateLinkedTokenSource(stop);
-        caliper.StartLive(loop.Post, leave.Token);
-        Task work = Task.Run(() => loop.RunAsync(screen, leave.Token), CancellationToken.None);
-        screen.Run(loop.Post);   // the terminal is given back when this returns
-        await leave.CancelAsync().ConfigureAwait(false);
-        await work.ConfigureAwait(false);
-        if (screen.SurvivedFaults > 0)
+        if (options.Tag is not null && SittingFinder.Newest(store, options.Tag) is { } open)
         {
-            Log.Note($"The terminal kit survived {screen.SurvivedFaults} faults.");
+            return Resumed(options, standard, answers, open, store, clock);
         }
 
-        if (loop.Record is { } record)
+        string tag = options.Tag ?? SittingFinder.NextTag(store, options.Standard is null ? DemonstrationTag : "BLOUSE-");
+        if (options.Tag is null)
         {
-            await output.WriteLineAsync($"Record {record}, {(session.View.IsVerified ? "verified" : "not verified")}.").ConfigureAwait(false);
-        }
-        else
-        {
-            await error.WriteLineAsync(Resume(session)).ConfigureAwait(false);
-        }
-
-        return loop.Result;
-    }
-
-    /// <summary>The open sitting of the tag goes on; else a new one begins, and what was taken for granted about it is told.</summary>
-    private static (SittingSession Session, string Assumed) Session(
-        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, Store store, TimeProvider clock, TextWriter output, TextWriter error)
-    {
-        string prefix = options.Standard is null ? DemonstrationTag : "BLOUSE-";
-        UnfiledSitting? open = SittingFinder.Newest(store, options.Tag, tag => options.Tag is not null || tag.StartsWith(prefix, StringComparison.Ordinal));
-        if (open is not null)
-        {
-            return (Resumed(options, standard, answers, open, store, clock, error), "");
-        }
-
-        string tag = options.Tag ?? SittingFinder.NextTag(store, prefix);
-        if (options.Tag is null && options.Standard is not null)
-        {
-            error.WriteLine($"No --tag was given: this blouse is called {tag}.");
+            string[] left = [.. store.Records.OpenSittings().Select(sitting => sitting.Tag).Distinct(BlouseTag.Comparer)];
+            remarks.Add(left.Length == 0 ? $"No --tag was given: this blouse is called {tag}."
+                : $"No --tag was given: this blouse is called {tag}. Left open: {string.Join(", ", left)}; --tag goes on with one.");
         }
 
         if (options.Ask)
         {
-            Carried.Ask(standard.Standard, answers, Console.In, options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, standard.Standard.Show));
+            LineOutput asking = new(output, standard.Standard.Show, options.Json);
+            Carried.Ask(standard.Standard, answers, lines is null ? Console.In.ReadLine : () => lines.Ask(stop), asking.Say);
         }
 
         OpenStore.Shelf(store).Keep(standard.Standard.Sha256, standard.Bytes);
-        SittingSession begun = SittingSession.Begin(
-            store, clock, Plan.For(standard.Standard, answers), tag, options.Hand ?? (options.Standard is null ? DemonstrationHand : ""));
-        return (begun, options.Standard is null ? "" : Carried.Assumed(standard.Standard, answers));
+        if (options.Standard is not null && Carried.Assumed(standard.Standard, answers) is { Length: > 0 } assumed)
+        {
+            remarks.Add(assumed);
+        }
+
+        return (Sittings.Begin(store, clock, Plan.For(standard.Standard, answers), tag, options.Hand ?? (options.Standard is null ? DemonstrationHand : "")), null);
     }
 
-    private static SittingSession Resumed(
-        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, UnfiledSitting open, Store store, TimeProvider clock, TextWriter error)
+    private static (Work Work, Resume? Resume) Resumed(
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, UnfiledSitting open, Store store, TimeProvider clock)
     {
         LoadedStandard begun = open.Started.StandardSha256 == standard.Standard.Sha256 ? standard
             : OpenStore.Shelf(store).Find(open.Started.StandardSha256) is { } text ? StandardSource.FromBytes(text, "the standard this sitting was begun with")
             : throw new StationException(ExitCode.Store, $"The sitting of {open.Started.Tag} was begun with another text of the standard, which the store no longer holds.");
-        if (begun != standard && options.Standard is not null)
-        {
-            error.WriteLine(PrintableText.Escape($"The standard has changed since this sitting was begun; it goes on with {begun.Standard.Name}, {begun.Standard.Edition}, as it was."));
-        }
-
         if (answers.FirstOrDefault(answer => open.Started.Answers.GetValueOrDefault(answer.Key) != answer.Value) is { Key: { } question })
         {
             throw new StationException(ExitCode.Usage, $"The open sitting of {open.Started.Tag} was begun with {question} = {PrintableText.Escape(open.Started.Answers.GetValueOrDefault(question, "nothing"))}; close it first, or leave that --answer out.");
         }
 
-        error.WriteLine($"The open sitting of {open.Started.Tag} goes on where it was.");
-        return SittingSession.Resume(store, clock, Plan.For(begun.Standard, open.Started.Answers), open.Started, open.Events);
+        Work work = Sittings.Resume(Plan.For(begun.Standard, open.Started.Answers), open);
+        return (work, Sittings.Found(work, open.Events.Select(happened => happened.At).Append(open.Started.At).Max(), begun != standard && options.Standard is not null, clock));
     }
 
     private static void Refuse(string? complaint, string option)
@@ -151,7 +101,4 @@ internal static class Measure
             throw new StationException(ExitCode.Usage, $"{option}: {complaint}.");
         }
     }
-
-    private static string Resume(SittingSession session) =>
-        $"Stopped; every reading is kept. To go on: caliper-station measure … --tag {session.State.Started.Tag}";
 }

@@ -1,5 +1,7 @@
 using System.Globalization;
 using System.Security.Cryptography;
+using CaliperStation.Bench;
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
@@ -26,25 +28,14 @@ internal static class SecondMeasurement
         using Store store = OpenStore.ForWork(paths, clock, error);
         Record first = First(store, options);
         Plan plan = Plan.For(StandardOf(store, first), first.Answers);
-        SecondSession session = Session(options, share, first, plan, store, clock, error);
-        CaliperChoice caliper = CaliperChoice.Of(new MeasureOptions { Port = options.Port, Serial = options.Serial }, settings, plan, clock);
-        if (caliper.Remark is { } remark)
-        {
-            await error.WriteLineAsync(PrintableText.Escape(remark)).ConfigureAwait(false);
-        }
-
-        if (!options.Plain && !options.Json)
-        {
-            await error.WriteLineAsync("A second measurement is done in lines; there is no screen for it.").ConfigureAwait(false);
-        }
-
-        IPlainFace face = options.Json ? new PlainJsonFace(output) : new PlainTextFace(output, plan.Standard.Show);
-        LineReader lines = new(Console.In, settings.PressText);
-        SecondBench bench = new(session, first, caliper.Start(error, lines.Press, stop), lines, face, clock);
-        int result = await bench.RunAsync(stop).ConfigureAwait(false);
+        (Work.Remeasuring work, Resume? resume) = Session(options, share, first, plan, store, clock);
+        CaliperChoice caliper = CaliperChoice.Of(
+            new MeasureOptions { Port = options.Port, Serial = options.Serial }, settings, plan, first.Standard.Sha256 == StandardSource.Demonstration().Standard.Sha256, clock);
+        BenchSetup setup = new() { KeyboardUnit = settings.Unit, Resume = resume, Remarks = [.. new[] { caliper.Remark }.OfType<string>()] };
+        int result = await new OpenBench(work, setup, caliper, first, null).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {
-            await error.WriteLineAsync($"Stopped; every reading is kept. To go on: caliper-station {RecordWords.Of(options.Kind)} {PrintableText.Escape(options.Target)} --hand {session.Sitting.Started.Hand}").ConfigureAwait(false);
+            await error.WriteLineAsync($"Stopped; every reading is kept. To go on: caliper-station {RecordWords.Of(options.Kind)} {PrintableText.Escape(options.Target)} --hand {work.Second.Started.Hand}").ConfigureAwait(false);
         }
 
         return result;
@@ -110,13 +101,12 @@ internal static class SecondMeasurement
             : throw new StationException(ExitCode.BadFile, $"The text of {PrintableText.Escape(first.Standard.Name)}, {PrintableText.Escape(first.Standard.Edition)}, by which {PrintableText.Escape(first.Id)} was judged is not in this store; measure with it at the bench that has it.");
     }
 
-    /// <summary>The open one of this record and hand goes on; else a new one begins.</summary>
-    private static SecondSession Session(SecondOptions options, double share, Record first, Plan plan, Store store, TimeProvider clock, TextWriter error)
+    /// <summary>The open one of this record and hand goes on, with the steps it was begun with; else a new one begins.</summary>
+    private static (Work.Remeasuring Work, Resume? Resume) Session(SecondOptions options, double share, Record first, Plan plan, Store store, TimeProvider clock)
     {
-        if (SecondSession.Resume(store, clock, plan, first, options.Kind, options.Hand) is { } open)
+        if (Sittings.ResumeSecond(store, plan, first, options.Kind, options.Hand) is { } open)
         {
-            error.WriteLine($"The open {RecordWords.Of(options.Kind)} of {first.Tag} by {open.Sitting.Started.Hand} goes on where it was, with the steps it was begun with.");
-            return open;
+            return (open.Work, Sittings.Found(open.Work, open.Last, false, clock));
         }
 
         long? seed = options.Kind == RecordKind.Countersign ? options.Seed ?? RandomNumberGenerator.GetInt32(int.MaxValue) : null;
@@ -128,9 +118,9 @@ internal static class SecondMeasurement
             throw new StationException(ExitCode.Usage, $"{PrintableText.Escape(first.Id)} has no step to measure again: nothing in it carries another item, was judged, or was measured before.");
         }
 
-        DateTimeOffset now = SittingSession.Now(clock);
-        return SecondSession.Begin(store, clock, plan, new SecondStarted(
-            SittingSession.NewId(now, first.Tag), options.Kind, first.Id, first.Tag, options.Hand, first.Standard.Sha256, first.Answers,
-            seed, seed is null ? null : share, steps, now));
+        DateTimeOffset now = Instants.Now(clock);
+        return (Sittings.Begin(store, plan, new SecondStarted(
+            Sittings.NewId(now, first.Tag), options.Kind, first.Id, first.Tag, options.Hand, first.Standard.Sha256, first.Answers,
+            seed, seed is null ? null : share, steps, now)), null);
     }
 }

@@ -5,14 +5,13 @@ namespace CaliperStation.Devices;
 /// <summary>The modem lines of one caliper's port: outputs kept on, a wired foot switch, and requests by DTR. Polled with the port, by its owner.</summary>
 /// <remarks>
 /// A level counts when it was the same for <see cref="Steady"/>, three times the worst bounce measured on eighteen switches (6.2 ms;
-/// uruvideo.com/how-long-is-switch-debounce); only the way to pressed is a press, and a second one within 300 ms is the same (<see cref="PressGate"/>).
+/// uruvideo.com/how-long-is-switch-debounce); only the way to pressed is a press; which presses are the same one is the bench's to say (<see cref="PressGate"/>).
 /// A switch that is down when the port opens has not been pressed.
 /// </remarks>
 internal sealed class ModemDesk(ModemSettings settings, Action<CaliperEvent> post, TimeProvider time)
 {
     internal static readonly TimeSpan Steady = TimeSpan.FromMilliseconds(20);
 
-    private readonly PressGate _gate = new();
     private IModemLines? _lines;
     private bool? _counted;      // the level that counts; null before the first
     private bool _seen;
@@ -77,7 +76,7 @@ internal sealed class ModemDesk(ModemSettings settings, Action<CaliperEvent> pos
         }
 
         _counted = _seen;
-        if (_seen && _gate.Accept(time.GetElapsedTime(0, now)))
+        if (_seen)
         {
             post(new CaliperEvent.Press());
         }

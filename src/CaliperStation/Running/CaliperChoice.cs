@@ -1,6 +1,5 @@
 using CaliperStation.Cli;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Readings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Devices;
 
@@ -12,7 +11,8 @@ namespace CaliperStation.Running;
 /// <param name="Format">What kind of lines come, or null for what the settings say.</param>
 /// <param name="Seed">Of the emulated one.</param>
 /// <param name="BareUnit">The unit of frames that name none, and of the emulated one.</param>
-internal sealed record CaliperWish(string Port, string? Serial, string? Format, ulong Seed, LengthUnit BareUnit);
+/// <param name="MayPretend">True for the demonstration, which may fall to the emulated caliper when none is found.</param>
+internal sealed record CaliperWish(string Port, string? Serial, string? Format, ulong Seed, LengthUnit BareUnit, bool MayPretend);
 
 /// <summary>The caliper a bench works with: a port named, found, replayed, emulated, or none.</summary>
 internal sealed class CaliperChoice
@@ -20,66 +20,37 @@ internal sealed class CaliperChoice
     /// <summary>Rate and framing that are to be found.</summary>
     internal const string FindSerial = "auto";
 
-    private readonly ICaliper? _caliper;
     private readonly EmulatedCaliper? _emulated;
     private readonly Func<string, Length>? _gap;
-    private readonly TimeProvider _clock;
 
-    private CaliperChoice(ICaliper? caliper, Func<string, Length>? gap, string portName, string? remark, TimeProvider clock)
-    {
-        (_caliper, _emulated, _gap, _clock, PortName, Remark) = (caliper, caliper as EmulatedCaliper, gap, clock, portName, remark);
-        Live = new LiveCaliper(caliper?.Name ?? "", caliper?.Source ?? ReadingSource.Typed, clock);
-    }
+    private CaliperChoice(ICaliper? caliper, Func<string, Length>? gap, string portName, string? remark) =>
+        (Caliper, _emulated, _gap, PortName, Remark) = (caliper, caliper as EmulatedCaliper, gap, portName, remark);
 
-    /// <summary>What it shows.</summary>
-    internal LiveCaliper Live { get; }
+    /// <summary>The caliper, or null for none.</summary>
+    internal ICaliper? Caliper { get; }
+
+    /// <summary>True when it is asked for each value. The emulated one is asked where nobody sees it move, so that a script need not wait for a hand.</summary>
+    internal bool IsAsked(bool onScreen) => Caliper is { Asks: true } && !(onScreen && _emulated is not null);
 
     /// <summary>The port its checks are kept under: the port's own name, <c>emulated</c>, <c>replay</c> or <c>none</c>.</summary>
     internal string PortName { get; }
 
     /// <summary>True for a caliper that can wear: one on a wire, or one whose lengths are typed.</summary>
-    internal bool WantsChecks => _emulated is null && _caliper is not ReplayCaliper;
+    internal bool WantsChecks => _emulated is null && Caliper is not ReplayCaliper;
 
     /// <summary>What is to be said about the choice, or null.</summary>
     internal string? Remark { get; }
 
     /// <summary>Chooses by the options, then the settings.</summary>
     /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
-    internal static CaliperChoice Of(MeasureOptions options, Settings settings, Plan plan, TimeProvider clock) => Of(
-        new CaliperWish(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? plan.Standard.Unit),
+    internal static CaliperChoice Of(MeasureOptions options, Settings settings, Plan plan, bool mayPretend, TimeProvider clock) => Of(
+        new CaliperWish(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? plan.Standard.Unit, mayPretend),
         settings, emulated => new SyntheticBlouse(plan, options.Seed, emulated.Resolution).Gap, clock, plan.Standard.Unit);
 
     /// <summary>The caliper of a check; <paramref name="block"/> tells the emulated one what lies between its jaws.</summary>
     /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
     internal static CaliperChoice ForCheck(CaliperWish wish, Settings settings, Func<string, Length> block, TimeProvider clock) =>
         Of(wish, settings, _ => block, clock, LengthUnit.Millimetre);
-
-    /// <summary>Starts the caliper for a screen; events go to <paramref name="post"/>.</summary>
-    internal void StartLive(Action<CaliperEvent> post, CancellationToken stop)
-    {
-        if (_caliper is not null)
-        {
-            _ = _caliper.RunAsync(post, stop);
-        }
-    }
-
-    /// <summary>Starts the caliper for the plain bench and gives what a press takes from; <paramref name="pressed"/> is told each press of a wired switch.</summary>
-    internal IPressSource Start(TextWriter error, Action pressed, CancellationToken stop)
-    {
-        if (_emulated is not null)
-        {
-            return new EmulatedPress(_emulated, _gap!);
-        }
-
-        if (_caliper is null)
-        {
-            return new NoPress();
-        }
-
-        WaitingPress press = new(Live, _clock, error, pressed);
-        StartLive(press.Post, stop);
-        return press;
-    }
 
     /// <summary>Tells the emulated caliper which step is to be read.</summary>
     internal void Guide(Step step) => _emulated?.SetTarget(_gap!(step.Id));
@@ -91,22 +62,23 @@ internal sealed class CaliperChoice
         CaliperChoice Emulated(string? remark)
         {
             EmulatedCaliper caliper = new(emulatedUnit, wish.Seed, clock);
-            return new CaliperChoice(caliper, gap(caliper), "emulated", remark, clock);
+            return new CaliperChoice(caliper, gap(caliper), "emulated", remark);
         }
 
         switch (wish.Port)
         {
             case "none":
-                return new CaliperChoice(null, null, "none", null, clock);
+                return new CaliperChoice(null, null, "none", null);
             case "emulated":
                 return Emulated(null);
             case "auto":
                 PortEntry? only = PortList.OnlyCandidate(PortList.OfMachine().Read(withGhosts: false));
                 return only is not null
                     ? Serial(wish with { Port = only.Name }, set, $"Caliper on {only.Name}.", clock)
-                    : Emulated("No caliper was found: the emulated one is used. Its readings are pretended; type real ones, or name a port with --port.");
+                    : wish.MayPretend ? Emulated("No caliper was found: the emulated one is used. Its readings are pretended; name a port with --port for real ones.")
+                    : new CaliperChoice(null, null, "none", "No caliper was found: type the lengths, or name a port with --port. For trying out, --port emulated pretends one.");
             case var port when port.StartsWith("replay:", StringComparison.Ordinal):
-                return new CaliperChoice(ReplayCaliper.Load(port["replay:".Length..], LineDecoders.For(set), wish.BareUnit, clock), null, "replay", null, clock);
+                return new CaliperChoice(ReplayCaliper.Load(port["replay:".Length..], LineDecoders.For(set), wish.BareUnit, clock), null, "replay", null);
             default:
                 return Serial(wish, set, null, clock);
         }
@@ -124,21 +96,15 @@ internal sealed class CaliperChoice
         if (serial == FindSerial)
         {
             FindingCaliper finding = new(wish.Port, found => LineDecoders.For(settings, found), wish.BareUnit, clock, modem: settings.Modem, request: settings.Request);
-            return Asked(new CaliperChoice(finding, null, wish.Port, remark, clock), finding);
+            return new CaliperChoice(finding, null, wish.Port, remark);
         }
 
         SerialSettings line = SerialSettings.Parse(wish.Port, serial, out string? refusal)
             ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
         SerialCaliper caliper = new(line, LineDecoders.For(settings, line), wish.BareUnit, clock, modem: settings.Modem, request: settings.Request);
-        return Asked(new CaliperChoice(caliper, null, wish.Port, remark, clock), caliper);
+        return new CaliperChoice(caliper, null, wish.Port, remark);
     }
 
     /// <summary>The same port under the name that survives a replug: the numbers of ttyUSB and ttyACM go by the order of plugging in.</summary>
     internal static CaliperWish Lasting(CaliperWish wish, PortList ports) => wish with { Port = ports.StableName(wish.Port) };
-
-    private static CaliperChoice Asked(CaliperChoice choice, ICaliper caliper)
-    {
-        choice.Live.AskBy(caliper.Asks ? caliper.Request : null);
-        return choice;
-    }
 }

@@ -1,3 +1,4 @@
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 
@@ -10,23 +11,23 @@ internal static class Carried
     /// <param name="standard">The standard whose questions are asked.</param>
     /// <param name="answers">The answers so far; the new ones are added.</param>
     /// <param name="input">Where answers come from.</param>
-    /// <param name="face">Where questions and refusals go.</param>
+    /// <param name="say">Where questions and refusals go.</param>
     /// <exception cref="StationException">Exit 130: <c>stop</c> or the end of the input; nothing was begun.</exception>
-    internal static void Ask(Standard standard, Dictionary<string, string> answers, TextReader input, IPlainFace face)
+    internal static void Ask(Standard standard, Dictionary<string, string> answers, Func<string?> input, Action<Said> say)
     {
         foreach (Question question in standard.Questions.Where(question => !answers.ContainsKey(question.Id)))
         {
-            face.Question(question);
+            say(new Said.Questioned(question));
             string? answer = null;
             while (answer is null)
             {
-                string line = input.ReadLine() is { } read && read.Trim() is var said && (said != "stop" || question.Answers.Contains(said)) ? said
+                string line = input() is { } read && read.Trim() is var said && (said != "stop" || question.Answers.Contains(said)) ? said
                     : throw new StationException(ExitCode.Interrupted, "Stopped before it was told what the blouse carries: nothing was begun.");
                 answer = line.Length == 0 ? question.Answers[0] : question.Answers.FirstOrDefault(each => each.Equals(line, StringComparison.OrdinalIgnoreCase));
                 if (answer is null)
                 {
                     string shown = PrintableText.Escape(line.Length > Answer.LongestLine ? line[..Answer.LongestLine] : line);
-                    face.Refused($"{shown} is no answer to {question.Id}; say one of: {string.Join(", ", question.Answers)}");
+                    say(new Said.Refused($"{shown} is no answer to {question.Id}; say one of: {string.Join(", ", question.Answers)}"));
                 }
             }
 

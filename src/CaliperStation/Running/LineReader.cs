@@ -1,41 +1,54 @@
 using System.Text;
 using System.Threading.Channels;
+using CaliperStation.Core.Bench;
 
 namespace CaliperStation.Running;
 
 /// <summary>
-/// Lines of an input, read on a thread of their own so that waiting for one can be cancelled. A line longer than
-/// <see cref="Answer.LongestLine"/> is cut one character beyond it, so that it is refused and never fills the memory.
+/// Lines of an input, read on a thread of their own so that waiting for one can be cancelled. A line ends with CR, LF or both: which one a terminal's Enter
+/// sends hangs on its state. One longer than <see cref="Answer.LongestLine"/> is cut one character beyond it, so that it is refused and never fills the memory.
 /// </summary>
 internal sealed class LineReader
 {
     private readonly Channel<string> _lines = Channel.CreateBounded<string>(16);
+    private readonly PressOrigin _origin;
     private readonly string? _pressText;
 
     /// <param name="input">Where the lines come from.</param>
+    /// <param name="origin">Who writes them: a person at a terminal, or a script.</param>
     /// <param name="pressText">What a pedal types: a line of nothing else is a press.</param>
-    internal LineReader(TextReader input, string? pressText = null)
+    internal LineReader(TextReader input, PressOrigin origin, string? pressText = null)
     {
-        _pressText = pressText;
+        (_origin, _pressText) = (origin, pressText);
         new Thread(() => Pump(input)) { IsBackground = true, Name = "answers" }.Start();
     }
 
-    /// <summary>A press from a wired switch, as if an empty line had come; from any thread.</summary>
-    internal void Press() => _lines.Writer.TryWrite("");
+    /// <summary>The lines of standard input: of a person when it is a terminal, else of a script.</summary>
+    internal static LineReader OfConsole(string? pressText) =>
+        new(Console.In, Console.IsInputRedirected ? PressOrigin.Script : PressOrigin.Person, pressText);
 
-    /// <summary>The next line without its end, or null at the end of the input or when cancelled.</summary>
-    internal async Task<string?> ReadAsync(CancellationToken stop)
+    /// <summary>The next line as an input of the bench, or null when none is there; the end of the lines is a stop.</summary>
+    internal BenchInput? TryRead() => !_lines.Reader.TryRead(out string? line) ? _lines.Reader.Completion.IsCompleted ? new BenchInput.Says(new Answer.Stop()) : null
+        : IsPress(line) ? new BenchInput.Press(_origin)
+        : new BenchInput.Says(Answer.Of(line));
+
+    /// <summary>Done when a line is there, or no more will come.</summary>
+    internal async Task WaitAsync(CancellationToken stop) => await _lines.Reader.WaitToReadAsync(stop).ConfigureAwait(false);
+
+    /// <summary>The next line without its end, for a question before the bench is open; null at the end.</summary>
+    internal string? Ask(CancellationToken stop)
     {
         try
         {
-            string line = await _lines.Reader.ReadAsync(stop).ConfigureAwait(false);
-            return _pressText is not null && line.Trim() == _pressText ? "" : line;
+            return _lines.Reader.ReadAsync(stop).AsTask().GetAwaiter().GetResult();
         }
-        catch (Exception end) when (end is ChannelClosedException or OperationCanceledException)
+        catch (ChannelClosedException)
         {
             return null;
         }
     }
+
+    private bool IsPress(string line) => line.Trim() is var text && (text.Length == 0 || text == _pressText);
 
     private void Pump(TextReader input)
     {
@@ -43,16 +56,25 @@ internal sealed class LineReader
         {
             StringBuilder line = new();
             bool any = false;
+            bool afterReturn = false;
             for (int next = input.Read(); next >= 0; next = input.Read())
             {
-                any = true;
-                if (next == '\n')
+                if (next == '\n' && afterReturn)
                 {
-                    _lines.Writer.WriteAsync(line.ToString()).AsTask().GetAwaiter().GetResult();
-                    line.Clear();
-                    any = false;
+                    afterReturn = false;   // the second half of one end
+                    continue;
                 }
-                else if (line.Length <= Answer.LongestLine)
+
+                afterReturn = next == '\r';
+                if (next is '\n' or '\r')
+                {
+                    Put(line);
+                    any = false;
+                    continue;
+                }
+
+                any = true;
+                if (line.Length <= Answer.LongestLine)
                 {
                     line.Append((char)next);
                 }
@@ -60,7 +82,7 @@ internal sealed class LineReader
 
             if (any)
             {
-                _lines.Writer.WriteAsync(line.ToString()).AsTask().GetAwaiter().GetResult();
+                Put(line);
             }
         }
         catch (Exception lost) when (lost is IOException or ObjectDisposedException)
@@ -71,5 +93,11 @@ internal sealed class LineReader
         {
             _lines.Writer.TryComplete();
         }
+    }
+
+    private void Put(StringBuilder line)
+    {
+        _lines.Writer.WriteAsync(line.ToString()).AsTask().GetAwaiter().GetResult();
+        line.Clear();
     }
 }

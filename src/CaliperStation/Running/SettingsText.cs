@@ -1,5 +1,5 @@
 using System.Text;
-using CaliperStation.Bench;
+using CaliperStation.Screen;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Devices;

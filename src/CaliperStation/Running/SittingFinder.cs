@@ -10,14 +10,11 @@ internal sealed record UnfiledSitting(SittingEvent.Started Started, IReadOnlyLis
 /// <summary>Finds sittings to go on with.</summary>
 internal static class SittingFinder
 {
-    /// <summary>The newest open sitting whose tag passes, or null.</summary>
-    /// <param name="store">The store.</param>
-    /// <param name="tag">The one tag wanted, or null for any.</param>
-    /// <param name="passes">Which tags will do.</param>
+    /// <summary>The newest open sitting of a tag, or null.</summary>
     /// <exception cref="StoreException">A line of it is of a shape this program does not know.</exception>
-    internal static UnfiledSitting? Newest(Store store, string? tag, Func<string, bool> passes)
+    internal static UnfiledSitting? Newest(Store store, string tag)
     {
-        OpenSitting? open = store.Records.OpenSittings(tag).LastOrDefault(sitting => passes(sitting.Tag));
+        OpenSitting? open = store.Records.OpenSittings(tag) is { Count: > 0 } all ? all[^1] : null;
         if (open is null)
         {
             return null;
@@ -35,7 +32,7 @@ internal static class SittingFinder
         IEnumerable<string> used = store.Records.OpenSittings().Select(sitting => sitting.Tag)
             .Concat(store.Records.Summaries(new RecordFilter()).Select(record => record.Tag));
         int last = used
-            .Where(tag => tag.StartsWith(prefix, StringComparison.Ordinal))
+            .Where(tag => tag.StartsWith(prefix, StringComparison.OrdinalIgnoreCase))
             .Select(tag => int.TryParse(tag.AsSpan(prefix.Length), System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out int number) ? number : 0)
             .DefaultIfEmpty()
             .Max();

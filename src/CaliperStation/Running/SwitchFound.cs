@@ -1,4 +1,4 @@
-using CaliperStation.Bench;
+using CaliperStation.Screen;
 using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Running;

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Rings the terminal's bell a few times, far enough apart to be counted, without holding the UI thread.</summary>
 /// <remarks>UI thread only. A bell asked for while another rings is rung after it, with a longer pause between.</remarks>

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>What a key does on the bench, before the state of the typed entry is looked at.</summary>
 internal enum BenchAction
@@ -20,6 +20,9 @@ internal enum BenchAction
 
     /// <summary>Set aside: asks for the reason.</summary>
     Aside,
+
+    /// <summary>Yes to what is asked.</summary>
+    Yes,
 
     /// <summary>Stop.</summary>
     Stop,

@@ -1,7 +1,7 @@
 using Terminal.Gui.Drawing;
 using CellAttribute = Terminal.Gui.Drawing.Attribute;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>How each meaning looks, in three sets: true colour, the terminal's sixteen, and none.</summary>
 /// <remarks>

@@ -1,4 +1,5 @@
-namespace CaliperStation.Bench;
+using CaliperStation.Core.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>What the keys mean: actions and typed text in, intents out. Knows no terminal.</summary>
 internal sealed class BenchDesk
@@ -13,7 +14,7 @@ internal sealed class BenchDesk
     public void Type(string text) => Entry.Insert(text);
 
     /// <summary>Does what an action asks of the entry, and returns what is to be told to the sitting, or null.</summary>
-    public BenchIntent? Do(BenchAction action)
+    public BenchInput? Do(BenchAction action)
     {
         switch (action)
         {
@@ -27,17 +28,20 @@ internal sealed class BenchDesk
             case BenchAction.Space:
             case BenchAction.Press:
                 Entry.Clear();
-                return new BenchIntent.Press();
+                return new BenchInput.Press(PressOrigin.Person);
             case BenchAction.Retake:
                 Entry.Clear();
-                return new BenchIntent.Retake();
+                return new BenchInput.Says(new Answer.Retake(null));
             case BenchAction.Moved:
                 Entry.Clear();
-                return new BenchIntent.Moved();
+                return new BenchInput.Says(new Answer.Moved([]));
+            case BenchAction.Yes:
+                Entry.Clear();
+                return new BenchInput.Says(new Answer.Yes());
             case BenchAction.Stop:
-                return new BenchIntent.Stop();
+                return new BenchInput.Says(new Answer.Stop());
             case BenchAction.Aside when !CanSetAside:
-                return new BenchIntent.Aside("");
+                return new BenchInput.Says(new Answer.Aside(""));
             case BenchAction.Aside:
                 Entry.AskReason();
                 return null;

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Where everything of the screen lies, from its size alone and the rows that its texts need.</summary>
 /// <param name="IsPlain">True for the one-column layout of a small terminal.</param>

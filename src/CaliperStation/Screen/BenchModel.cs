@@ -1,6 +1,6 @@
 using CaliperStation.Core.Judging;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>All that the screen shows, as data. Every text is already safe for a terminal and in the bench's unit.</summary>
 /// <param name="Standard">Name and edition of the standard.</param>
@@ -67,6 +67,9 @@ internal enum OrderState
 
     /// <summary>Gone on with although it is not within; a reason is on record.</summary>
     Aside,
+
+    /// <summary>Done, in work that judges nothing.</summary>
+    Done,
 }
 
 /// <summary>What to do now.</summary>
@@ -93,6 +96,9 @@ internal enum PromptKind
 
     /// <summary>Nothing more; the record is filed.</summary>
     Closed,
+
+    /// <summary>A yes or a no.</summary>
+    Question,
 }
 
 /// <summary>The live value of the caliper.</summary>
@@ -156,35 +162,3 @@ internal sealed record VerdictLine(Verdict Verdict, string Word, string Detail);
 
 /// <summary>A key and what it does.</summary>
 internal sealed record KeyHint(string Key, string Does);
-
-/// <summary>What the person at the screen asks for.</summary>
-internal abstract record BenchIntent
-{
-    private BenchIntent()
-    {
-    }
-
-    /// <summary>One press: confirm, take the steady value, sign.</summary>
-    internal sealed record Press : BenchIntent;
-
-    /// <summary>A line typed and ended with Enter, as it stands.</summary>
-    internal sealed record Typed(string Text) : BenchIntent;
-
-    /// <summary>A line that a keyboard-type caliper typed; <paramref name="Mixed"/> when keys of somebody else are among it.</summary>
-    internal sealed record Instrument(string Text, bool Mixed) : BenchIntent;
-
-    /// <summary>A keyboard-type caliper typed on a number pad whose lock is off: what it showed is lost.</summary>
-    internal sealed record UnlockedPad : BenchIntent;
-
-    /// <summary>Take the last reading again.</summary>
-    internal sealed record Retake : BenchIntent;
-
-    /// <summary>The advised items were moved.</summary>
-    internal sealed record Moved : BenchIntent;
-
-    /// <summary>Go on though not within, for a reason.</summary>
-    internal sealed record Aside(string Reason) : BenchIntent;
-
-    /// <summary>Stop; resume later.</summary>
-    internal sealed record Stop : BenchIntent;
-}

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Draws the whole screen of a model on a canvas. Pure: the same model, entry and size give the same cells.</summary>
 internal static class BenchPainter

@@ -1,3 +1,4 @@
+using CaliperStation.Core.Bench;
 using System.Diagnostics;
 using System.Runtime.ExceptionServices;
 using System.Runtime.InteropServices;
@@ -5,7 +6,7 @@ using Terminal.Gui.App;
 using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>The terminal while the bench is open: shows models from any thread, tells intents, and gives the terminal back as it was.</summary>
 /// <remarks>
@@ -14,7 +15,7 @@ namespace CaliperStation.Bench;
 /// swallows that. A signal or an exception on any thread would leave the terminal raw: both give it back first. An unknown key
 /// sequence (F13, for one) throws inside it: it is told to carry on.
 /// </remarks>
-internal sealed class BenchScreen : IBenchFace, IDisposable
+internal sealed class BenchScreen : IDisposable
 {
     /// <summary>Longest wait for the UI thread while the process dies; several hundred of its turns.</summary>
     private static readonly TimeSpan DyingTime = TimeSpan.FromSeconds(2);
@@ -27,7 +28,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
     private readonly List<PosixSignalRegistration> _signals = [];
     private readonly KitFaults _faults = new(TimeProvider.System);
     private BenchModel? _newest;
-    private Action<BenchIntent> _onIntent = _ => { };
+    private Action<BenchInput> _onIntent = _ => { };
     private ExceptionDispatchInfo? _failure;
     private readonly ManualResetEventSlim _givenBack = new();
     private readonly bool _hadTerminal = Driver.IsAttachedToTerminal(out _, out _);
@@ -122,7 +123,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
     /// printed. Intents are told on this thread, a stop as the last one. What the receiver throws comes out of here, after the
     /// terminal was given back.
     /// </summary>
-    public void Run(Action<BenchIntent> onIntent)
+    public void Run(Action<BenchInput> onIntent)
     {
         _onIntent = onIntent;
         try
@@ -197,7 +198,7 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
         OnScreen(() =>
         {
             EndedBy = ScreenEnd.Signal;
-            Tell(new BenchIntent.Stop());
+            Tell(new BenchInput.Says(new Answer.Stop()));
         });
     }
 
@@ -225,11 +226,11 @@ internal sealed class BenchScreen : IBenchFace, IDisposable
         }
     }
 
-    private void Tell(BenchIntent intent)
+    private void Tell(BenchInput intent)
     {
         try
         {
-            if (intent is BenchIntent.Stop)
+            if (intent is BenchInput.Says { Answer: Answer.Stop })
             {
                 EndedBy = EndedBy == ScreenEnd.Signal ? ScreenEnd.Signal : ScreenEnd.StopKey;
                 _app.RequestStop();

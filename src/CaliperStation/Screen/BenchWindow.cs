@@ -1,9 +1,10 @@
+using CaliperStation.Core.Bench;
 using Terminal.Gui.Drawing;
 using Terminal.Gui.Input;
 using Terminal.Gui.ViewBase;
 using Terminal.Gui.Views;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>The bench's only view: draws the model over all of the terminal and turns keys into intents.</summary>
 /// <remarks>
@@ -13,14 +14,14 @@ namespace CaliperStation.Bench;
 internal sealed class BenchWindow : Runnable
 {
     private readonly BenchColours _colours;
-    private readonly Action<BenchIntent> _onIntent;
+    private readonly Action<BenchInput> _onIntent;
     private readonly SwitchKeys _switch;
     private readonly BenchDesk _desk = new();
     private readonly KeyBurst? _burst;
     private BenchModel _model;
 
     /// <summary>A view of a first model; with <paramref name="pace"/>, what is typed too fast for a person is an instrument's.</summary>
-    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchIntent> onIntent, SwitchKeys? switches = null, TimeProvider? pace = null)
+    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchInput> onIntent, SwitchKeys? switches = null, TimeProvider? pace = null)
     {
         _burst = pace is null ? null : new KeyBurst(pace);
         _switch = switches ?? SwitchKeys.None;
@@ -50,7 +51,7 @@ internal sealed class BenchWindow : Runnable
     /// <inheritdoc/>
     protected override bool OnKeyDown(Key key)
     {
-        BenchIntent? intent = null;
+        BenchInput? intent = null;
         if (_switch.Has(key))
         {
             intent = _desk.Do(BenchAction.Press);
@@ -103,15 +104,15 @@ internal sealed class BenchWindow : Runnable
     }
 
     /// <summary>The entry, taken out, when a device typed its end; a reason is a person's, unless it was the device that asked for it.</summary>
-    private BenchIntent? ByDevice()
+    private BenchInput? ByDevice()
     {
         EntryLine entry = _desk.Entry;
         TypedBy by = _burst is null || (entry.IsReason && !_burst.AfterMark) ? TypedBy.Person : _burst.End(entry.Text);
-        BenchIntent? typed = by switch
+        BenchInput? typed = by switch
         {
             TypedBy.Person => null,
-            TypedBy.Device or TypedBy.Both => new BenchIntent.Instrument(entry.Text, by == TypedBy.Both),
-            TypedBy.UnlockedPad => new BenchIntent.UnlockedPad(),
+            TypedBy.Device or TypedBy.Both => new BenchInput.Instrument(entry.Text, by == TypedBy.Both),
+            TypedBy.UnlockedPad => new BenchInput.UnlockedPad(),
         };
         if (typed is not null)
         {

@@ -1,6 +1,6 @@
 using System.Text;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Draws a value as large as a region allows.</summary>
 /// <remarks>

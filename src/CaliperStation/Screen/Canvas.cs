@@ -1,6 +1,6 @@
 using System.Text;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>One cell: a text element and its meaning; <see cref="Text"/> is empty under the right half of a wide element.</summary>
 internal readonly record struct CanvasCell(string Text, Ink Ink);

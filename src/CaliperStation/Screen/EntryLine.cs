@@ -1,6 +1,7 @@
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>The line of typed entry, always open: a value, or the reason for setting something aside.</summary>
 /// <remarks>One thread only. The caret counts UTF-16 units and never stands inside a surrogate pair.</remarks>
@@ -72,15 +73,15 @@ internal sealed class EntryLine
     }
 
     /// <summary>Ends the entry: a press when nothing was typed, else what was typed; null when a reason was asked for and none given.</summary>
-    public BenchIntent? Submit()
+    public BenchInput? Submit()
     {
         string text = Text.Trim();
-        BenchIntent? intent = (IsReason, text.Length) switch
+        BenchInput? intent = (IsReason, text.Length) switch
         {
             (true, 0) => null,
-            (true, _) => new BenchIntent.Aside(text),
-            (false, 0) => new BenchIntent.Press(),
-            (false, _) => new BenchIntent.Typed(text),
+            (true, _) => new BenchInput.Says(new Answer.Aside(text)),
+            (false, 0) => new BenchInput.Press(PressOrigin.Person),
+            (false, _) => new BenchInput.Says(Answer.Of(text)),
         };
         Clear();
         return intent;

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Draws the typed entry: what it asks for, the text around the caret, and the caret.</summary>
 internal static class EntryPainter
@@ -43,6 +43,7 @@ internal static class EntryPainter
         (false, PromptKind.Reading) => "Enter takes the value, or type one",
         (false, PromptKind.Decide) => "press a key below, or type a value",
         (false, PromptKind.Sign) => "Enter signs, or type initials",
+        (false, PromptKind.Question) => "yes, or what you mean instead",
         (false, PromptKind.Closed) => "Enter ends",
         _ => string.Empty,
     };

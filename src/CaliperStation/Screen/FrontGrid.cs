@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Takes places of the front to cells of the drawing.</summary>
 /// <param name="Across">Inches to the right, to columns.</param>

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>One shape of the drawing: its outline and its name.</summary>
 internal static class FrontOutline

@@ -1,7 +1,7 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Where things lie on the picture of the front, in inches from the middle of the chest, right and up as the viewer faces it.</summary>
 /// <remarks>

@@ -4,12 +4,12 @@ using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Makes the drawing of the blouse's front from a sitting.</summary>
 internal static class FrontPresenter
 {
-    internal static FrontDrawing Of(SittingView view, IReadOnlyList<ItemMove> moves)
+    internal static FrontDrawing Of(SittingView view, Prompt prompt, IReadOnlyList<ItemMove> moves)
     {
         Plan plan = view.State.Plan;
         Dictionary<string, (double Right, double Up, double Width, double Height)> places = FrontPlaces.Of(plan);
@@ -22,12 +22,12 @@ internal static class FrontPresenter
                 item is null ? OrderState.Ahead : OrderStates.OfItem(view, item.Id)));
         }
 
-        return new FrontDrawing([.. shapes.OrderByDescending(shape => shape.IsLandmark)], Gap(view, places), [.. moves.SelectMany(move => Arrows(plan, move, places))]);
+        return new FrontDrawing([.. shapes.OrderByDescending(shape => shape.IsLandmark)], Gap(view, prompt, places), [.. moves.SelectMany(move => Arrows(plan, move, places))]);
     }
 
-    private static FrontGap? Gap(SittingView view, Dictionary<string, (double Right, double Up, double Width, double Height)> places)
+    private static FrontGap? Gap(SittingView view, Prompt prompt, Dictionary<string, (double Right, double Up, double Width, double Height)> places)
     {
-        Step? step = view.Prompt switch
+        Step? step = prompt switch
         {
             Prompt.Read read => read.Step,
             Prompt.Decide decide => decide.Last,

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>The part of the front that is drawn, in inches.</summary>
 internal readonly record struct FrontWindow(double Left, double Right, double Bottom, double Top)

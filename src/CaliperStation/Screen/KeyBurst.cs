@@ -1,6 +1,6 @@
 using CaliperStation.Core.Readings;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Who typed an entry.</summary>
 internal enum TypedBy

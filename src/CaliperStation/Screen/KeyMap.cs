@@ -1,6 +1,6 @@
 using Terminal.Gui.Input;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>The bench's keys; <see cref="BenchKeys"/> has their shown names and why these.</summary>
 internal static class KeyMap
@@ -16,6 +16,8 @@ internal static class KeyMap
         (Key.O.WithCtrl, BenchAction.Moved),
         (Key.F8, BenchAction.Aside),
         (Key.A.WithCtrl, BenchAction.Aside),
+        (Key.F9, BenchAction.Yes),
+        (Key.Y.WithCtrl, BenchAction.Yes),
         (Key.F12, BenchAction.Stop),
         (Key.Q.WithCtrl, BenchAction.Stop),
         (Key.C.WithCtrl, BenchAction.Stop),

@@ -1,6 +1,6 @@
 using CaliperStation.Core.Judging;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>The mark and ink of every state and verdict, so that a colour is never the only sign.</summary>
 /// <remarks>All marks are in the WGL4 set (from memory), which the usual console fonts cover.</remarks>
@@ -16,6 +16,7 @@ internal static class Marks
         OrderState.Outside => '×',
         OrderState.Stale => '○',
         OrderState.Aside => '»',
+        OrderState.Done => '■',
     };
 
     /// <summary>The ink of a state of work.</summary>
@@ -28,6 +29,7 @@ internal static class Marks
         OrderState.Outside => Ink.Outside,
         OrderState.Stale => Ink.Borderline,
         OrderState.Aside => Ink.Caution,
+        OrderState.Done => Ink.Ground,
     };
 
     /// <summary>A verdict as a state of work.</summary>

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Draws the order of work, scrolled so that what is to be done now is seen with its item's name.</summary>
 internal static class OrderPainter

@@ -1,7 +1,7 @@
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Sittings;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>The state of steps and items in the order of work, as far as the sitting has come.</summary>
 internal static class OrderStates

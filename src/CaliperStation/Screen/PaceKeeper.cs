@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>How long the kit's loop rests before a turn: until something is to be shown, not long while keys come, longer while the bench is still.</summary>
 /// <remarks>

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>A rectangle of cells; empty when its width or height is not positive.</summary>
 /// <param name="X">First column, 0 at the left.</param>

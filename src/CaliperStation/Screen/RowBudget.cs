@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>What a block of rows needs: the least it can be shown in, and what it would like.</summary>
 internal readonly record struct RowWish(int Least, int Liked);

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Draws where the live value lies between the limits, told by pattern as well as by colour.</summary>
 /// <remarks>

@@ -3,15 +3,15 @@ using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>Where the live value would lie between the limits if it were taken now.</summary>
 internal static class StripPresenter
 {
     /// <summary>The strip of the present step, or null when no rule can be told from this reading yet.</summary>
-    internal static LimitStrip? Of(SittingView view, Length? live, Length resolution)
+    internal static LimitStrip? Of(SittingView view, Prompt prompt, Length? live, Length resolution)
     {
-        if (view.Prompt is not Prompt.Read { Step: var step })
+        if (prompt is not Prompt.Read { Step: var step })
         {
             return null;
         }

@@ -1,7 +1,7 @@
 using CaliperStation.Core.Quantities;
 using Terminal.Gui.Input;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>What a foot switch that types may send: a key, or one letter. Either is a press, and never part of an entry.</summary>
 internal sealed class SwitchKeys

@@ -4,7 +4,7 @@ using System.Text;
 using CaliperStation.Core.Quantities;
 using Terminal.Gui.Text;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>A text element (what a reader takes for one character) and the columns it takes, 1 or 2.</summary>
 internal readonly record struct TextElement(string Text, int Columns);

@@ -1,4 +1,4 @@
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>A line of text and its meaning.</summary>
 internal readonly record struct InkedLine(string Text, Ink Ink);

@@ -3,7 +3,7 @@ using System.Runtime.CompilerServices;
 using Terminal.Gui.App;
 using Terminal.Gui.Drivers;
 
-namespace CaliperStation.Bench;
+namespace CaliperStation.Screen;
 
 /// <summary>The kit's keyboard, looked at from the thread that reads it alone, which tells the screen when keys came.</summary>
 /// <remarks>

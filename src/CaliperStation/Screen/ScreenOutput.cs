@@ -1,0 +1,43 @@
+using CaliperStation.Bench;
+using CaliperStation.Core.Bench;
+
+namespace CaliperStation.Screen;
+
+/// <summary>A bench on a screen: what is told stands in the model, sounds are strokes of the terminal's bell.</summary>
+internal sealed class ScreenOutput(BenchScreen screen) : IBenchOutput
+{
+    private object? _shown;
+
+    /// <inheritdoc />
+    public void Say(Said said)
+    {
+        // the state holds what is to be read, and for how long
+    }
+
+    /// <inheritdoc />
+    public void Ring(Sound sound)
+    {
+        int strokes = sound switch
+        {
+            Sound.Within => 1,
+            Sound.Borderline => 2,
+            Sound.Outside => 3,
+            Sound.Doubt => 4,
+            Sound.Lost => 5,
+            Sound.Refused or Sound.HoldStill => 0,   // said on the screen, to a person who just looked at it
+        };
+        screen.Bell(strokes);
+    }
+
+    /// <summary>Nothing is drawn again for a caliper that lies still and sends the same value ten times a second.</summary>
+    public void Show(BenchState state, TimeSpan now)
+    {
+        object seen = (state.Work, state.Caliper.Words, state.Caliper.Shown(now)?.Value, state.Caliper.Steady(now) is null, state.Caliper.Resolution,
+            (state.LastVerdict, state.Notice, state.Advice, state.Doubt, state.SameCoat, state.Closed));
+        if (!seen.Equals(_shown))
+        {
+            _shown = seen;
+            screen.Post(BenchPresenter.Of(state, now));
+        }
+    }
+}
