@@ -1,6 +1,9 @@
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>The smallest set of items which, moved once, brings every goal of a component into its acceptance interval.</summary>
+/// <summary>
+/// The smallest set of items which, moved once, brings every goal of a component into its acceptance interval. A sound foundation
+/// stays: only items are moved whose own rules do not hold, and what stands on those, unless nothing else does it.
+/// </summary>
 /// <remarks>
 /// If a set cannot do it, nor can any part of it. So each set that fails is grown until any further item would let it
 /// succeed; every set that succeeds must then contain one of the items left out. These obligations rule out nearly all
@@ -17,10 +20,15 @@ internal sealed class FewestRepins
     private readonly MoveSolver _solver;
     private readonly StepSearch _rounding;
     private readonly int _count;
+    private readonly ItemSet _failing;
+    private readonly ItemSet[] _below;   // of each item, those its own rules are read from
     private readonly List<ItemSet> _obligations;
+    private bool _anyItem;
 
     private FewestRepins(IReadOnlyList<Goal> goals, PinGrid[] grids)
     {
+        _failing = Goal.FailingItems(goals);
+        _below = [.. grids.Select((_, item) => goals.Where(goal => goal.Owner == item).Aggregate(default(ItemSet), (set, goal) => set.With(goal.ItemSet)).Without(ItemSet.One(item)))];
         _solver = new MoveSolver(goals, [.. grids.Select(grid => grid.CanTurn)]);
         _rounding = new StepSearch(goals, grids);
         _count = grids.Length;
@@ -48,7 +56,43 @@ internal sealed class FewestRepins
     private RoundedMoves? Search()
     {
         ItemSet all = ItemSet.First(_count);
-        return _solver.Within(all) is null ? null : _count <= MostExact ? Exact(all) : Greedy(all);
+        ItemSet unsound = Unsound(all);
+        _anyItem = _solver.Within(unsound) is null;
+        all = _anyItem ? all : unsound;
+        return _anyItem && _solver.Within(all) is null ? null : _count <= MostExact ? Exact(all) : Greedy(all);
+    }
+
+    /// <summary>The largest set that may be moved: what does not hold, and what stands on it.</summary>
+    private ItemSet Unsound(ItemSet all)
+    {
+        ItemSet set = _failing;
+        for (int item = 0; item < _count; item++)   // each after what it stands on
+        {
+            set = _below[item].Meets(set) ? set.With(ItemSet.One(item)) : set;
+        }
+
+        return set;
+    }
+
+    /// <summary>The sets of so many more items, of which each fails or stands on one that moves; of any items where nothing else can.</summary>
+    private IEnumerable<ItemSet> Sets(int size, ItemSet chosen = default, int from = 0)
+    {
+        if (size == 0)
+        {
+            yield return chosen;
+            yield break;
+        }
+
+        for (int item = from; item < _count; item++)
+        {
+            if (_anyItem || _failing.Has(item) || _below[item].Meets(chosen))
+            {
+                foreach (ItemSet set in Sets(size - 1, chosen.With(ItemSet.One(item)), item + 1))
+                {
+                    yield return set;
+                }
+            }
+        }
     }
 
     private RoundedMoves Exact(ItemSet all)
@@ -60,12 +104,12 @@ internal sealed class FewestRepins
 
         RoundedMoves? best = null;
         int least = 0;
-        for (int size = 1; size <= _count && (least == 0 || size <= least + 1) && best is not { Outside: 0 }; size++)
+        for (int size = 1; size <= all.Count && (least == 0 || size <= least + 1) && best is not { IsGood: true }; size++)
         {
             List<(ItemSet Set, double[] Moves)> able = [.. AbleSets(size, all)];
             least = least == 0 && able.Count > 0 ? size : least;
             best = Rounded(able, best, thorough: false);
-            best = best is { Outside: 0 } ? best : Rounded(able, best, thorough: true);
+            best = best is { IsGood: true } ? best : Rounded(able, best, thorough: true);
         }
 
         return best!;   // the set of all items is able, so one was found
@@ -74,9 +118,8 @@ internal sealed class FewestRepins
     /// <summary>The sets of one size that bring every goal within, rounding aside.</summary>
     private IEnumerable<(ItemSet Set, double[] Moves)> AbleSets(int size, ItemSet all)
     {
-        for (ulong bits = ItemSet.First(size).Bits; bits <= all.Bits; bits = NextOfSameSize(bits))
+        foreach (ItemSet set in Sets(size))
         {
-            ItemSet set = new(bits);
             if (_obligations.TrueForAll(set.Meets))
             {
                 if (_solver.Within(set) is { } moves)
@@ -155,13 +198,5 @@ internal sealed class FewestRepins
         }
 
         _obligations.Add(all.Without(failing));
-    }
-
-    /// <summary>The next larger number with as many ones (Gosper's method, HAKMEM item 175).</summary>
-    private static ulong NextOfSameSize(ulong bits)
-    {
-        ulong lowest = bits & (~bits + 1);
-        ulong carried = bits + lowest;
-        return carried | (((bits ^ carried) / lowest) >> 2);
     }
 }

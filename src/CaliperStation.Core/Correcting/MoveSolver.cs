@@ -79,7 +79,10 @@ internal sealed class MoveSolver
         return moves;
     }
 
-    /// <summary>Each of these items to its best place given what stays: least squares of the distances to what is aimed at.</summary>
+    /// <summary>
+    /// Each of these items to its best place: least squares of the distances to what their own rules aim at; the rules of what stays
+    /// only count where they would be left.
+    /// </summary>
     internal double[] Best(ItemSet movable)
     {
         Select(movable);
@@ -93,7 +96,7 @@ internal sealed class MoveSolver
             {
                 double value = _goals[k].After(moves);
                 Zone zone = _goals[k].Nearest(value);
-                if (zone.Aim is { } aim)
+                if (zone.Aim is { } aim && movable.Has(_goals[k].Owner))
                 {
                     (aims[k], pulls[k]) = (aim, true);
                 }

@@ -10,6 +10,7 @@ internal sealed class StepSearch
 {
     private const int MostPasses = 12;
     private const int MostBranches = 1_500;
+    private const double TurnCost = 0.25;   // as much as a level off by a little more than a third of its tolerance: less than that is not worth a turn
 
     private readonly IReadOnlyList<Goal> _goals;
     private readonly PinGrid[] _grids;
@@ -17,6 +18,8 @@ internal sealed class StepSearch
     private readonly (int Right, int Up)[][] _pins;
     private readonly double[] _moves;
     private readonly (int A, int B, int C)[] _steps;
+    private readonly ItemSet _failing;
+    private ItemSet _moving;
     private int _branches;
 
     internal StepSearch(IReadOnlyList<Goal> goals, PinGrid[] grids)
@@ -27,6 +30,7 @@ internal sealed class StepSearch
         _pins = [.. grids.Select(grid => new (int, int)[grid.Pins])];
         _moves = new double[3 * grids.Length];
         _steps = new (int, int, int)[grids.Length];
+        _failing = Goal.FailingItems(goals);
     }
 
     /// <summary>The moves of these items rounded, from where they should go.</summary>
@@ -36,6 +40,7 @@ internal sealed class StepSearch
     internal RoundedMoves Round(ItemSet items, double[] start, bool thorough)
     {
         int[] order = [.. items.Members()];
+        _moving = items;
         Array.Clear(_moves);
         foreach (int item in order)
         {
@@ -71,6 +76,8 @@ internal sealed class StepSearch
     {
         (int Right, int Up)[][] pins = [.. _grids.Select(_ => Array.Empty<(int, int)>())];
         int moved = 0;
+        List<int> needless = [];
+        int sound = 0;
         long travel = 0;
         foreach (int item in order)
         {
@@ -80,10 +87,23 @@ internal sealed class StepSearch
                 pins[item] = [.. _pins[item]];
                 moved += count;
                 travel += _pins[item].Sum(pin => (long)Math.Abs(pin.Right) + Math.Abs(pin.Up));
+                sound += _failing.Has(item) ? 0 : 1;
+                if (!_failing.Has(item) && !FailsAtRest(item))
+                {
+                    needless.Add(item);
+                }
             }
         }
 
-        return new RoundedMoves(pins, [.. _moves], Outside(_goals), moved, travel);
+        return new RoundedMoves(pins, [.. _moves], Outside(_goals), needless, sound, moved, travel);
+    }
+
+    /// <summary>True when an item's own rules would not hold if it alone stayed.</summary>
+    private bool FailsAtRest(int item)
+    {
+        double[] rest = [.. _moves];
+        Array.Clear(rest, 3 * item, 3);
+        return _goalsOf[item].Any(goal => goal.Owner == item && !goal.Holding(goal.After(rest)));
     }
 
     private void Improve(int[] order)
@@ -188,18 +208,19 @@ internal sealed class StepSearch
     }
 
     /// <summary>
-    /// What an item's place costs: a missed goal outweighs any distance; among moves that miss none the nearest to what is
-    /// aimed at. The last factor makes goals near their limit count more: the readings afterwards will scatter.
+    /// What an item's place costs: a missed goal outweighs any distance; among moves that miss none the nearest to what the rules of
+    /// the items that move aim at, and a shift before a turn. The last factor makes goals near their limit count more: the readings
+    /// afterwards will scatter.
     /// </summary>
     private double Cost(int item)
     {
-        double cost = 0;
+        double cost = _steps[item].B == _steps[item].C || !_grids[item].CanTurn ? 0 : TurnCost;
         foreach (Goal goal in _goalsOf[item])
         {
             double value = goal.After(_moves);
             Zone zone = goal.Nearest(value);
             double excess = zone.Excess(value);
-            double off = value - zone.Aim ?? 0;
+            double off = _moving.Has(goal.Owner) ? value - zone.Aim ?? 0 : 0;
             double squared = off * off;
             cost += (Math.Abs(excess) > Goal.Tolerance ? 1000 : 0) + (1000 * excess * excess) + (squared * (1 + (4 * squared * squared)));
         }

@@ -1,0 +1,8 @@
+namespace CaliperStation.Core.Correcting;
+
+/// <summary>What is said wherever a pin is to be moved: on the screen, in lines, by <c>advise</c> and on paper.</summary>
+public static class Cautions
+{
+    /// <summary>One sentence, common practice at such benches, no source; the company's own rules come first.</summary>
+    public const string Pins = "Pins are sharp: move them with the point away from you, count them, and follow your company's safety rules.";
+}
