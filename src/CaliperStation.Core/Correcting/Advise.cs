@@ -30,7 +30,7 @@ public static class Advise
         foreach (Component component in failing)
         {
             Found? found = Search(plan, component, settings, conflicts);
-            string[] first = [.. (found?.Moves.Moved ?? []).SelectMany(k => WantedSteps.Of(plan, component.Items[k], applying, sights, known))];
+            string[] first = [.. (found?.Lowest(component.Goals) ?? []).SelectMany(k => WantedSteps.Of(plan, component.Items[k], applying, sights, known))];
             wanted.AddRange(first);
             provenFewest &= found?.IsFewest ?? true;
             for (int k = 0; found is not null && first.Length == 0 && k < component.Items.Length; k++)
@@ -88,5 +88,13 @@ public static class Advise
     }
 
     /// <summary>The moves of a component, and what is to be said of them.</summary>
-    private sealed record Found(RoundedMoves Moves, bool IsFewest, IReadOnlyList<string> Words);
+    private sealed record Found(RoundedMoves Moves, bool IsFewest, IReadOnlyList<string> Words)
+    {
+        /// <summary>Those that move and are read from nothing that moves: what is read above them does not outlast their move.</summary>
+        internal IEnumerable<int> Lowest(IReadOnlyList<Goal> goals)
+        {
+            int[] moved = [.. Moves.Moved];
+            return moved.Where(item => !goals.Where(goal => goal.Owner == item).SelectMany(goal => goal.Items).Any(other => other != item && moved.Contains(other)));
+        }
+    }
 }
