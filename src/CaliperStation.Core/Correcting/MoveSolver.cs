@@ -14,6 +14,9 @@ internal sealed class MoveSolver
     /// <summary>Weight of a move against a goal: keeps unseen directions at rest and decides nothing else.</summary>
     private const double Ridge = 1e-9;
 
+    /// <summary>Share of an interval's half width to stay clear of where no value is aimed at: what lies in the middle half stays within.</summary>
+    internal const double Middle = 0.5;
+
     private readonly IReadOnlyList<Goal> _goals;
     private readonly bool[] _canTurn;
     private readonly int[] _slot;
@@ -100,10 +103,9 @@ internal sealed class MoveSolver
                 {
                     (aims[k], pulls[k]) = (aim, true);
                 }
-                else if (zone.Excess(value) is not 0 and double excess)
+                else if (zone.Excess(value, Middle) is not 0 and double excess)
                 {
-                    double inside = double.IsFinite(zone.High - zone.Low) ? (zone.High - zone.Low) / 2 : 0.5;
-                    (aims[k], pulls[k]) = (value - excess - (Math.Sign(excess) * inside), true);
+                    (aims[k], pulls[k]) = (value - excess, true);
                 }
 
                 if (pulls[k])

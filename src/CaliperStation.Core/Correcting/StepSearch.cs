@@ -220,7 +220,7 @@ internal sealed class StepSearch
             double value = goal.After(_moves);
             Zone zone = goal.Nearest(value);
             double excess = zone.Excess(value);
-            double off = _moving.Has(goal.Owner) ? value - zone.Aim ?? 0 : 0;
+            double off = _moving.Has(goal.Owner) ? value - zone.Aim ?? 0 : zone.Excess(value, MoveSolver.Middle);
             double squared = off * off;
             cost += (Math.Abs(excess) > Goal.Tolerance ? 1000 : 0) + (1000 * excess * excess) + (squared * (1 + (4 * squared * squared)));
         }
