@@ -15,8 +15,6 @@ internal sealed class FewestRepins
     /// <summary>Up to this many items every set is considered.</summary>
     internal const int MostExact = 14;
 
-    private const int MostThorough = 40;   // keeps a coat that cannot be met by whole steps from costing seconds
-
     private readonly MoveSolver _solver;
     private readonly StepSearch _rounding;
     private readonly int _count;
@@ -106,25 +104,27 @@ internal sealed class FewestRepins
         int least = 0;
         for (int size = 1; size <= all.Count && (least == 0 || size <= least + 1) && best is not { IsGood: true }; size++)
         {
-            List<(ItemSet Set, double[] Moves)> able = [.. AbleSets(size, all)];
-            least = least == 0 && able.Count > 0 ? size : least;
-            best = Rounded(able, best, thorough: false);
-            best = best is { IsGood: true } ? best : Rounded(able, best, thorough: true);
+            foreach (ItemSet set in AbleSets(size, all))
+            {
+                RoundedMoves rounded = Rounded(set);
+                best = rounded.Beats(best) ? rounded : best;
+                least = least == 0 ? size : least;
+            }
         }
 
         return best!;   // the set of all items is able, so one was found
     }
 
     /// <summary>The sets of one size that bring every goal within, rounding aside.</summary>
-    private IEnumerable<(ItemSet Set, double[] Moves)> AbleSets(int size, ItemSet all)
+    private IEnumerable<ItemSet> AbleSets(int size, ItemSet all)
     {
         foreach (ItemSet set in Sets(size))
         {
             if (_obligations.TrueForAll(set.Meets))
             {
-                if (_solver.Within(set) is { } moves)
+                if (_solver.Within(set) is not null)
                 {
-                    yield return (set, moves);
+                    yield return set;
                 }
                 else
                 {
@@ -132,17 +132,6 @@ internal sealed class FewestRepins
                 }
             }
         }
-    }
-
-    private RoundedMoves? Rounded(List<(ItemSet Set, double[] Moves)> able, RoundedMoves? best, bool thorough)
-    {
-        foreach ((ItemSet set, double[] moves) in able.Take(thorough ? MostThorough : able.Count))
-        {
-            RoundedMoves rounded = Rounded(set, moves, thorough);
-            best = rounded.Beats(best) ? rounded : best;
-        }
-
-        return best;
     }
 
     /// <summary>Leaves out one item after the other while the rest succeeds; those that hardly move first.</summary>
@@ -156,30 +145,10 @@ internal sealed class FewestRepins
             set = _solver.Within(fewer) is null ? set : fewer;
         }
 
-        return Rounded([(set, _solver.Within(set)!)], null, thorough: true)!;
+        return Rounded(set);
     }
 
-    /// <summary>From the best place; where steps miss it, from as far inside the intervals as can be.</summary>
-    private RoundedMoves Rounded(ItemSet set, double[] within, bool thorough)
-    {
-        RoundedMoves rounded = _rounding.Round(set, _solver.Best(set), thorough);
-        foreach (double drawnIn in (ReadOnlySpan<double>)[0.8, 0.5, 0.2])
-        {
-            if (rounded.Outside > 0 && _solver.Within(set, drawnIn) is { } inside)
-            {
-                within = inside;
-                break;
-            }
-        }
-
-        if (rounded.Outside > 0)
-        {
-            RoundedMoves other = _rounding.Round(set, within, thorough);
-            rounded = other.Beats(rounded) ? other : rounded;
-        }
-
-        return rounded;
-    }
+    private RoundedMoves Rounded(ItemSet set) => _rounding.Round(set, _solver.Best(set));
 
     private void Oblige(ItemSet set, ItemSet all)
     {

@@ -2,14 +2,12 @@ namespace CaliperStation.Core.Correcting;
 
 /// <summary>Rounds moves to whole steps so that the goals stay accepted and each item lies as near to its best place as steps allow.</summary>
 /// <remarks>
-/// Rounding each pin by itself can push a tight goal out that another rounding keeps. So: from the nearest whole steps, one
-/// item at a time takes the best of its neighbouring moves until none is better; if a goal is still missed, whole moves near
-/// the start are tried item by item, giving up a branch as soon as a goal that no later item can change is missed.
+/// Rounding each pin by itself can push a tight goal out that another rounding keeps, and part a pair. So: from the nearest whole
+/// steps, one item at a time takes the best of its neighbouring moves until none is better.
 /// </remarks>
 internal sealed class StepSearch
 {
     private const int MostPasses = 12;
-    private const int MostBranches = 1_500;
     private const double TurnCost = 0.25;   // as much as a level off by a little more than a third of its tolerance: less than that is not worth a turn
 
     private readonly IReadOnlyList<Goal> _goals;
@@ -20,7 +18,6 @@ internal sealed class StepSearch
     private readonly (int A, int B, int C)[] _steps;
     private readonly ItemSet _failing;
     private ItemSet _moving;
-    private int _branches;
 
     internal StepSearch(IReadOnlyList<Goal> goals, PinGrid[] grids)
     {
@@ -36,8 +33,7 @@ internal sealed class StepSearch
     /// <summary>The moves of these items rounded, from where they should go.</summary>
     /// <param name="items">The items that move.</param>
     /// <param name="start">Where they should go.</param>
-    /// <param name="thorough">Whether to try moves item by item where the nearest ones miss a goal; takes much longer.</param>
-    internal RoundedMoves Round(ItemSet items, double[] start, bool thorough)
+    internal RoundedMoves Round(ItemSet items, double[] start)
     {
         int[] order = [.. items.Members()];
         _moving = items;
@@ -50,23 +46,6 @@ internal sealed class StepSearch
         }
 
         Improve(order);
-        if (thorough && Outside(_goals) > 0)
-        {
-            (int, int, int)[] kept = [.. order.Select(item => _steps[item])];
-            _branches = 0;
-            if (Branch(order, 0, Settled(order), start))
-            {
-                Improve(order);
-            }
-            else
-            {
-                for (int k = 0; k < order.Length; k++)
-                {
-                    Put(order[k], kept[k]);
-                }
-            }
-        }
-
         return Result(order);
     }
 
@@ -143,50 +122,6 @@ internal sealed class StepSearch
 
         Put(item, best);
         return best != (a, b, c);
-    }
-
-    /// <summary>For each item in order, the goals that no later one changes.</summary>
-    private Goal[][] Settled(int[] order) => [.. order.Select((item, depth) => _goalsOf[item].Where(goal => !goal.Items.Any(other => Array.IndexOf(order, other) > depth)).ToArray())];
-
-    private bool Branch(int[] order, int depth, Goal[][] settled, double[] start)
-    {
-        if (depth == order.Length)
-        {
-            return Outside(_goals) == 0;
-        }
-
-        int item = order[depth];
-        PinGrid grid = _grids[item];
-        (double realA, double realB, double realC) = Real(item, start);
-        foreach (int a in Near(grid, realA))
-        {
-            foreach (int b in Near(grid, realB))
-            {
-                foreach (int c in grid.CanTurn ? Near(grid, realC) : [0])
-                {
-                    if (++_branches > MostBranches)
-                    {
-                        return false;
-                    }
-
-                    Put(item, (a, b, c));
-                    if (Outside(settled[depth]) == 0 && Branch(order, depth + 1, settled, start))
-                    {
-                        return true;
-                    }
-                }
-            }
-        }
-
-        return false;
-    }
-
-    /// <summary>The nearest whole steps, then the next on the side of the real number, then on the other.</summary>
-    private static int[] Near(PinGrid grid, double steps)
-    {
-        int whole = grid.Whole(steps);
-        int way = steps >= whole ? 1 : -1;
-        return [whole, grid.Next(whole, way), grid.Next(whole, -way)];
     }
 
     private void Put(int item, (int A, int B, int C) steps)
