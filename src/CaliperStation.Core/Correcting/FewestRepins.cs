@@ -23,12 +23,12 @@ internal sealed class FewestRepins
     private readonly List<ItemSet> _obligations;
     private bool _anyItem;
 
-    private FewestRepins(IReadOnlyList<Goal> goals, PinGrid[] grids)
+    private FewestRepins(IReadOnlyList<Goal> goals, IReadOnlyList<Goal> anyWay, PinGrid[] grids)
     {
-        _failing = Goal.FailingItems(goals);
+        _failing = Goal.FailingItems(anyWay);
         _below = [.. grids.Select((_, item) => goals.Where(goal => goal.Owner == item).Aggregate(default(ItemSet), (set, goal) => set.With(goal.ItemSet)).Without(ItemSet.One(item)))];
         _solver = new MoveSolver(goals, [.. grids.Select(grid => grid.CanTurn)]);
-        _rounding = new StepSearch(goals, grids);
+        _rounding = new StepSearch(goals, anyWay, grids);
         _count = grids.Length;
         _obligations = [.. goals.Where(goal => !goal.Holds).Select(goal => goal.ItemSet).Distinct()];
     }
@@ -44,7 +44,7 @@ internal sealed class FewestRepins
         RoundedMoves? best = null;
         foreach (IReadOnlyList<Goal> way in ZoneChoices.Of(goals))
         {
-            RoundedMoves? found = new FewestRepins(way, grids).Search();
+            RoundedMoves? found = new FewestRepins(way, goals, grids).Search();
             best = found is not null && found.Beats(best) ? found : best;
         }
 
@@ -148,7 +148,12 @@ internal sealed class FewestRepins
         return Rounded(set);
     }
 
-    private RoundedMoves Rounded(ItemSet set) => _rounding.Round(set, _solver.Best(set));
+    /// <summary>From the best place; where steps miss it, from the middle of the intervals.</summary>
+    private RoundedMoves Rounded(ItemSet set)
+    {
+        RoundedMoves rounded = _rounding.Round(set, _solver.Best(set));
+        return rounded.IsGood || _rounding.Round(set, _solver.Nearest(set, MoveSolver.Middle)) is not { } other || !other.Beats(rounded) ? rounded : other;
+    }
 
     private void Oblige(ItemSet set, ItemSet all)
     {

@@ -11,6 +11,7 @@ internal sealed class StepSearch
     private const double TurnCost = 0.25;   // as much as a level off by a little more than a third of its tolerance: less than that is not worth a turn
 
     private readonly IReadOnlyList<Goal> _goals;
+    private readonly IReadOnlyList<Goal> _anyWay;
     private readonly PinGrid[] _grids;
     private readonly Goal[][] _goalsOf;
     private readonly (int Right, int Up)[][] _pins;
@@ -19,15 +20,19 @@ internal sealed class StepSearch
     private readonly ItemSet _failing;
     private ItemSet _moving;
 
-    internal StepSearch(IReadOnlyList<Goal> goals, PinGrid[] grids)
+    /// <param name="goals">The goals, by one way to choose among their intervals.</param>
+    /// <param name="anyWay">The same goals with all their intervals, by which an item is sound or not.</param>
+    /// <param name="grids">The items.</param>
+    internal StepSearch(IReadOnlyList<Goal> goals, IReadOnlyList<Goal> anyWay, PinGrid[] grids)
     {
         _goals = goals;
+        _anyWay = anyWay;
         _grids = grids;
         _goalsOf = [.. grids.Select((_, item) => goals.Where(goal => goal.Items.Contains(item)).ToArray())];
         _pins = [.. grids.Select(grid => new (int, int)[grid.Pins])];
         _moves = new double[3 * grids.Length];
         _steps = new (int, int, int)[grids.Length];
-        _failing = Goal.FailingItems(goals);
+        _failing = Goal.FailingItems(anyWay);
     }
 
     /// <summary>The moves of these items rounded, from where they should go.</summary>
@@ -82,7 +87,7 @@ internal sealed class StepSearch
     {
         double[] rest = [.. _moves];
         Array.Clear(rest, 3 * item, 3);
-        return _goalsOf[item].Any(goal => goal.Owner == item && !goal.Holding(goal.After(rest)));
+        return _anyWay.Any(goal => goal.Owner == item && !goal.Holding(goal.After(rest)));
     }
 
     private void Improve(int[] order)

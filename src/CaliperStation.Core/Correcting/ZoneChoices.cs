@@ -4,7 +4,7 @@ namespace CaliperStation.Core.Correcting;
 internal static class ZoneChoices
 {
     /// <summary>Up to this many ways are each searched; beyond, every rule goes by whichever interval is nearest on the way.</summary>
-    internal const int Most = 16;
+    internal const int Most = 64;
 
     /// <summary>True when each way is searched, so that nothing is missed.</summary>
     internal static bool AllSearched(IReadOnlyList<Goal> goals)
