@@ -90,11 +90,11 @@ public static class Advise
     /// <summary>The moves of a component, and what is to be said of them.</summary>
     private sealed record Found(RoundedMoves Moves, bool IsFewest, IReadOnlyList<string> Words)
     {
-        /// <summary>Those that move and are read from nothing that moves: what is read above them does not outlast their move.</summary>
+        /// <summary>Those that move, or should if steps were finer, and are read from none of these: what is read above them does not outlast their move.</summary>
         internal IEnumerable<int> Lowest(IReadOnlyList<Goal> goals)
         {
-            int[] moved = [.. Moves.Moved];
-            return moved.Where(item => !goals.Where(goal => goal.Owner == item).SelectMany(goal => goal.Items).Any(other => other != item && moved.Contains(other)));
+            HashSet<int> wanting = [.. Moves.Moved, .. goals.Where(goal => !goal.Holding(goal.After(Moves.Moves))).Select(goal => goal.Owner)];
+            return wanting.Where(item => !goals.Where(goal => goal.Owner == item).SelectMany(goal => goal.Items).Any(other => other != item && wanting.Contains(other)));
         }
     }
 }

@@ -54,23 +54,15 @@ internal sealed class FewestRepins
     private RoundedMoves? Search()
     {
         ItemSet all = ItemSet.First(_count);
-        ItemSet unsound = Unsound(all);
+        ItemSet unsound = Unsound(all);   // the largest set that may be moved
         _anyItem = _solver.Within(unsound) is null;
         all = _anyItem ? all : unsound;
         return _anyItem && _solver.Within(all) is null ? null : _count <= MostExact ? Exact(all) : Greedy(all);
     }
 
-    /// <summary>The largest set that may be moved: what does not hold, and what stands on it.</summary>
-    private ItemSet Unsound(ItemSet all)
-    {
-        ItemSet set = _failing;
-        for (int item = 0; item < _count; item++)   // each after what it stands on
-        {
-            set = _below[item].Meets(set) ? set.With(ItemSet.One(item)) : set;
-        }
-
-        return set;
-    }
+    /// <summary>Of these items those whose own rules do not hold, and what stands on one of them.</summary>
+    private ItemSet Unsound(ItemSet among) => among.Members()   // each after what it stands on
+        .Aggregate(default(ItemSet), (set, item) => _failing.Has(item) || _below[item].Meets(set) ? set.With(ItemSet.One(item)) : set);
 
     /// <summary>The sets of so many more items, of which each fails or stands on one that moves; of any items where nothing else can.</summary>
     private IEnumerable<ItemSet> Sets(int size, ItemSet chosen = default, int from = 0)
@@ -142,6 +134,7 @@ internal sealed class FewestRepins
         foreach (int item in all.Members().OrderBy(item => Math.Abs(best[3 * item]) + Math.Abs(best[(3 * item) + 1]) + Math.Abs(best[(3 * item) + 2])))
         {
             ItemSet fewer = set.Without(ItemSet.One(item));
+            fewer = _anyItem ? fewer : Unsound(fewer);
             set = _solver.Within(fewer) is null ? set : fewer;
         }
 

@@ -43,7 +43,7 @@ internal sealed class MoveSolver
     }
 
     /// <summary>Moves with which every goal is accepted, or null when no moves of these items do that.</summary>
-    /// <param name="movable">The items that may move; at least one.</param>
+    /// <param name="movable">The items that may move.</param>
     internal double[]? Within(ItemSet movable)
     {
         double[] moves = Nearest(movable);
@@ -51,14 +51,14 @@ internal sealed class MoveSolver
     }
 
     /// <summary>The moves with the least sum of squared excesses.</summary>
-    /// <param name="movable">The items that may move; at least one.</param>
+    /// <param name="movable">The items that may move.</param>
     /// <param name="drawnIn">Share of each interval, 0 to below 1, to stay clear of on either side.</param>
     internal double[] Nearest(ItemSet movable, double drawnIn = 0)
     {
         Select(movable);
         double[] moves = new double[_canTurn.Length * 3];
         double worth = Worth(moves, drawnIn);
-        for (int iteration = 0; iteration < 50 && worth > 0; iteration++)
+        for (int iteration = 0; iteration < 50 && worth > 0 && _count > 0; iteration++)
         {
             Begin();
             foreach (Goal goal in _goals)

@@ -8,7 +8,7 @@ namespace CaliperStation.Core.Correcting;
 internal sealed class StepSearch
 {
     private const int MostPasses = 12;
-    private const double TurnCost = 0.25;   // as much as a level off by a little more than a third of its tolerance: less than that is not worth a turn
+    private const double TurnCost = 0.25;   // as much as two heights and a level that are off by 0.4 of the level's tolerance: less is not worth a turn
 
     private readonly IReadOnlyList<Goal> _goals;
     private readonly IReadOnlyList<Goal> _anyWay;
@@ -79,7 +79,7 @@ internal sealed class StepSearch
             }
         }
 
-        return new RoundedMoves(pins, [.. _moves], Outside(_goals), needless, sound, moved, travel);
+        return new RoundedMoves(pins, [.. _moves], Outside(), needless, sound, moved, travel);
     }
 
     /// <summary>True when an item's own rules would not hold if it alone stayed.</summary>
@@ -136,16 +136,7 @@ internal sealed class StepSearch
         (_moves[3 * item], _moves[(3 * item) + 1], _moves[(3 * item) + 2]) = _grids[item].Rigid(_pins[item]);
     }
 
-    private int Outside(IReadOnlyList<Goal> among)
-    {
-        int outside = 0;
-        for (int k = 0; k < among.Count; k++)
-        {
-            outside += among[k].Holding(among[k].After(_moves)) ? 0 : 1;
-        }
-
-        return outside;
-    }
+    private int Outside() => _goals.Count(goal => !goal.Holding(goal.After(_moves)));
 
     /// <summary>
     /// What an item's place costs: a missed goal outweighs any distance; among moves that miss none the nearest to what the rules of
@@ -167,4 +158,28 @@ internal sealed class StepSearch
 
         return cost;
     }
+}
+
+/// <summary>Moves of some items in whole steps of their pins, with what they cost.</summary>
+/// <param name="Pins">For each item, its pins' moves in whole steps; empty for an item that stays.</param>
+/// <param name="Moves">The rigid moves they make: three numbers for each item.</param>
+/// <param name="Outside">How many goals are not accepted after them.</param>
+/// <param name="Needless">The items that move whose own rules hold and would hold if they stayed: they only cure what stands on them.</param>
+/// <param name="Sound">How many items move whose own rules hold now.</param>
+/// <param name="PinsMoved">How many pins move.</param>
+/// <param name="Travel">Sum of all pins' steps to the right or left and up or down.</param>
+internal sealed record RoundedMoves((int Right, int Up)[][] Pins, double[] Moves, int Outside, IReadOnlyList<int> Needless, int Sound, int PinsMoved, long Travel)
+{
+    /// <summary>How many items move.</summary>
+    internal int Items => Pins.Count(pins => pins.Length > 0);
+
+    /// <summary>Positions of those that move.</summary>
+    internal IEnumerable<int> Moved => Enumerable.Range(0, Pins.Length).Where(item => Pins[item].Length > 0);
+
+    /// <summary>True when nothing better is to be had from more items.</summary>
+    internal bool IsGood => Outside == 0 && Needless.Count == 0;
+
+    /// <summary>The order in which moves are preferred: fewer goals missed, sound foundations left, fewer items, those that are outside, fewer pins, less travel.</summary>
+    internal bool Beats(RoundedMoves? other) =>
+        other is null || (Outside, Needless.Count, Items, Sound, PinsMoved, Travel).CompareTo((other.Outside, other.Needless.Count, other.Items, other.Sound, other.PinsMoved, other.Travel)) < 0;
 }

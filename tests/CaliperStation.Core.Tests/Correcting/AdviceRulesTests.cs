@@ -59,6 +59,19 @@ public sealed class AdviceRulesTests
         Assert.Equal(["left pin: down 3 t, right 1½ t", "right pin: down ½ t, right 1½ t"], Assert.Single(then.Moves).Pins.Select(pin => pin.Words));
     }
 
+    /// <summary>3.175 mm is to become 3.3 to 3.4: half a tick is too much, none too little. What the other readings say is asked before that is told.</summary>
+    [Fact]
+    public void The_other_readings_are_asked_also_where_no_whole_step_would_do()
+    {
+        Plan plan = new Blouse { Rule = DecisionRule.Plain }.Item("star", "pocket", 32, 32, Blouse.P(0, 0))
+            .Step("gap", "star", "pocket", 0, -16, "up").Step("side", "star", "pocket", -16, 0, "right")
+            .Add(new Relation("gap", RelationKind.Gap, ["gap"], [new Limits(Length.FromMicrometres(3_300), Length.FromMicrometres(3_400), Length.FromMicrometres(3_350))], null, null, [], [], null, null))
+            .Rule64("side", RelationKind.Gap, 8, 2, "side").Plan();
+        Dictionary<string, Measured> readings = FewestRepinsTests.Read(("gap", 8));
+
+        Assert.Equal(["side"], Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Wanted);
+    }
+
     [Fact]
     public void Readings_of_what_stands_above_are_never_asked_before_a_move() =>
         Assert.Equal(["rack-low-right"], Of("rack-left 14t, rack-right 14t, rack-low-left 9t, lantern-low-left 13t").Wanted);

@@ -98,23 +98,38 @@ public sealed class FewestRepinsTests
     [Fact]
     public void Beyond_fourteen_items_in_one_stack_the_moves_help_but_are_not_called_the_fewest()
     {
-        Blouse blouse = new() { Rule = DecisionRule.Plain };
-        List<(string, long)> values = [];
-        for (int i = 0; i < 18; i++)
-        {
-            blouse.Item($"i{i}", i == 0 ? "pocket" : $"i{i - 1}", 32, 16, Blouse.P(0, 0))
-                .Step($"s{i}", $"i{i}", i == 0 ? "pocket" : $"i{i - 1}", 0, -8, "up").Rule64($"r{i}", RelationKind.Gap, 8, 2, $"s{i}");
-            values.Add(($"s{i}", i == 4 ? 12 : i == 5 ? 4 : 8));
-        }
-
-        Plan plan = blouse.Plan();
-        Dictionary<string, Measured> readings = Read([.. values]);
+        (Plan plan, Dictionary<string, Measured> readings) = Eighteen((4, 12), (5, 4));
 
         Advice advice = Advise.For(plan, readings, CorrectingSettings.For(plan.Standard));
 
         Assert.False(advice.ProvenFewest);
         Assert.NotEmpty(advice.Moves);
         Assert.True(AllWithin(plan, After(readings, advice)));
+    }
+
+    [Fact]
+    public void In_a_high_stack_too_only_the_thing_that_is_outside_is_moved()
+    {
+        (Plan plan, Dictionary<string, Measured> readings) = Eighteen((17, 12));
+
+        Advice advice = Advise.For(plan, readings, CorrectingSettings.For(plan.Standard));
+
+        Assert.Equal("i17", Assert.Single(advice.Moves).Item);
+        Assert.Empty(advice.Conflicts);
+    }
+
+    private static (Plan Plan, Dictionary<string, Measured> Readings) Eighteen(params (int Item, long SixtyFourths)[] off)
+    {
+        Blouse blouse = new() { Rule = DecisionRule.Plain };
+        List<(string, long)> values = [];
+        for (int i = 0; i < 18; i++)
+        {
+            blouse.Item($"i{i}", i == 0 ? "pocket" : $"i{i - 1}", 32, 16, Blouse.P(0, 0))
+                .Step($"s{i}", $"i{i}", i == 0 ? "pocket" : $"i{i - 1}", 0, -8, "up").Rule64($"r{i}", RelationKind.Gap, 8, 2, $"s{i}");
+            values.Add(($"s{i}", off.Where(one => one.Item == i).Select(one => one.SixtyFourths).DefaultIfEmpty(8).First()));
+        }
+
+        return (blouse.Plan(), Read([.. values]));
     }
 
     [Fact]
