@@ -50,6 +50,9 @@ public sealed record Advice(
     IReadOnlyList<string> Doubtful,
     IReadOnlyList<string> Conflicts)
 {
-    /// <summary>Steps that must be read before the move is known, in the order of work.</summary>
+    /// <summary>
+    /// Steps that must be read before the move is known, in the order of work: the other pin, the other side of what is to be moved.
+    /// The moves that wait for them are not among <see cref="Moves"/>.
+    /// </summary>
     public IReadOnlyList<string> Wanted { get; init; } = [];
 }

@@ -10,7 +10,8 @@ public static class Advise
     /// <param name="plan">What the blouse goes through.</param>
     /// <param name="readings">By step, those that are not stale; steps the plan does not have are passed over.</param>
     /// <param name="settings">What a hand can do.</param>
-    public static Advice For(Plan plan, IReadOnlyDictionary<string, Measured> readings, CorrectingSettings settings)
+    /// <param name="alsoWanted">Relations that are to be mended though they are borderline only; null for none.</param>
+    public static Advice For(Plan plan, IReadOnlyDictionary<string, Measured> readings, CorrectingSettings settings, IReadOnlySet<string>? alsoWanted = null)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(settings.SmallestMove.Nanometres, nameof(settings));
         Dictionary<string, Measured> known = readings.Where(pair => plan.PositionOf(pair.Key) >= 0).ToDictionary(pair => pair.Key, pair => pair.Value);
@@ -18,16 +19,30 @@ public static class Advise
         Sight[] sights = [.. plan.Steps.Select(step => Sight.For(plan, layout, step))];
         IReadOnlyList<Relation> applying = new Applying(plan, known).Relations;
         LinearModel model = LinearModel.Of(plan, sights, new ExpectedReadings(plan, applying, known), known);
-        IReadOnlyList<Goal> goals = Goals.Of(plan, applying, sights, known);
+        IReadOnlyList<Goal> goals = Unseen.LeftOut(Goals.Of(plan, applying, sights, known, alsoWanted ?? new HashSet<string>()));
 
         List<string> conflicts = [.. goals.Where(goal => goal.Columns.Length == 0 && !goal.Holds).Select(goal => Conflicts.Immovable(goal.Relation))];
         Component[] failing = [.. Component.Of(goals, plan.Items.Count).Where(component => component.Goals.Any(goal => !goal.Holds)).OrderBy(component => component.Items[0])];
         Dictionary<int, (int Right, int Up)[]> pins = [];
         double[] moves = new double[3 * plan.Items.Count];
+        List<string> wanted = [];
         bool provenFewest = true;
         foreach (Component component in failing)
         {
-            provenFewest &= Search(plan, component, settings, conflicts, pins, moves);
+            Found? found = Search(plan, component, settings, conflicts);
+            string[] first = [.. (found?.Lowest(component.Goals) ?? []).SelectMany(k => WantedSteps.Of(plan, component.Items[k], applying, sights, known))];
+            wanted.AddRange(first);
+            provenFewest &= found?.IsFewest ?? true;
+            for (int k = 0; found is not null && first.Length == 0 && k < component.Items.Length; k++)
+            {
+                Array.Copy(found.Moves.Moves, 3 * k, moves, 3 * component.Items[k], 3);
+                if (found.Moves.Pins[k].Length > 0)
+                {
+                    pins[component.Items[k]] = found.Moves.Pins[k];
+                }
+            }
+
+            conflicts.AddRange(first.Length == 0 ? found?.Words ?? [] : []);
         }
 
         HashSet<string> suspects = [.. failing.SelectMany(component => component.Items).Select(item => plan.Items[item].Id)];
@@ -40,17 +55,19 @@ public static class Advise
             [.. pins.OrderBy(pair => pair.Key).Select(pair => text.Of(pair.Key, pair.Value))],
             provenFewest,
             suspects.Count == 0 ? [] : [.. PoseFit.Doubtful(model, fit).Where(Suspect)],
-            [.. conflicts.Distinct()]);
+            [.. conflicts.Distinct()])
+        {
+            Wanted = [.. wanted.OrderBy(plan.PositionOf)],
+        };
     }
 
-    /// <summary>Adds the fewest moves of one component; whether they are proven fewest.</summary>
-    private static bool Search(
-        Plan plan, Component component, CorrectingSettings settings, List<string> conflicts, Dictionary<int, (int Right, int Up)[]> pins, double[] moves)
+    /// <summary>The fewest moves of one component; null when nothing helps or it cannot be searched. Adds rules that contradict each other.</summary>
+    private static Found? Search(Plan plan, Component component, CorrectingSettings settings, List<string> conflicts)
     {
         if (component.Items.Length > ItemSet.Most)
         {
             conflicts.Add($"more than {ItemSet.Most} items hang together: too many to search for moves");
-            return false;
+            return null;
         }
 
         PinGrid[] grids = [.. component.Items.Select(item => new PinGrid(plan.Items[item], settings))];
@@ -58,19 +75,26 @@ public static class Advise
         IReadOnlyList<Goal> goals = Conflicts.Settle(component, [.. grids.Select(grid => grid.CanTurn)], names, conflicts);
         if (goals.All(goal => goal.Holds) || FewestRepins.Search(goals, grids) is not { } found)
         {
-            return true;
+            return null;
         }
 
-        for (int k = 0; k < component.Items.Length; k++)
+        return new Found(
+            found,
+            FewestRepins.IsExact(goals, grids),
+            [
+                .. Conflicts.Foundations(goals, found, names),
+                .. goals.Where(goal => !goal.Holding(goal.After(found.Moves))).Select(goal => Conflicts.TooCoarse(goal.Relation, settings.Step, settings)),
+            ]);
+    }
+
+    /// <summary>The moves of a component, and what is to be said of them.</summary>
+    private sealed record Found(RoundedMoves Moves, bool IsFewest, IReadOnlyList<string> Words)
+    {
+        /// <summary>Those that move, or should if steps were finer, and are read from none of these: what is read above them does not outlast their move.</summary>
+        internal IEnumerable<int> Lowest(IReadOnlyList<Goal> goals)
         {
-            Array.Copy(found.Moves, 3 * k, moves, 3 * component.Items[k], 3);
-            if (found.Pins[k].Length > 0)
-            {
-                pins[component.Items[k]] = found.Pins[k];
-            }
+            HashSet<int> wanting = [.. Moves.Moved, .. goals.Where(goal => !goal.Holding(goal.After(Moves.Moves))).Select(goal => goal.Owner)];
+            return wanting.Where(item => !goals.Where(goal => goal.Owner == item).SelectMany(goal => goal.Items).Any(other => other != item && wanting.Contains(other)));
         }
-
-        conflicts.AddRange(goals.Where(goal => !goal.Holding(goal.After(found.Moves))).Select(goal => Conflicts.TooCoarse(goal.Relation, settings.Step, settings)));
-        return FewestRepins.IsExact(goals, grids);
     }
 }

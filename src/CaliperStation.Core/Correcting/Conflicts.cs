@@ -36,11 +36,19 @@ internal static class Conflicts
             words.Add(Words(goals[worst], against is { } k ? goals[k] : null, turnWouldHelp, canTurn, names));
             foreach (int rule in against is { } other ? [worst, other] : (int[])[worst])
             {
-                goals[rule] = goals[rule].NoWorse();
+                goals[rule] = goals[rule].NoWorse(aims: false);
                 settled[rule] = true;
             }
         }
     }
+
+    /// <summary>The words for sound items that had to be moved: the rule that nothing else cures, and the rule that held.</summary>
+    internal static IEnumerable<string> Foundations(IReadOnlyList<Goal> goals, RoundedMoves found, IReadOnlyList<string> names) => found.Needless.Select(item =>
+    {
+        Goal cured = goals.Where(goal => !goal.Holds).MinBy(goal => goal.Items.Contains(item) ? 0 : 1)!;
+        Goal held = goals.Where(goal => goal.Owner == item).MaxBy(goal => Math.Abs(goal.After(found.Moves) - goal.Now))!;   // an item that no rule of its own sees is not moved
+        return $"{PrintableText.Escape(cured.Relation)} cannot be brought within unless {PrintableText.Escape(names[item])} is moved, though {PrintableText.Escape(held.Relation)} holds";
+    });
 
     /// <summary>The words for a rule that is not within and that depends on no item's place.</summary>
     internal static string Immovable(string relation) =>

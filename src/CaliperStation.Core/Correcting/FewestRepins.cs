@@ -1,6 +1,9 @@
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>The smallest set of items which, moved once, brings every goal of a component into its acceptance interval.</summary>
+/// <summary>
+/// The smallest set of items which, moved once, brings every goal of a component into its acceptance interval. A sound foundation
+/// stays: only items are moved whose own rules do not hold, and what stands on those, unless nothing else does it.
+/// </summary>
 /// <remarks>
 /// If a set cannot do it, nor can any part of it. So each set that fails is grown until any further item would let it
 /// succeed; every set that succeeds must then contain one of the items left out. These obligations rule out nearly all
@@ -12,17 +15,20 @@ internal sealed class FewestRepins
     /// <summary>Up to this many items every set is considered.</summary>
     internal const int MostExact = 14;
 
-    private const int MostThorough = 40;   // keeps a coat that cannot be met by whole steps from costing seconds
-
     private readonly MoveSolver _solver;
     private readonly StepSearch _rounding;
     private readonly int _count;
+    private readonly ItemSet _failing;
+    private readonly ItemSet[] _below;   // of each item, those its own rules are read from
     private readonly List<ItemSet> _obligations;
+    private bool _anyItem;
 
-    private FewestRepins(IReadOnlyList<Goal> goals, PinGrid[] grids)
+    private FewestRepins(IReadOnlyList<Goal> goals, IReadOnlyList<Goal> anyWay, PinGrid[] grids)
     {
+        _failing = Goal.FailingItems(anyWay);
+        _below = [.. grids.Select((_, item) => goals.Where(goal => goal.Owner == item).Aggregate(default(ItemSet), (set, goal) => set.With(goal.ItemSet)).Without(ItemSet.One(item)))];
         _solver = new MoveSolver(goals, [.. grids.Select(grid => grid.CanTurn)]);
-        _rounding = new StepSearch(goals, grids);
+        _rounding = new StepSearch(goals, anyWay, grids);
         _count = grids.Length;
         _obligations = [.. goals.Where(goal => !goal.Holds).Select(goal => goal.ItemSet).Distinct()];
     }
@@ -38,7 +44,7 @@ internal sealed class FewestRepins
         RoundedMoves? best = null;
         foreach (IReadOnlyList<Goal> way in ZoneChoices.Of(goals))
         {
-            RoundedMoves? found = new FewestRepins(way, grids).Search();
+            RoundedMoves? found = new FewestRepins(way, goals, grids).Search();
             best = found is not null && found.Beats(best) ? found : best;
         }
 
@@ -48,7 +54,35 @@ internal sealed class FewestRepins
     private RoundedMoves? Search()
     {
         ItemSet all = ItemSet.First(_count);
-        return _solver.Within(all) is null ? null : _count <= MostExact ? Exact(all) : Greedy(all);
+        ItemSet unsound = Unsound(all);   // the largest set that may be moved
+        _anyItem = _solver.Within(unsound) is null;
+        all = _anyItem ? all : unsound;
+        return _anyItem && _solver.Within(all) is null ? null : _count <= MostExact ? Exact(all) : Greedy(all);
+    }
+
+    /// <summary>Of these items those whose own rules do not hold, and what stands on one of them.</summary>
+    private ItemSet Unsound(ItemSet among) => among.Members()   // each after what it stands on
+        .Aggregate(default(ItemSet), (set, item) => _failing.Has(item) || _below[item].Meets(set) ? set.With(ItemSet.One(item)) : set);
+
+    /// <summary>The sets of so many more items, of which each fails or stands on one that moves; of any items where nothing else can.</summary>
+    private IEnumerable<ItemSet> Sets(int size, ItemSet chosen = default, int from = 0)
+    {
+        if (size == 0)
+        {
+            yield return chosen;
+            yield break;
+        }
+
+        for (int item = from; item < _count; item++)
+        {
+            if (_anyItem || _failing.Has(item) || _below[item].Meets(chosen))
+            {
+                foreach (ItemSet set in Sets(size - 1, chosen.With(ItemSet.One(item)), item + 1))
+                {
+                    yield return set;
+                }
+            }
+        }
     }
 
     private RoundedMoves Exact(ItemSet all)
@@ -60,28 +94,29 @@ internal sealed class FewestRepins
 
         RoundedMoves? best = null;
         int least = 0;
-        for (int size = 1; size <= _count && (least == 0 || size <= least + 1) && best is not { Outside: 0 }; size++)
+        for (int size = 1; size <= all.Count && (least == 0 || size <= least + 1) && best is not { IsGood: true }; size++)
         {
-            List<(ItemSet Set, double[] Moves)> able = [.. AbleSets(size, all)];
-            least = least == 0 && able.Count > 0 ? size : least;
-            best = Rounded(able, best, thorough: false);
-            best = best is { Outside: 0 } ? best : Rounded(able, best, thorough: true);
+            foreach (ItemSet set in AbleSets(size, all))
+            {
+                RoundedMoves rounded = Rounded(set);
+                best = rounded.Beats(best) ? rounded : best;
+                least = least == 0 ? size : least;
+            }
         }
 
         return best!;   // the set of all items is able, so one was found
     }
 
     /// <summary>The sets of one size that bring every goal within, rounding aside.</summary>
-    private IEnumerable<(ItemSet Set, double[] Moves)> AbleSets(int size, ItemSet all)
+    private IEnumerable<ItemSet> AbleSets(int size, ItemSet all)
     {
-        for (ulong bits = ItemSet.First(size).Bits; bits <= all.Bits; bits = NextOfSameSize(bits))
+        foreach (ItemSet set in Sets(size))
         {
-            ItemSet set = new(bits);
             if (_obligations.TrueForAll(set.Meets))
             {
-                if (_solver.Within(set) is { } moves)
+                if (_solver.Within(set) is not null)
                 {
-                    yield return (set, moves);
+                    yield return set;
                 }
                 else
                 {
@@ -89,17 +124,6 @@ internal sealed class FewestRepins
                 }
             }
         }
-    }
-
-    private RoundedMoves? Rounded(List<(ItemSet Set, double[] Moves)> able, RoundedMoves? best, bool thorough)
-    {
-        foreach ((ItemSet set, double[] moves) in able.Take(thorough ? MostThorough : able.Count))
-        {
-            RoundedMoves rounded = Rounded(set, moves, thorough);
-            best = rounded.Beats(best) ? rounded : best;
-        }
-
-        return best;
     }
 
     /// <summary>Leaves out one item after the other while the rest succeeds; those that hardly move first.</summary>
@@ -110,32 +134,18 @@ internal sealed class FewestRepins
         foreach (int item in all.Members().OrderBy(item => Math.Abs(best[3 * item]) + Math.Abs(best[(3 * item) + 1]) + Math.Abs(best[(3 * item) + 2])))
         {
             ItemSet fewer = set.Without(ItemSet.One(item));
+            fewer = _anyItem ? fewer : Unsound(fewer);
             set = _solver.Within(fewer) is null ? set : fewer;
         }
 
-        return Rounded([(set, _solver.Within(set)!)], null, thorough: true)!;
+        return Rounded(set);
     }
 
-    /// <summary>From the best place; where steps miss it, from as far inside the intervals as can be.</summary>
-    private RoundedMoves Rounded(ItemSet set, double[] within, bool thorough)
+    /// <summary>From the best place; where steps miss it, from the middle of the intervals.</summary>
+    private RoundedMoves Rounded(ItemSet set)
     {
-        RoundedMoves rounded = _rounding.Round(set, _solver.Best(set), thorough);
-        foreach (double drawnIn in (ReadOnlySpan<double>)[0.8, 0.5, 0.2])
-        {
-            if (rounded.Outside > 0 && _solver.Within(set, drawnIn) is { } inside)
-            {
-                within = inside;
-                break;
-            }
-        }
-
-        if (rounded.Outside > 0)
-        {
-            RoundedMoves other = _rounding.Round(set, within, thorough);
-            rounded = other.Beats(rounded) ? other : rounded;
-        }
-
-        return rounded;
+        RoundedMoves rounded = _rounding.Round(set, _solver.Best(set));
+        return rounded.IsGood || _rounding.Round(set, _solver.Nearest(set, MoveSolver.Middle)) is not { } other || !other.Beats(rounded) ? rounded : other;
     }
 
     private void Oblige(ItemSet set, ItemSet all)
@@ -155,13 +165,5 @@ internal sealed class FewestRepins
         }
 
         _obligations.Add(all.Without(failing));
-    }
-
-    /// <summary>The next larger number with as many ones (Gosper's method, HAKMEM item 175).</summary>
-    private static ulong NextOfSameSize(ulong bits)
-    {
-        ulong lowest = bits & (~bits + 1);
-        ulong carried = bits + lowest;
-        return carried | (((bits ^ carried) / lowest) >> 2);
     }
 }

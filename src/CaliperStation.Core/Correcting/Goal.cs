@@ -31,6 +31,9 @@ internal sealed record Goal(string Relation, double Now, int[] Columns, double[]
     /// <summary>An excess below this is arithmetic.</summary>
     internal const double Tolerance = 1e-5;
 
+    /// <summary>Position of the upper item, which the rule speaks of: what stands on another comes after it. −1 when no item changes the value.</summary>
+    internal int Owner => Columns.Length == 0 ? -1 : Columns[^1] / 3;
+
     /// <summary>Positions in the list of the items it depends on.</summary>
     internal IEnumerable<int> Items => Columns.Select(column => column / 3).Distinct();
 
@@ -42,6 +45,18 @@ internal sealed record Goal(string Relation, double Now, int[] Columns, double[]
 
     /// <summary>True when that value is accepted.</summary>
     internal bool Holding(double value) => Math.Abs(Nearest(value).Excess(value)) <= Tolerance;
+
+    /// <summary>Change of the value for one unit of an item's shift to the right, shift upwards, and turn.</summary>
+    internal (double Right, double Up, double Turn) Of(int item)
+    {
+        Span<double> factors = [0, 0, 0];
+        for (int k = 0; k < Columns.Length; k++)
+        {
+            factors[Columns[k] % 3] += Columns[k] / 3 == item ? Factors[k] : 0;
+        }
+
+        return (factors[0], factors[1], factors[2]);
+    }
 
     /// <summary>The value after the moves.</summary>
     internal double After(ReadOnlySpan<double> moves)
@@ -67,10 +82,52 @@ internal sealed record Goal(string Relation, double Now, int[] Columns, double[]
         return best;
     }
 
+    /// <summary>The items whose own rules do not hold now.</summary>
+    internal static ItemSet FailingItems(IEnumerable<Goal> goals) =>
+        goals.Where(goal => !goal.Holds && goal.Owner >= 0).Aggregate(default(ItemSet), (set, goal) => set.With(ItemSet.One(goal.Owner)));
+
     /// <summary>The same rule, asking no more than that it gets no worse (by a hundredth, so that staying is clear of the edge).</summary>
-    internal Goal NoWorse()
+    /// <param name="aims">Whether a move is to mend it, all the same, where that costs nothing.</param>
+    internal Goal NoWorse(bool aims)
     {
         Zone zone = Nearest(Now);
-        return this with { Zones = [new Zone(Math.Min(zone.Low, Now - 0.01), Math.Max(zone.High, Now + 0.01), null)] };
+        return this with { Zones = [new Zone(Math.Min(zone.Low, Now - 0.01), Math.Max(zone.High, Now + 0.01), aims ? zone.Aim : null)] };
+    }
+}
+
+/// <summary>Where a rule has several nominals, each way to choose among them makes a problem of its own that is convex.</summary>
+internal static class ZoneChoices
+{
+    /// <summary>Up to this many ways are each searched; beyond, every rule goes by whichever interval is nearest on the way.</summary>
+    internal const int Most = 64;
+
+    /// <summary>True when each way is searched, so that nothing is missed.</summary>
+    internal static bool AllSearched(IReadOnlyList<Goal> goals)
+    {
+        long ways = 1;
+        foreach (Goal goal in goals)
+        {
+            ways = Math.Min(ways * goal.Zones.Length, Most + 1);
+        }
+
+        return ways <= Most;
+    }
+
+    /// <summary>The ways, the one nearest to the present values first; the goals as they are when there are too many.</summary>
+    internal static IEnumerable<IReadOnlyList<Goal>> Of(IReadOnlyList<Goal> goals)
+    {
+        if (!AllSearched(goals))
+        {
+            return [goals];
+        }
+
+        IEnumerable<Goal[]> ways = [[]];
+        foreach (Goal goal in goals)
+        {
+            Zone[] zones = [.. goal.Zones.OrderBy(zone => Math.Abs(zone.Excess(goal.Now)))];
+            ways = ways.SelectMany(way => zones.Select(zone => (Goal[])[.. way, goal with { Zones = [zone] }]));
+        }
+
+        return ways;
     }
 }

@@ -13,11 +13,13 @@ internal sealed class Goals
     private readonly Plan _plan;
     private readonly IReadOnlyList<Sight> _sights;
     private readonly IReadOnlyDictionary<string, Measured> _readings;
+    private readonly IReadOnlySet<string> _alsoWanted;
     private readonly double _guardFactor;
     private readonly List<Goal> _goals = [];
 
-    private Goals(Plan plan, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings)
+    private Goals(Plan plan, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings, IReadOnlySet<string> alsoWanted)
     {
+        _alsoWanted = alsoWanted;
         _plan = plan;
         _sights = sights;
         _readings = readings;
@@ -30,9 +32,11 @@ internal sealed class Goals
     }
 
     /// <summary>The goals of every relation whose readings are there, in the order of the file.</summary>
-    internal static IReadOnlyList<Goal> Of(Plan plan, IReadOnlyList<Relation> applying, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings)
+    /// <remarks>What is borderline is only to get no worse, unless it is among <paramref name="alsoWanted"/>.</remarks>
+    internal static IReadOnlyList<Goal> Of(
+        Plan plan, IReadOnlyList<Relation> applying, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings, IReadOnlySet<string> alsoWanted)
     {
-        Goals goals = new(plan, sights, readings);
+        Goals goals = new(plan, sights, readings, alsoWanted);
         foreach (Relation relation in applying)
         {
             goals.Add(relation);
@@ -93,7 +97,9 @@ internal sealed class Goals
 
         (int Column, double Factor)[] telling = [.. factors.Where(pair => Math.Abs(pair.Value) > 1e-9).Select(pair => (pair.Key, pair.Value))];
         Zone[] zones = [.. relation.Limits.Select(limits => ZoneOf(value.Dimension, limits, uncertainty, half))];
-        _goals.Add(new Goal(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], zones));
+        Goal goal = new(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], zones);
+        bool outside = relation.Limits.All(limits => IsOutside(value, limits, uncertainty));
+        _goals.Add(outside || goal.Holds || _alsoWanted.Contains(relation.Id) ? goal : goal.NoWorse(aims: true));
     }
 
     private void AddFactors(SortedDictionary<int, double> factors, int item, Sight sight, double lever, double each)
@@ -117,9 +123,7 @@ internal sealed class Goals
     private Zone ZoneOf(Dimension dimension, Limits limits, double uncertainty, double half)
     {
         (double low, double high) = Ends(dimension, limits);
-        double guard = dimension == Dimension.Length
-            ? Judge.GuardBand(_guardFactor * uncertainty).Nanometres + (_guardFactor > 0 ? 1 : 0)   // 1 nm: predictions are floating numbers
-            : _guardFactor * uncertainty;
+        double guard = Guard(dimension, uncertainty) + (dimension == Dimension.Length && _guardFactor > 0 ? 1 : 0);   // 1 nm: predictions are floating numbers
         (low, high) = low + guard <= high - guard ? (low + guard, high - guard) : (low, high);
         double? aim = dimension == Dimension.Length ? limits.Nominal?.Nanometres : limits.NominalNumber;
         if (aim is { } nominal && double.IsFinite(high - low))
@@ -130,6 +134,17 @@ internal sealed class Goals
 
         return new Zone(low / half, high / half, aim / half);
     }
+
+    /// <summary>Beyond the limits pushed out, as <see cref="Judge"/> pushes them.</summary>
+    private bool IsOutside(RelationValue value, Limits limits, double uncertainty)
+    {
+        (double low, double high) = Ends(value.Dimension, limits);
+        double guard = Guard(value.Dimension, uncertainty);
+        return value.Number < low - guard || value.Number > high + guard;
+    }
+
+    private double Guard(Dimension dimension, double uncertainty) =>
+        dimension == Dimension.Length ? Judge.GuardBand(_guardFactor * uncertainty).Nanometres : _guardFactor * uncertainty;
 
     private static (double Low, double High) Ends(Dimension dimension, Limits limits) => dimension == Dimension.Length
         ? (limits.Lower?.Nanometres ?? double.NegativeInfinity, limits.Upper?.Nanometres ?? double.PositiveInfinity)

@@ -1,3 +1,5 @@
+using MathNet.Numerics.LinearAlgebra;
+
 namespace CaliperStation.Core.Correcting;
 
 /// <summary>
@@ -6,23 +8,27 @@ namespace CaliperStation.Core.Correcting;
 /// </summary>
 /// <remarks>
 /// At the least sum the excesses, each times its factors, balance out to nothing; if any is left they prove that no move of
-/// these items does it (Farkas' lemma). Small dense systems by Cholesky, written out here because thousands are solved in
-/// one search and none may allocate.
+/// these items does it (Farkas' lemma).
 /// </remarks>
 internal sealed class MoveSolver
 {
     /// <summary>Weight of a move against a goal: keeps unseen directions at rest and decides nothing else.</summary>
     private const double Ridge = 1e-9;
 
+    /// <summary>Share of an interval's half width to stay clear of where no value is aimed at: what lies in the middle half stays within.</summary>
+    internal const double Middle = 0.5;
+
     private readonly IReadOnlyList<Goal> _goals;
     private readonly bool[] _canTurn;
     private readonly int[] _slot;
     private readonly int[] _columns;
-    private readonly double[] _gram;
-    private readonly int[] _first;   // of each row of the lower half, where it begins: things hang together like a chain, so most of it is empty
-    private readonly double[] _step;
     private readonly double[] _trial;
+    private Matrix<double> _gram = null!;   // Begin makes both anew
+    private Vector<double> _wanted = null!;
     private int _count;
+
+    /// <summary>As for <see cref="LeastSquares"/>: Core has no threads.</summary>
+    static MoveSolver() => MathNet.Numerics.Control.UseSingleThread();
 
     /// <param name="goals">The goals.</param>
     /// <param name="canTurn">For each item, whether its pins can turn it.</param>
@@ -33,28 +39,26 @@ internal sealed class MoveSolver
         int most = 3 * canTurn.Length;
         _slot = new int[most];
         _columns = new int[most];
-        _gram = new double[most * most];
-        _first = new int[most];
-        _step = new double[most];
         _trial = new double[most];
     }
 
     /// <summary>Moves with which every goal is accepted, or null when no moves of these items do that.</summary>
     /// <param name="movable">The items that may move.</param>
-    /// <param name="drawnIn">Share of each interval, 0 to below 1, to stay clear of on either side.</param>
-    internal double[]? Within(ItemSet movable, double drawnIn = 0)
+    internal double[]? Within(ItemSet movable)
     {
-        double[] moves = Nearest(movable, drawnIn);
-        return Fits(moves, drawnIn) ? moves : null;
+        double[] moves = Nearest(movable);
+        return _goals.All(goal => goal.Holding(goal.After(moves))) ? moves : null;
     }
 
     /// <summary>The moves with the least sum of squared excesses.</summary>
+    /// <param name="movable">The items that may move.</param>
+    /// <param name="drawnIn">Share of each interval, 0 to below 1, to stay clear of on either side.</param>
     internal double[] Nearest(ItemSet movable, double drawnIn = 0)
     {
         Select(movable);
         double[] moves = new double[_canTurn.Length * 3];
         double worth = Worth(moves, drawnIn);
-        for (int iteration = 0; iteration < 50 && worth > 0; iteration++)
+        for (int iteration = 0; iteration < 50 && worth > 0 && _count > 0; iteration++)
         {
             Begin();
             foreach (Goal goal in _goals)
@@ -79,7 +83,10 @@ internal sealed class MoveSolver
         return moves;
     }
 
-    /// <summary>Each of these items to its best place given what stays: least squares of the distances to what is aimed at.</summary>
+    /// <summary>
+    /// Each of these items to its best place: least squares of the distances to what their own rules aim at; the rules of what stays
+    /// only count where they would be left.
+    /// </summary>
     internal double[] Best(ItemSet movable)
     {
         Select(movable);
@@ -93,14 +100,13 @@ internal sealed class MoveSolver
             {
                 double value = _goals[k].After(moves);
                 Zone zone = _goals[k].Nearest(value);
-                if (zone.Aim is { } aim)
+                if (zone.Aim is { } aim && movable.Has(_goals[k].Owner))
                 {
                     (aims[k], pulls[k]) = (aim, true);
                 }
-                else if (zone.Excess(value) is not 0 and double excess)
+                else if (zone.Excess(value, Middle) is not 0 and double excess)
                 {
-                    double inside = double.IsFinite(zone.High - zone.Low) ? (zone.High - zone.Low) / 2 : 0.5;
-                    (aims[k], pulls[k]) = (value - excess - (Math.Sign(excess) * inside), true);
+                    (aims[k], pulls[k]) = (value - excess, true);
                 }
 
                 if (pulls[k])
@@ -114,20 +120,6 @@ internal sealed class MoveSolver
         }
 
         return moves;
-    }
-
-    private bool Fits(double[] moves, double drawnIn)
-    {
-        foreach (Goal goal in _goals)
-        {
-            double value = goal.After(moves);
-            if (Math.Abs(goal.Nearest(value).Excess(value, drawnIn)) > Goal.Tolerance)
-            {
-                return false;
-            }
-        }
-
-        return true;
     }
 
     private void Select(ItemSet movable)
@@ -146,12 +138,8 @@ internal sealed class MoveSolver
 
     private void Begin()
     {
-        Array.Clear(_gram, 0, _count * _count);
-        Array.Clear(_step, 0, _count);
-        for (int i = 0; i < _count; i++)
-        {
-            _first[i] = i;
-        }
+        _gram = Matrix<double>.Build.Dense(_count, _count);
+        _wanted = Vector<double>.Build.Dense(_count);
     }
 
     private void AddRow(Goal goal, double wanted)
@@ -164,14 +152,13 @@ internal sealed class MoveSolver
                 continue;
             }
 
-            _step[row] += goal.Factors[i] * wanted;
-            for (int j = 0; j <= i; j++)
+            _wanted[row] += goal.Factors[i] * wanted;
+            for (int j = 0; j < goal.Columns.Length; j++)
             {
                 int column = _slot[goal.Columns[j]];
                 if (column >= 0)
                 {
-                    _first[row] = Math.Min(_first[row], column);
-                    _gram[(row * _count) + column] += goal.Factors[i] * goal.Factors[j];
+                    _gram[row, column] += goal.Factors[i] * goal.Factors[j];
                 }
             }
         }
@@ -183,47 +170,20 @@ internal sealed class MoveSolver
     /// </summary>
     private double Solve(double[] moves)
     {
-        double promise = 0;
         for (int i = 0; i < _count; i++)
         {
-            Span<double> row = _gram.AsSpan(i * _count, i + 1);
-            row[i] += Ridge;
-            double right = _step[i] - (Ridge * moves[_columns[i]]);
-            for (int j = _first[i]; j <= i; j++)
-            {
-                ReadOnlySpan<double> other = _gram.AsSpan(j * _count, j + 1);
-                double sum = row[j];
-                for (int k = Math.Max(_first[i], _first[j]); k < j; k++)
-                {
-                    sum -= row[k] * other[k];
-                }
-
-                row[j] = i == j ? Math.Sqrt(Math.Max(sum, Ridge / 2)) : sum / other[j];
-            }
-
-            for (int k = _first[i]; k < i; k++)
-            {
-                right -= row[k] * _step[k];
-            }
-
-            _step[i] = right / row[i];
-            promise += _step[i] * _step[i];
+            _gram[i, i] += Ridge * Math.Max(1, 1e-4 * _gram[i, i]);   // very large factors want more, or the matrix is not positive in floating numbers
+            _wanted[i] -= Ridge * moves[_columns[i]];
         }
 
+        Vector<double> step = _gram.Cholesky().Solve(_wanted);
         Array.Copy(moves, _trial, moves.Length);
-        for (int i = _count - 1; i >= 0; i--)
+        for (int i = 0; i < _count; i++)
         {
-            ReadOnlySpan<double> row = _gram.AsSpan(i * _count, i + 1);
-            double value = _step[i] / row[i];
-            for (int k = _first[i]; k < i; k++)
-            {
-                _step[k] -= row[k] * value;
-            }
-
-            _trial[_columns[i]] += value;
+            _trial[_columns[i]] += step[i];
         }
 
-        return promise;
+        return _wanted * step;
     }
 
     /// <summary>Goes towards the trial as far as the sum falls; the sum afterwards.</summary>

@@ -2,40 +2,46 @@ namespace CaliperStation.Core.Correcting;
 
 /// <summary>Rounds moves to whole steps so that the goals stay accepted and each item lies as near to its best place as steps allow.</summary>
 /// <remarks>
-/// Rounding each pin by itself can push a tight goal out that another rounding keeps. So: from the nearest whole steps, one
-/// item at a time takes the best of its neighbouring moves until none is better; if a goal is still missed, whole moves near
-/// the start are tried item by item, giving up a branch as soon as a goal that no later item can change is missed.
+/// Rounding each pin by itself can push a tight goal out that another rounding keeps, and part a pair. So: from the nearest whole
+/// steps, one item at a time takes the best of its neighbouring moves until none is better.
 /// </remarks>
 internal sealed class StepSearch
 {
     private const int MostPasses = 12;
-    private const int MostBranches = 1_500;
+    private const double TurnCost = 0.25;   // as much as two heights and a level that are off by 0.4 of the level's tolerance: less is not worth a turn
 
     private readonly IReadOnlyList<Goal> _goals;
+    private readonly IReadOnlyList<Goal> _anyWay;
     private readonly PinGrid[] _grids;
     private readonly Goal[][] _goalsOf;
     private readonly (int Right, int Up)[][] _pins;
     private readonly double[] _moves;
     private readonly (int A, int B, int C)[] _steps;
-    private int _branches;
+    private readonly ItemSet _failing;
+    private ItemSet _moving;
 
-    internal StepSearch(IReadOnlyList<Goal> goals, PinGrid[] grids)
+    /// <param name="goals">The goals, by one way to choose among their intervals.</param>
+    /// <param name="anyWay">The same goals with all their intervals, by which an item is sound or not.</param>
+    /// <param name="grids">The items.</param>
+    internal StepSearch(IReadOnlyList<Goal> goals, IReadOnlyList<Goal> anyWay, PinGrid[] grids)
     {
         _goals = goals;
+        _anyWay = anyWay;
         _grids = grids;
         _goalsOf = [.. grids.Select((_, item) => goals.Where(goal => goal.Items.Contains(item)).ToArray())];
         _pins = [.. grids.Select(grid => new (int, int)[grid.Pins])];
         _moves = new double[3 * grids.Length];
         _steps = new (int, int, int)[grids.Length];
+        _failing = Goal.FailingItems(anyWay);
     }
 
     /// <summary>The moves of these items rounded, from where they should go.</summary>
     /// <param name="items">The items that move.</param>
     /// <param name="start">Where they should go.</param>
-    /// <param name="thorough">Whether to try moves item by item where the nearest ones miss a goal; takes much longer.</param>
-    internal RoundedMoves Round(ItemSet items, double[] start, bool thorough)
+    internal RoundedMoves Round(ItemSet items, double[] start)
     {
         int[] order = [.. items.Members()];
+        _moving = items;
         Array.Clear(_moves);
         foreach (int item in order)
         {
@@ -45,23 +51,6 @@ internal sealed class StepSearch
         }
 
         Improve(order);
-        if (thorough && Outside(_goals) > 0)
-        {
-            (int, int, int)[] kept = [.. order.Select(item => _steps[item])];
-            _branches = 0;
-            if (Branch(order, 0, Settled(order), start))
-            {
-                Improve(order);
-            }
-            else
-            {
-                for (int k = 0; k < order.Length; k++)
-                {
-                    Put(order[k], kept[k]);
-                }
-            }
-        }
-
         return Result(order);
     }
 
@@ -71,6 +60,8 @@ internal sealed class StepSearch
     {
         (int Right, int Up)[][] pins = [.. _grids.Select(_ => Array.Empty<(int, int)>())];
         int moved = 0;
+        List<int> needless = [];
+        int sound = 0;
         long travel = 0;
         foreach (int item in order)
         {
@@ -80,10 +71,23 @@ internal sealed class StepSearch
                 pins[item] = [.. _pins[item]];
                 moved += count;
                 travel += _pins[item].Sum(pin => (long)Math.Abs(pin.Right) + Math.Abs(pin.Up));
+                sound += _failing.Has(item) ? 0 : 1;
+                if (!_failing.Has(item) && !FailsAtRest(item))
+                {
+                    needless.Add(item);
+                }
             }
         }
 
-        return new RoundedMoves(pins, [.. _moves], Outside(_goals), moved, travel);
+        return new RoundedMoves(pins, [.. _moves], Outside(), needless, sound, moved, travel);
+    }
+
+    /// <summary>True when an item's own rules would not hold if it alone stayed.</summary>
+    private bool FailsAtRest(int item)
+    {
+        double[] rest = [.. _moves];
+        Array.Clear(rest, 3 * item, 3);
+        return _anyWay.Any(goal => goal.Owner == item && !goal.Holding(goal.After(rest)));
     }
 
     private void Improve(int[] order)
@@ -125,50 +129,6 @@ internal sealed class StepSearch
         return best != (a, b, c);
     }
 
-    /// <summary>For each item in order, the goals that no later one changes.</summary>
-    private Goal[][] Settled(int[] order) => [.. order.Select((item, depth) => _goalsOf[item].Where(goal => !goal.Items.Any(other => Array.IndexOf(order, other) > depth)).ToArray())];
-
-    private bool Branch(int[] order, int depth, Goal[][] settled, double[] start)
-    {
-        if (depth == order.Length)
-        {
-            return Outside(_goals) == 0;
-        }
-
-        int item = order[depth];
-        PinGrid grid = _grids[item];
-        (double realA, double realB, double realC) = Real(item, start);
-        foreach (int a in Near(grid, realA))
-        {
-            foreach (int b in Near(grid, realB))
-            {
-                foreach (int c in grid.CanTurn ? Near(grid, realC) : [0])
-                {
-                    if (++_branches > MostBranches)
-                    {
-                        return false;
-                    }
-
-                    Put(item, (a, b, c));
-                    if (Outside(settled[depth]) == 0 && Branch(order, depth + 1, settled, start))
-                    {
-                        return true;
-                    }
-                }
-            }
-        }
-
-        return false;
-    }
-
-    /// <summary>The nearest whole steps, then the next on the side of the real number, then on the other.</summary>
-    private static int[] Near(PinGrid grid, double steps)
-    {
-        int whole = grid.Whole(steps);
-        int way = steps >= whole ? 1 : -1;
-        return [whole, grid.Next(whole, way), grid.Next(whole, -way)];
-    }
-
     private void Put(int item, (int A, int B, int C) steps)
     {
         _steps[item] = steps;
@@ -176,34 +136,50 @@ internal sealed class StepSearch
         (_moves[3 * item], _moves[(3 * item) + 1], _moves[(3 * item) + 2]) = _grids[item].Rigid(_pins[item]);
     }
 
-    private int Outside(IReadOnlyList<Goal> among)
-    {
-        int outside = 0;
-        for (int k = 0; k < among.Count; k++)
-        {
-            outside += among[k].Holding(among[k].After(_moves)) ? 0 : 1;
-        }
-
-        return outside;
-    }
+    private int Outside() => _goals.Count(goal => !goal.Holding(goal.After(_moves)));
 
     /// <summary>
-    /// What an item's place costs: a missed goal outweighs any distance; among moves that miss none the nearest to what is
-    /// aimed at. The last factor makes goals near their limit count more: the readings afterwards will scatter.
+    /// What an item's place costs: a missed goal outweighs any distance; among moves that miss none the nearest to what the rules of
+    /// the items that move aim at, and a shift before a turn. The last factor makes goals near their limit count more: the readings
+    /// afterwards will scatter.
     /// </summary>
     private double Cost(int item)
     {
-        double cost = 0;
+        double cost = _steps[item].B == _steps[item].C || !_grids[item].CanTurn ? 0 : TurnCost;
         foreach (Goal goal in _goalsOf[item])
         {
             double value = goal.After(_moves);
             Zone zone = goal.Nearest(value);
             double excess = zone.Excess(value);
-            double off = value - zone.Aim ?? 0;
+            double off = _moving.Has(goal.Owner) ? value - zone.Aim ?? 0 : zone.Excess(value, MoveSolver.Middle);
             double squared = off * off;
             cost += (Math.Abs(excess) > Goal.Tolerance ? 1000 : 0) + (1000 * excess * excess) + (squared * (1 + (4 * squared * squared)));
         }
 
         return cost;
     }
+}
+
+/// <summary>Moves of some items in whole steps of their pins, with what they cost.</summary>
+/// <param name="Pins">For each item, its pins' moves in whole steps; empty for an item that stays.</param>
+/// <param name="Moves">The rigid moves they make: three numbers for each item.</param>
+/// <param name="Outside">How many goals are not accepted after them.</param>
+/// <param name="Needless">The items that move whose own rules hold and would hold if they stayed: they only cure what stands on them.</param>
+/// <param name="Sound">How many items move whose own rules hold now.</param>
+/// <param name="PinsMoved">How many pins move.</param>
+/// <param name="Travel">Sum of all pins' steps to the right or left and up or down.</param>
+internal sealed record RoundedMoves((int Right, int Up)[][] Pins, double[] Moves, int Outside, IReadOnlyList<int> Needless, int Sound, int PinsMoved, long Travel)
+{
+    /// <summary>How many items move.</summary>
+    internal int Items => Pins.Count(pins => pins.Length > 0);
+
+    /// <summary>Positions of those that move.</summary>
+    internal IEnumerable<int> Moved => Enumerable.Range(0, Pins.Length).Where(item => Pins[item].Length > 0);
+
+    /// <summary>True when nothing better is to be had from more items.</summary>
+    internal bool IsGood => Outside == 0 && Needless.Count == 0;
+
+    /// <summary>The order in which moves are preferred: fewer goals missed, sound foundations left, fewer items, those that are outside, fewer pins, less travel.</summary>
+    internal bool Beats(RoundedMoves? other) =>
+        other is null || (Outside, Needless.Count, Items, Sound, PinsMoved, Travel).CompareTo((other.Outside, other.Needless.Count, other.Items, other.Sound, other.PinsMoved, other.Travel)) < 0;
 }

@@ -9,7 +9,7 @@ public static class AdviceJson
 {
     /// <summary>
     /// An object: <c>displacements</c> (<c>item</c>, <c>rightNm</c>, <c>upNm</c>, <c>turnMilliradians</c>, <c>covariance</c> of nine numbers in nm²,
-    /// nm·rad and rad², <c>unseen</c>; what is unseen has no value; right and up to the whole nanometre, a turn to the nanoradian), <c>advice</c> (see <see cref="WriteMove"/>), <c>fewest</c> (<c>items</c>,
+    /// nm·rad and rad², <c>unseen</c>; what is unseen has no value; right and up to the whole nanometre, a turn to the nanoradian), <c>wanted</c> (steps to read before the rest is known), <c>advice</c> (see <see cref="WriteMove"/>), <c>fewest</c> (<c>items</c>,
     /// <c>proven</c>), <c>doubtful</c>, <c>conflicts</c>. Right is the viewer's.
     /// </summary>
     public static string All(Advice advice) => JsonText.Write(json =>
@@ -24,6 +24,7 @@ public static class AdviceJson
         }
 
         json.WriteEndArray();
+        WriteStrings(json, "wanted", advice.Wanted);
         json.WriteStartArray("advice");
         foreach (ItemMove move in advice.Moves)
         {
@@ -44,7 +45,7 @@ public static class AdviceJson
 
     /// <summary>
     /// The members of one item's advice, as in a line of the plain bench: <c>item</c>, <c>moves</c> (<c>pin</c>, <c>rightNm</c>, <c>upNm</c>,
-    /// <c>words</c>), <c>should</c> (nanometres by step), <c>willBreak</c>, <c>makesStale</c>.
+    /// <c>words</c>), <c>should</c> (nanometres by step), <c>willBreak</c>, <c>makesStale</c>, <c>caution</c>.
     /// </summary>
     public static void WriteMove(Utf8JsonWriter json, ItemMove move)
     {
@@ -70,6 +71,7 @@ public static class AdviceJson
         json.WriteEndObject();
         WriteStrings(json, "willBreak", move.WillBreak);
         WriteStrings(json, "makesStale", move.MakesStale);
+        json.WriteString("caution", Cautions.Pins);
     }
 
     /// <summary>The members of one displacement, see <see cref="All"/>.</summary>

@@ -9,7 +9,7 @@ namespace CaliperStation.Core.Reports;
 /// <summary>The answer of <c>advise</c> in words. Everything taken from a file is escaped.</summary>
 public static class AdviceText
 {
-    /// <summary>Displacements, doubts, moves and contradictions; ends with a line feed.</summary>
+    /// <summary>Displacements, doubts, what is to be read first, moves and contradictions; ends with a line feed.</summary>
     public static string All(Plan plan, Advice advice)
     {
         StringBuilder text = new();
@@ -23,6 +23,11 @@ public static class AdviceText
         if (advice.Doubtful.Count > 0)
         {
             text.Append($"measure again before any pin is moved, these do not fit the rest: {Ids(advice.Doubtful)}\n");
+        }
+
+        if (advice.Wanted.Count > 0)
+        {
+            text.Append($"read first, the move hangs on it: {Ids(advice.Wanted)}\n");
         }
 
         text.Append(Count(advice));
@@ -72,6 +77,7 @@ public static class AdviceText
 
     private static string Count(Advice advice) => (advice.Moves.Count, advice.ProvenFewest) switch
     {
+        (0, _) when advice.Wanted.Count > 0 => "",
         (0, _) when advice.Conflicts.Count == 0 => "nothing to move\n",
         (0, _) => "no move helps\n",
         (1, true) => "fewest re-pins: 1 item\n",
@@ -82,6 +88,7 @@ public static class AdviceText
     private static void Append(StringBuilder text, Plan plan, ItemMove move)
     {
         text.Append($"  {PrintableText.Escape(move.Item)}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}\n");
+        text.Append($"    {Cautions.Pins}\n");
         text.Append($"    then: {string.Join(", ", move.Should.Select(pair => $"{PrintableText.Escape(pair.Step)} {LengthFormat.Show(pair.Should, plan.Standard.Show)}"))}\n");
         text.Append($"    measure again: {Ids(move.MakesStale)}\n");
         if (move.WillBreak.Count > 0)

@@ -22,7 +22,8 @@ internal static class AdviseCommand
             throw new StationException(ExitCode.BadFile, FaultText.All(readingsFile, text, readings.Faults));
         }
 
-        Advice advice = Advise.For(plan, readings.Readings, CorrectingSettings.For(plan.Standard, Settings.Load(StorePaths.OnThisMachine(null).Settings).SmallestMove));
+        CorrectingSettings hand = CorrectingSettings.For(plan.Standard, Settings.Load(StorePaths.OnThisMachine(null).Settings).SmallestMove);
+        Advice advice = Advise.For(plan, readings.Readings, hand, plan.Relations.Select(relation => relation.Id).ToHashSet());   // a file has no further takes: what is borderline is mended too
         output.Write(json ? AdviceJson.All(advice) : AdviceText.All(plan, advice));
         Measured? Reading(string step) => readings.Readings.TryGetValue(step, out Measured measured) ? measured : null;
         return new Applying(plan, readings.Readings).Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, Reading)).All(judgement => judgement.Verdict == Verdict.Within)

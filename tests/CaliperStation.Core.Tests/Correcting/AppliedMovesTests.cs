@@ -22,6 +22,7 @@ public sealed class AppliedMovesTests
     {
         const int Coats = 500;
         Plan plan = new Blouse { Show = show }.WithAllSeen().Plan();
+        HashSet<string> all = [.. plan.Relations.Select(relation => relation.Id)];   // what is borderline too
         Random random = new(77);
         int placed = 0;
         int accepted = 0;
@@ -31,7 +32,7 @@ public sealed class AppliedMovesTests
             Synthetic synthetic = Synthetic.AllSeen(plan, random);
             synthetic.Displace(random, 3_000_000, 0.03);
             Dictionary<string, Measured> readings = synthetic.Read(random);
-            Advice advice = Advise.For(plan, readings, CorrectingSettings.For(plan.Standard));
+            Advice advice = Advise.For(plan, readings, CorrectingSettings.For(plan.Standard), all);
             Assert.Empty(advice.Conflicts);
             Assert.True(FewestRepinsTests.AllWithin(plan, FewestRepinsTests.After(readings, advice)), $"coat {coat}: not within even as predicted");
             foreach (ItemMove move in advice.Moves)

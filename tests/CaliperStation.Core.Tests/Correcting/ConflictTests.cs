@@ -1,4 +1,5 @@
 using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 
@@ -65,6 +66,22 @@ public sealed class ConflictTests
 
         Assert.Equal(["gap is not within after the nearest move in steps of 0.10 mm: set the pins between two steps and measure again"], advice.Conflicts);
         Assert.Equal("pin: up 1.60 mm", Assert.Single(advice.Moves).Pins[0].Words);
+    }
+
+    /// <summary>An angle to ten nanoradians beside a gap to 4/64 in: factors a hundred thousand apart.</summary>
+    [Fact]
+    public void A_rule_far_finer_than_the_others_leaves_them_to_be_put_right()
+    {
+        Plan plan = new Blouse().Item("bar", "pocket", 256, 32, Blouse.P(-96, 0), Blouse.P(96, 0))
+            .Step("low-left", "bar", "pocket", -96, -16, "up").Step("low-right", "bar", "pocket", 96, -16, "up").Step("side", "bar", "pocket", -128, -16, "right")
+            .Rule64("side", RelationKind.Gap, 8, 4, "side")
+            .Add(new Relation("angle", RelationKind.Angle, ["low-left", "low-right"], [new Limits(null, null, null, -0.00001, 0.00001, 0)], Blouse.L(192), null, [], [], null, null)).Plan();
+        Dictionary<string, Measured> readings = FewestRepinsTests.Read(("low-left", 8), ("low-right", 9), ("side", 20));
+
+        ItemMove move = Assert.Single(Advise.For(plan, readings.ToDictionary(pair => pair.Key, pair => pair.Value with { Uncertainty = 1 }), CorrectingSettings.For(plan.Standard)).Moves);
+
+        Assert.Equal(Blouse.L(-1), move.Pins[1].Up - move.Pins[0].Up);
+        Assert.All(move.Pins, pin => Assert.Equal(Blouse.L(-12), pin.Right));
     }
 
     [Fact]

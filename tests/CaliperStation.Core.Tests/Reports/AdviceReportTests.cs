@@ -35,14 +35,17 @@ public sealed class AdviceReportTests
           collar-left  left 4 t, up 4 t, turn unseen
         fewest re-pins: 3 items
           rack: left pin: up 3 t; right pin: leave
+            Pins are sharp: move them with the point away from you, count them, and follow your company's safety rules.
             then: rack-left 30 t, rack-right 30 t, rack-low-left 4 t, rack-low-right 4 t, badge-gap-left 8 t, badge-gap-right 8 t, badge-left 41½ t, badge-right 41½ t
             measure again: rack-left, rack-right, rack-low-left, rack-low-right, badge-gap-left, badge-gap-right, badge-left, badge-right
             alone it will put out: badge-centred
           badge: left pin: down 1 t, right ½ t; right pin: right ½ t
+            Pins are sharp: move them with the point away from you, count them, and follow your company's safety rules.
             then: badge-gap-left 8 t, badge-gap-right 8 t, badge-left 41½ t, badge-right 41½ t
             measure again: badge-gap-left, badge-gap-right, badge-left, badge-right, badge-2-gap
             alone it will put out: badge-centred
           collar-left: pin: down 4 t, right 4 t
+            Pins are sharp: move them with the point away from you, count them, and follow your company's safety rules.
             then: collar-left-corner 32 t, collar-left-front 20 t, collar-left-seam 20 t
             measure again: collar-left-corner, collar-left-front, collar-left-seam
         """ + "\n",
@@ -64,6 +67,8 @@ public sealed class AdviceReportTests
         Assert.Equal(Tilted.Moves[0].Pins[0].Right.Nanometres, pin.GetProperty("rightNm").GetInt64());
         Assert.Equal(Tilted.Moves[0].Pins[0].Up.Nanometres, pin.GetProperty("upNm").GetInt64());
         Assert.Equal(Tilted.Moves[0].Pins[0].Words, pin.GetProperty("words").GetString());
+        Assert.Equal(Cautions.Pins, move.GetProperty("caution").GetString());
+        Assert.Equal(0, json.RootElement.GetProperty("wanted").GetArrayLength());
         Assert.Equal(Tilted.Moves.Select(each => each.Item), json.RootElement.GetProperty("fewest").GetProperty("items").EnumerateArray().Select(item => item.GetString()!));
         Assert.True(json.RootElement.GetProperty("fewest").GetProperty("proven").GetBoolean());
     }
@@ -76,6 +81,17 @@ public sealed class AdviceReportTests
 
         Assert.False(rack.TryGetProperty("rightNm", out _));
         Assert.Equal("right", rack.GetProperty("unseen")[0].GetString());
+    }
+
+    [Fact]
+    public void What_must_be_read_before_the_move_is_told_in_words_and_for_programs()
+    {
+        Advice advice = Of("rack-left,0.94 in\nrack-right,0.94 in\nrack-low-left,0.031 in");
+        using JsonDocument json = JsonDocument.Parse(AdviceJson.All(advice));
+
+        Assert.EndsWith("\nread first, the move hangs on it: rack-low-right\n", AdviceText.All(Plan, advice), StringComparison.Ordinal);
+        Assert.Equal(["rack-low-right"], json.RootElement.GetProperty("wanted").EnumerateArray().Select(step => step.GetString()));
+        Assert.Equal(0, json.RootElement.GetProperty("advice").GetArrayLength());
     }
 
     [Fact]

@@ -38,10 +38,12 @@ public sealed class AdviseTests : IDisposable
               star  sideways unseen, up 2 t, turn unseen
             fewest re-pins: 2 items
               bar: left pin: down 4 t; right pin: leave
+                Pins are sharp: move them with the point away from you, count them, and follow your company's safety rules.
                 then: bar-low-left 4 t, bar-low-right 4 t, star-gap 8 t
                 measure again: bar-low-left, bar-low-right, star-gap
                 alone it will put out: star-height
               star: pin: down 2 t
+                Pins are sharp: move them with the point away from you, count them, and follow your company's safety rules.
                 then: star-gap 8 t
                 measure again: star-gap
                 alone it will put out: star-height

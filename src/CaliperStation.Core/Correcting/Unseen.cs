@@ -1,0 +1,64 @@
+namespace CaliperStation.Core.Correcting;
+
+/// <summary>Takes out of the goals what no reading of an item itself sees, so that no move can gain anything by it.</summary>
+/// <remarks>
+/// What sees an item are the goals in which it is the upper one. Where they tell a shift along one line only, a shift across
+/// it is left out of every goal; where a turn shows no otherwise than a shift does (two side gaps read at the same height), the
+/// turn is. With its factors at 0 a direction costs nothing and brings nothing, and the shortest move leaves it at rest.
+/// </remarks>
+internal static class Unseen
+{
+    /// <summary>A turn or a second line with less than this share, squared, of its own is taken for unseen: it would be all noise.</summary>
+    private const double LeastShare = 0.01;
+
+    /// <summary>The same goals, with factors of 0 for what is unseen.</summary>
+    internal static IReadOnlyList<Goal> LeftOut(IReadOnlyList<Goal> goals)
+    {
+        Dictionary<int, (double Right, double Up, bool Across, bool Turn)> sights = goals.Where(goal => goal.Owner >= 0)
+            .SelectMany(goal => goal.Items).Distinct()
+            .ToDictionary(item => item, item => Sight(item, goals));
+        return [.. goals.Select(goal => goal with { Factors = Left(goal, sights) })];
+    }
+
+    private static double[] Left(Goal goal, Dictionary<int, (double Right, double Up, bool Across, bool Turn)> sights)
+    {
+        double[] factors = new double[goal.Factors.Length];
+        for (int k = 0; k < factors.Length; k++)
+        {
+            int item = goal.Columns[k] / 3;
+            (double right, double up, bool across, bool turn) = sights[item];
+            (double alongRight, double alongUp, _) = goal.Of(item);
+            double along = (alongRight * right) + (alongUp * up);
+            factors[k] = (goal.Columns[k] % 3) switch
+            {
+                0 => across ? goal.Factors[k] : along * right,
+                1 => across ? goal.Factors[k] : along * up,
+                _ => turn ? goal.Factors[k] : 0,
+            };
+        }
+
+        return factors;
+    }
+
+    /// <summary>The line along which a shift shows best, whether one across it shows too, and whether a turn shows by itself.</summary>
+    private static (double Right, double Up, bool Across, bool Turn) Sight(int item, IReadOnlyList<Goal> goals)
+    {
+        (double rr, double ru, double uu, double rt, double ut, double tt) = (0, 0, 0, 0, 0, 0);
+        foreach (Goal goal in goals.Where(goal => goal.Owner == item))
+        {
+            (double right, double up, double turn) = goal.Of(item);
+            (rr, ru, uu) = (rr + (right * right), ru + (right * up), uu + (up * up));
+            (rt, ut, tt) = (rt + (right * turn), ut + (up * turn), tt + (turn * turn));
+        }
+
+        double half = Math.Sqrt((((rr - uu) / 2) * ((rr - uu) / 2)) + (ru * ru));   // the two eigenvalues of a symmetric 2 × 2 matrix
+        (double most, double least) = (((rr + uu) / 2) + half, ((rr + uu) / 2) - half);
+        double angle = Math.Atan2(2 * ru, rr - uu) / 2;
+        (double x, double y) = most > 0 ? (Math.Cos(angle), Math.Sin(angle)) : (0, 0);
+        (x, y) = (Math.Abs(x) < 1e-9 ? 0 : x, Math.Abs(y) < 1e-9 ? 0 : y);
+        bool across = most > 0 && least > LeastShare * most;
+        (double along, double beside) = ((rt * x) + (ut * y), (ut * x) - (rt * y));
+        double ownTurn = tt - (most > 0 ? along * along / most : 0) - (across ? beside * beside / least : 0);
+        return (x, y, across, tt > 0 && ownTurn > LeastShare * tt);
+    }
+}

@@ -1,0 +1,24 @@
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Correcting;
+
+/// <summary>The readings that a move still needs: one move is to mend all that is read on an item.</summary>
+internal static class WantedSteps
+{
+    /// <summary>
+    /// Steps of the item itself (its other pin, its other side) that a rule of this coat needs, that a move changes, and that have no reading
+    /// that counts. Steps of items above are never among them: a move makes those stale.
+    /// </summary>
+    internal static IEnumerable<string> Of(Plan plan, int item, IReadOnlyList<Relation> applying, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings)
+    {
+        RelationValue? ValueOf(string id) => applying.FirstOrDefault(relation => relation.Id == id) is { } relation && relation.Needs.All(readings.ContainsKey)
+            ? RelationValue.Of(relation, relation.Of[0], Spans.Of(plan.Standard, relation, step => readings[step]), step => readings[step])
+            : null;
+        HashSet<string> needed = [.. applying.SelectMany(relation => relation.Needs)];
+        return plan.Steps
+            .Where((step, position) => step.Of == plan.Items[item].Id && sights[position].Of == item && needed.Contains(step.Id) && !readings.ContainsKey(step.Id))
+            .Where(step => Conditions.Holds(step.When, ValueOf) == true)
+            .Select(step => step.Id);
+    }
+}
