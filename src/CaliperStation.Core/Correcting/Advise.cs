@@ -8,17 +8,17 @@ public static class Advise
 {
     /// <summary>The advice for the readings at hand, which need not be complete.</summary>
     /// <param name="plan">What the blouse goes through.</param>
-    /// <param name="readings">By step, those that are not stale; steps the plan does not have are passed over.</param>
+    /// <param name="readings">By step, those that are not stale; steps that the plan does not have, or that do not apply, are passed over.</param>
     /// <param name="settings">What a hand can do.</param>
     public static Advice For(Plan plan, IReadOnlyDictionary<string, Measured> readings, CorrectingSettings settings)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(settings.SmallestMove.Nanometres, nameof(settings));
-        Dictionary<string, Measured> known = readings.Where(pair => plan.PositionOf(pair.Key) >= 0).ToDictionary(pair => pair.Key, pair => pair.Value);
+        RelationEvaluation evaluation = new(plan, readings);
+        IReadOnlyDictionary<string, Measured> known = evaluation.Readings;
         Layout layout = new(plan);
         Sight[] sights = [.. plan.Steps.Select(step => Sight.For(plan, layout, step))];
-        IReadOnlyList<Relation> applying = new Applying(plan, known).Relations;
-        LinearModel model = LinearModel.Of(plan, sights, new ExpectedReadings(plan, applying, known), known);
-        IReadOnlyList<Goal> goals = Goals.Of(plan, applying, sights, known);
+        LinearModel model = LinearModel.Of(plan, sights, new ExpectedReadings(plan, evaluation.Relations, known), known);
+        IReadOnlyList<Goal> goals = Goals.Of(plan, evaluation, sights);
 
         List<string> conflicts = [.. goals.Where(goal => goal.Columns.Length == 0 && !goal.Holds).Select(goal => Conflicts.Immovable(goal.Relation))];
         Component[] failing = [.. Component.Of(goals, plan.Items.Count).Where(component => component.Goals.Any(goal => !goal.Holds)).OrderBy(component => component.Items[0])];

@@ -67,6 +67,13 @@ internal sealed record Goal(string Relation, double Now, int[] Columns, double[]
         return best;
     }
 
+    /// <summary>The same, its nearest interval widened to the value now: what was judged within, by exact arithmetic, holds.</summary>
+    internal Goal Holding()
+    {
+        Zone nearest = Nearest(Now);
+        return this with { Zones = [.. Zones.Select(zone => zone == nearest ? zone with { Low = Math.Min(zone.Low, Now), High = Math.Max(zone.High, Now) } : zone)] };
+    }
+
     /// <summary>The same rule, asking no more than that it gets no worse (by a hundredth, so that staying is clear of the edge).</summary>
     internal Goal NoWorse()
     {

@@ -14,13 +14,15 @@ internal sealed class Goals
     private readonly IReadOnlyList<Sight> _sights;
     private readonly IReadOnlyDictionary<string, Measured> _readings;
     private readonly double _guardFactor;
+    private readonly HashSet<(string Relation, string? Step)> _within;
     private readonly List<Goal> _goals = [];
 
-    private Goals(Plan plan, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings)
+    private Goals(Plan plan, RelationEvaluation evaluation, IReadOnlyList<Sight> sights)
     {
         _plan = plan;
         _sights = sights;
-        _readings = readings;
+        _readings = evaluation.Readings;
+        _within = [.. evaluation.All.Where(judgement => judgement.Verdict == Verdict.Within).Select(judgement => (judgement.Relation.Id, judgement.Relation.HoldsForEach ? judgement.Steps[0] : null))];
         JudgingSettings judging = plan.Standard.Judging;
         _guardFactor = judging.Rule switch
         {
@@ -30,10 +32,10 @@ internal sealed class Goals
     }
 
     /// <summary>The goals of every relation whose readings are there, in the order of the file.</summary>
-    internal static IReadOnlyList<Goal> Of(Plan plan, IReadOnlyList<Relation> applying, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings)
+    internal static IReadOnlyList<Goal> Of(Plan plan, RelationEvaluation evaluation, IReadOnlyList<Sight> sights)
     {
-        Goals goals = new(plan, sights, readings);
-        foreach (Relation relation in applying)
+        Goals goals = new(plan, evaluation, sights);
+        foreach (Relation relation in evaluation.Relations)
         {
             goals.Add(relation);
         }
@@ -47,7 +49,7 @@ internal sealed class Goals
         {
             foreach (string step in relation.Of.Where(step => _readings.ContainsKey(step) && relation.AddSteps.All(_readings.ContainsKey)))
             {
-                Add(relation, RelationValue.Of(relation, step, null, Reading));
+                Add(relation, step, RelationValue.Of(relation, step, null, Reading));
             }
         }
         else if (relation.Needs.All(_readings.ContainsKey))
@@ -58,7 +60,7 @@ internal sealed class Goals
             }
             else
             {
-                Add(relation, RelationValue.Of(relation, relation.Of[0], Spans.Of(_plan.Standard, relation, Reading), Reading));
+                Add(relation, null, RelationValue.Of(relation, relation.Of[0], Spans.Of(_plan.Standard, relation, Reading), Reading));
             }
         }
     }
@@ -74,12 +76,12 @@ internal sealed class Goals
                 ExactLength difference = Reading(first).Value - Reading(second).Value;
                 RelationValue value = new(Dimension.Length, difference, difference.ToDouble(), [(first, 1), (second, -1)]);
                 Limits[] limits = [.. relation.Limits.Select(each => new Limits(-each.Upper, each.Upper, Length.Zero))];
-                Add(relation with { Limits = limits }, value);
+                Add(relation with { Limits = limits }, null, value);
             }
         }
     }
 
-    private void Add(Relation relation, RelationValue value)
+    private void Add(Relation relation, string? each, RelationValue value)
     {
         double uncertainty = value.Uncertainty(Reading);
         double half = relation.Limits.Max(limits => HalfTolerance(value.Dimension, limits, uncertainty));
@@ -93,7 +95,8 @@ internal sealed class Goals
 
         (int Column, double Factor)[] telling = [.. factors.Where(pair => Math.Abs(pair.Value) > 1e-9).Select(pair => (pair.Key, pair.Value))];
         Zone[] zones = [.. relation.Limits.Select(limits => ZoneOf(value.Dimension, limits, uncertainty, half))];
-        _goals.Add(new Goal(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], zones));
+        Goal goal = new(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], zones);
+        _goals.Add(_within.Contains((relation.Id, each)) ? goal.Holding() : goal);
     }
 
     private void AddFactors(SortedDictionary<int, double> factors, int item, Sight sight, double lever, double each)

@@ -66,7 +66,7 @@ public sealed class SittingView
     /// <summary>Works everything out anew.</summary>
     public static SittingView Of(SittingState state)
     {
-        Judged judged = new(state);
+        RelationEvaluation judged = new(state.Plan, state.Measured);
         List<Step> missing = [.. state.Plan.Steps.Where(step => !state.Counts(step.Id) && judged.Applies(step) != false)];
         return new SittingView(state, judged.All, missing, Next(state, judged, missing));
     }
@@ -77,7 +77,7 @@ public sealed class SittingView
     /// <summary>The step an aside is kept under: the one read, for a relation that holds for each; else null.</summary>
     internal static string? AsideStep(Judgement judgement) => judgement.Relation.HoldsForEach ? judgement.Steps[0] : null;
 
-    private static Prompt Next(SittingState state, Judged judged, List<Step> missing)
+    private static Prompt Next(SittingState state, RelationEvaluation judged, List<Step> missing)
     {
         Plan plan = state.Plan;
         if (state.Signed is not null || state.Abandoned is not null)

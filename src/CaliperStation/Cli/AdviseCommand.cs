@@ -24,8 +24,7 @@ internal static class AdviseCommand
 
         Advice advice = Advise.For(plan, readings.Readings, CorrectingSettings.For(plan.Standard, Settings.Load(StorePaths.OnThisMachine(null).Settings).SmallestMove));
         output.Write(json ? AdviceJson.All(advice) : AdviceText.All(plan, advice));
-        Measured? Reading(string step) => readings.Readings.TryGetValue(step, out Measured measured) ? measured : null;
-        return new Applying(plan, readings.Readings).Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, Reading)).All(judgement => judgement.Verdict == Verdict.Within)
+        return new RelationEvaluation(plan, readings.Readings).All.All(judgement => judgement.Verdict == Verdict.Within)
             ? ExitCode.Good
             : ExitCode.NotWithin;
     }

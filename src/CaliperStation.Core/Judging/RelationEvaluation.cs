@@ -1,37 +1,54 @@
-using CaliperStation.Core.Judging;
 using CaliperStation.Core.Standards;
 
-namespace CaliperStation.Core.Sittings;
+namespace CaliperStation.Core.Judging;
 
-/// <summary>All judgements of a state, conditions on measured values included.</summary>
+/// <summary>The one answer to which relations of a plan apply, and what they say, conditions on measured values included.</summary>
 /// <remarks>
+/// The sitting, the advice, the commands and the record all ask here, so that none of them can differ from another.
 /// A condition on a rule that this blouse does not go by (its answers left the rule out, or its own condition fails) does
 /// not hold: else its steps would be asked for ever and never judged. A reading of a step that does not apply is kept
 /// but does not count. Conditions that look at each other, which the loader refuses, stay open.
 /// </remarks>
-internal sealed class Judged
+public sealed class RelationEvaluation
 {
-    private readonly SittingState _state;
+    private readonly Plan _plan;
+    private readonly Func<string, Measured?> _read;
     private readonly Dictionary<string, Measured?> _measured = [];
     private readonly Dictionary<string, RelationValue?> _values = [];
     private readonly Dictionary<string, bool?> _applying = [];
     private ILookup<string, Relation>? _served;
 
-    internal Judged(SittingState state)
+    /// <summary>Works everything out.</summary>
+    /// <param name="plan">What the blouse goes through.</param>
+    /// <param name="read">What a step was read as; null when it was not, or is stale.</param>
+    public RelationEvaluation(Plan plan, Func<string, Measured?> read)
     {
-        _state = state;
-        double guardFactor = Judge.GuardFactor(state.Plan.Standard.Judging);
-        Func<string, Measured?> measured = Measured;
-        All = [.. state.Plan.Relations
-            .Where(relation => Holds(relation.When) == true)
-            .SelectMany(relation => Judge.Relation(state.Plan.Standard, relation, guardFactor, measured))];
+        _plan = plan;
+        _read = read;
+        double guardFactor = Judge.GuardFactor(plan.Standard.Judging);
+        Relations = [.. plan.Relations.Where(relation => Holds(relation.When) == true)];
+        All = [.. Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, guardFactor, Counting))];
     }
 
-    /// <summary>In the order of the file.</summary>
-    internal IReadOnlyList<Judgement> All { get; }
+    /// <summary>The same from readings by step; steps that the plan does not have are passed over.</summary>
+    public RelationEvaluation(Plan plan, IReadOnlyDictionary<string, Measured> readings)
+        : this(plan, step => readings.TryGetValue(step, out Measured measured) ? measured : null)
+    {
+    }
+
+    /// <summary>The relations whose condition is known to hold, in the order of the file.</summary>
+    public IReadOnlyList<Relation> Relations { get; }
+
+    /// <summary>Every judgement that can be given, in the order of the file.</summary>
+    public IReadOnlyList<Judgement> All { get; }
+
+    /// <summary>The readings that count, by step: those of steps that are known to apply.</summary>
+    public IReadOnlyDictionary<string, Measured> Readings => field ??= _plan.Steps
+        .Where(step => Applies(step) == true && Counting(step.Id) is not null)
+        .ToDictionary(step => step.Id, step => Known(step.Id));
 
     /// <summary>Whether a step is to be read: null when that hangs on a value not known yet.</summary>
-    internal bool? Applies(Step step) => Holds(step.When) switch
+    public bool? Applies(Step step) => Holds(step.When) switch
     {
         true => Wanted(step),
         { } no => no,
@@ -39,13 +56,13 @@ internal sealed class Judged
     };
 
     /// <summary>The steps whose reading moves the value of a judgement: of a row only the largest and the smallest.</summary>
-    internal IEnumerable<string> Deciding(Judgement judgement) =>
+    public IEnumerable<string> Deciding(Judgement judgement) =>
         Value(judgement.Relation, judgement.Steps[0]).Gradient.Where(term => term.PerNanometre != 0).Select(term => term.Step).DefaultIfEmpty(judgement.Steps[0]);
 
     /// <summary>A step that only serves rules which do not apply need not be read.</summary>
     private bool? Wanted(Step step)
     {
-        _served ??= _state.Plan.Relations.SelectMany(relation => relation.Needs.Select(step => (step, relation))).ToLookup(pair => pair.step, pair => pair.relation);
+        _served ??= _plan.Relations.SelectMany(relation => relation.Needs.Select(step => (step, relation))).ToLookup(pair => pair.step, pair => pair.relation);
         bool unknown = false;
         foreach (Relation relation in _served[step.Id])
         {
@@ -59,14 +76,15 @@ internal sealed class Judged
             }
         }
 
-        return unknown ? null : !_state.Plan.Standard.Relations.Any(relation => relation.Needs.Contains(step.Id));
+        return unknown ? null : !_plan.Standard.Relations.Any(relation => relation.Needs.Contains(step.Id));
     }
 
-    private Measured? Measured(string step)
+    /// <summary>The reading of a step whose own condition holds.</summary>
+    private Measured? Counting(string step)
     {
         if (!_measured.TryGetValue(step, out Measured? measured))
         {
-            _measured[step] = measured = _state.Plan.FindStep(step) is { } known && Holds(known.When) == true ? _state.Measured(step) : null;
+            _measured[step] = measured = _plan.FindStep(step) is { } known && Holds(known.When) == true ? _read(step) : null;
         }
 
         return measured;
@@ -95,7 +113,7 @@ internal sealed class Judged
         applies = Holds(relation.When);
         foreach (string step in ReadFor(relation))
         {
-            applies = (applies, Holds(_state.Plan.FindStep(step)?.When)) switch
+            applies = (applies, Holds(_plan.FindStep(step)?.When)) switch
             {
                 (false, _) or (_, false) => false,
                 (true, true) => true,
@@ -115,16 +133,16 @@ internal sealed class Judged
         }
 
         _values[id] = null;   // where a cycle would end
-        return _values[id] = Find(id) is { } relation && ReadFor(relation).All(step => Measured(step) is not null) && Holds(relation.When) == true
+        return _values[id] = Find(id) is { } relation && ReadFor(relation).All(step => Counting(step) is not null) && Holds(relation.When) == true
             ? Value(relation, relation.Of[0])
             : null;
     }
 
     private static IEnumerable<string> ReadFor(Relation relation) => relation.HoldsForEach ? relation.AddSteps.Prepend(relation.Of[0]) : relation.Needs;
 
-    private RelationValue Value(Relation relation, string each) => RelationValue.Of(relation, each, Spans.Of(_state.Plan.Standard, relation, Known), Known);
+    private RelationValue Value(Relation relation, string each) => RelationValue.Of(relation, each, Spans.Of(_plan.Standard, relation, Known), Known);
 
-    private Measured Known(string step) => Measured(step)!.Value;
+    private Measured Known(string step) => Counting(step)!.Value;
 
-    private Relation? Find(string id) => _state.Plan.Relations.FirstOrDefault(relation => relation.Id == id);
+    private Relation? Find(string id) => _plan.Relations.FirstOrDefault(relation => relation.Id == id);
 }
