@@ -75,7 +75,7 @@ internal sealed class Goals
                 (string first, string second) = (relation.Of[i], relation.Of[j]);
                 ExactLength difference = Reading(first).Value - Reading(second).Value;
                 RelationValue value = new(Dimension.Length, difference, difference.ToDouble(), [(first, 1), (second, -1)]);
-                Limits[] limits = [.. relation.Limits.Select(each => new Limits(-each.Upper, each.Upper, Length.Zero))];
+                Limits[] limits = [.. relation.Limits.Select(each => new Limits(-each.Upper, each.Upper, Length.Zero) { LowerExcluded = each.UpperExcluded, UpperExcluded = each.UpperExcluded })];
                 Add(relation with { Limits = limits }, null, value);
             }
         }
@@ -131,7 +131,8 @@ internal sealed class Goals
             aim = Math.Clamp(nominal, low + quarter, high - quarter);
         }
 
-        return new Zone(low / half, high / half, aim / half);
+        const double Clear = 4 * Goal.Tolerance;   // an excluded limit is not reached, arithmetic and all
+        return new Zone((low / half) + (limits.LowerExcluded ? Clear : 0), (high / half) - (limits.UpperExcluded ? Clear : 0), aim / half);
     }
 
     private static (double Low, double High) Ends(Dimension dimension, Limits limits) => dimension == Dimension.Length
