@@ -11,7 +11,6 @@ namespace CaliperStation.Core.Judging;
 /// </remarks>
 public sealed class RelationEvaluation
 {
-    private readonly Plan _plan;
     private readonly Func<string, Measured?> _read;
     private readonly Dictionary<string, Measured?> _measured = [];
     private readonly Dictionary<string, RelationValue?> _values = [];
@@ -23,7 +22,7 @@ public sealed class RelationEvaluation
     /// <param name="read">What a step was read as; null when it was not, or is stale.</param>
     public RelationEvaluation(Plan plan, Func<string, Measured?> read)
     {
-        _plan = plan;
+        Plan = plan;
         _read = read;
         double guardFactor = Judge.GuardFactor(plan.Standard.Judging);
         Relations = [.. plan.Relations.Where(relation => Holds(relation.When) == true)];
@@ -36,6 +35,9 @@ public sealed class RelationEvaluation
     {
     }
 
+    /// <summary>What the blouse goes through.</summary>
+    public Plan Plan { get; }
+
     /// <summary>The relations whose condition is known to hold, in the order of the file.</summary>
     public IReadOnlyList<Relation> Relations { get; }
 
@@ -43,9 +45,15 @@ public sealed class RelationEvaluation
     public IReadOnlyList<Judgement> All { get; }
 
     /// <summary>The readings that count, by step: those of steps that are known to apply.</summary>
-    public IReadOnlyDictionary<string, Measured> Readings => field ??= _plan.Steps
+    public IReadOnlyDictionary<string, Measured> Readings => field ??= Plan.Steps
         .Where(step => Applies(step) == true && Counting(step.Id) is not null)
         .ToDictionary(step => step.Id, step => Known(step.Id));
+
+    /// <summary>True when a step has a reading, and its own condition holds.</summary>
+    internal bool Counts(string step) => Counting(step) is not null;
+
+    /// <summary>The reading of a step that <see cref="Counts"/>.</summary>
+    internal Measured Reading(string step) => Known(step);
 
     /// <summary>Whether a step is to be read: null when that hangs on a value not known yet.</summary>
     public bool? Applies(Step step) => Holds(step.When) switch
@@ -62,7 +70,7 @@ public sealed class RelationEvaluation
     /// <summary>A step that only serves rules which do not apply need not be read.</summary>
     private bool? Wanted(Step step)
     {
-        _served ??= _plan.Relations.SelectMany(relation => relation.Needs.Select(step => (step, relation))).ToLookup(pair => pair.step, pair => pair.relation);
+        _served ??= Plan.Relations.SelectMany(relation => relation.Needs.Select(step => (step, relation))).ToLookup(pair => pair.step, pair => pair.relation);
         bool unknown = false;
         foreach (Relation relation in _served[step.Id])
         {
@@ -76,7 +84,7 @@ public sealed class RelationEvaluation
             }
         }
 
-        return unknown ? null : !_plan.Standard.Relations.Any(relation => relation.Needs.Contains(step.Id));
+        return unknown ? null : !Plan.Standard.Relations.Any(relation => relation.Needs.Contains(step.Id));
     }
 
     /// <summary>The reading of a step whose own condition holds.</summary>
@@ -84,7 +92,7 @@ public sealed class RelationEvaluation
     {
         if (!_measured.TryGetValue(step, out Measured? measured))
         {
-            _measured[step] = measured = _plan.FindStep(step) is { } known && Holds(known.When) == true ? _read(step) : null;
+            _measured[step] = measured = Plan.FindStep(step) is { } known && Holds(known.When) == true ? _read(step) : null;
         }
 
         return measured;
@@ -113,7 +121,7 @@ public sealed class RelationEvaluation
         applies = Holds(relation.When);
         foreach (string step in ReadFor(relation))
         {
-            applies = (applies, Holds(_plan.FindStep(step)?.When)) switch
+            applies = (applies, Holds(Plan.FindStep(step)?.When)) switch
             {
                 (false, _) or (_, false) => false,
                 (true, true) => true,
@@ -140,9 +148,9 @@ public sealed class RelationEvaluation
 
     private static IEnumerable<string> ReadFor(Relation relation) => relation.HoldsForEach ? relation.AddSteps.Prepend(relation.Of[0]) : relation.Needs;
 
-    private RelationValue Value(Relation relation, string each) => RelationValue.Of(relation, each, Spans.Of(_plan.Standard, relation, Known), Known);
+    private RelationValue Value(Relation relation, string each) => RelationValue.Of(relation, each, Spans.Of(Plan.Standard, relation, Known), Known);
 
     private Measured Known(string step) => Counting(step)!.Value;
 
-    private Relation? Find(string id) => _plan.Relations.FirstOrDefault(relation => relation.Id == id);
+    private Relation? Find(string id) => Plan.Relations.FirstOrDefault(relation => relation.Id == id);
 }
