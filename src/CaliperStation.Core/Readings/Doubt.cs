@@ -15,6 +15,12 @@ public enum DoubtKind
     /// <summary>Ten times too large or too small: a digit lost or gained.</summary>
     TenTimes,
 
+    /// <summary>The first digit was lost: with one before it the value would belong here.</summary>
+    DroppedDigit,
+
+    /// <summary>Beyond anything that the coat allows here.</summary>
+    BeyondCoat,
+
     /// <summary>Negative where nothing can be.</summary>
     Sign,
 

@@ -113,17 +113,16 @@ public abstract record TypedLength
     /// </summary>
     private static bool IsInShown(string text, UnitMark shown)
     {
-        LengthParse inches = LengthText.ParseIn(text, UnitMark.Inch);
-        if (!inches.IsLength || inches.Value.UnitWritten)
+        LengthParse ticks = LengthText.ParseIn(text, UnitMark.Tick);   // which takes whole and half numbers only
+        if (!ticks.IsLength || ticks.Value.UnitWritten)
         {
             return false;
         }
 
-        Int128 halves = Int128.Abs(inches.Value.Value.Nanometres) * 2;
-        bool isWhole = halves % (2 * Length.Inch.Nanometres) == 0;
-        bool isHalf = !isWhole && halves % Length.Inch.Nanometres == 0;
-        return inches.Value.Notation == LengthNotation.Fraction ? isHalf && halves > Length.Inch.Nanometres
-            : inches.Value.Decimals == 0 || (isHalf && inches.Value.Decimals == 1 && shown == UnitMark.Tick);
+        long halves = Math.Abs(ticks.Value.Value.Nanometres / Length.HalfTick.Nanometres);
+        return long.IsEvenInteger(halves) ? ticks.Value.Decimals == 0
+            : ticks.Value.Decimals == 0 ? halves > 1
+            : ticks.Value.Decimals == 1 && shown == UnitMark.Tick;
     }
 
     private static List<TypedCandidate> Possible(string text, IEnumerable<UnitMark> units, CoatSpan coat) =>
