@@ -161,7 +161,8 @@ public sealed class RelationEvaluationTests
     private static SittingState State(Plan plan, (string Step, long Micrometres)[] readings) => readings.Aggregate(
         Sitting.Begin(plan, new SittingEvent.Started("s-1", "QG-017", "AB", plan.Standard.Sha256, plan.Answers) { At = At }),
         (state, reading) => Sitting.Apply(state, new SittingEvent.Took(
-            reading.Step, new Reading(Um(reading.Micrometres), LengthUnit.Millimetre, Um(10), ReadingSource.Typed, At, "typed")) { At = At }));
+            reading.Step, new Reading(Um(reading.Micrometres), LengthUnit.Millimetre, Um(10), ReadingSource.Typed, At, "typed"))
+        { At = At }));
 
     private static Dictionary<string, Measured> Measured(Plan plan, (string Step, long Micrometres)[] readings) =>
         readings.ToDictionary(reading => reading.Step, reading => new Measured(ExactLength.From(Um(reading.Micrometres)), Budget.Of(plan.Standard.Judging, Um(10), 1).Combined));
