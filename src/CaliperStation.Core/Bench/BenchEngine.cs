@@ -235,7 +235,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         switch (_state.Want.Prompt)
         {
             case Prompt.Read:
-                PressToRead(origin, gate);
+                PressToRead(gate);
                 break;
             case Prompt.Closed when _state.Closed is { } closed:
                 Leave(closed);
@@ -275,7 +275,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         else if (_state.Doubt is { IsFromCaliper: true } && Caliper.Steady(now.Since) is { } steady && Moved(steady))
         {
             _state = _state with { Doubt = null };
-            PressToRead(PressOrigin.Person, gate);
+            PressToRead(gate);
         }
         else if (_state.Doubt is { } doubt)
         {
@@ -290,7 +290,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     private bool Moved(Reading value) => _state.Doubt is { } doubt && (value.Value - doubt.Said.Reading.Value).Abs() > Hold;
 
-    private void PressToRead(PressOrigin origin, PressGate gate)
+    private void PressToRead(PressGate gate)
     {
         if (_state.IsBusy)
         {
@@ -307,7 +307,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
         else if (Caliper.Steady(now.Since) is { } steady)
         {
-            Attempt(steady, origin, Caliper.Steadiness.IsWhereTaken);
+            Attempt(steady, Caliper.Steadiness.IsWhereTaken);
         }
         else if (Caliper.MayCome(now.Since))
         {
@@ -413,7 +413,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         {
             _answers = true;
             _state = _state with { Request = null };
-            Attempt(value, PressOrigin.Person, false);
+            Attempt(value, false);
             return;
         }
 
@@ -450,7 +450,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         if (gate.IsNew(now.Since) || waited)
         {
             _answers = true;
-            Attempt(value, PressOrigin.Person, false);
+            Attempt(value, false);
         }
     }
 
@@ -465,7 +465,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         {
             _answers = true;
             _state = _state with { Waiting = null };
-            Attempt(steady, PressOrigin.Person, Caliper.Steadiness.IsWhereTaken);
+            Attempt(steady, Caliper.Steadiness.IsWhereTaken);
         }
         else if (now.Since - since > BenchEngine.Patience || !Caliper.MayCome(now.Since))
         {
@@ -550,6 +550,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         switch (answer)
         {
+            case Answer.Yes when _state.Doubt is { Typed.Candidates: { Count: > 1 } ways }:
+                Refuse($"say which: {string.Join(" or ", ways.Select(way => way.Text))}");
+                break;
             case Answer.Yes when _state.Doubt is { } doubt:
                 _state = _state with { Doubt = null, Caliper = Caliper with { IsOther = Caliper.IsOther && doubt.Said.Doubt.Kind != DoubtKind.OtherCaliper } };
                 TakeIt(doubt.Said.Reading);
@@ -605,17 +608,44 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     private void Typed(string text)
     {
-        LengthParse parse = LengthText.Parse(text, Plan.Standard.Unit);
-        if (parse.IsLength)
+        Step? step = (_state.Want.Prompt as Prompt.Read)?.Step;
+        CoatSpan? coat = step is null || _state.Work is Work.Checking ? null : Expectations.Of(View.State, step, _state.Foretold).Coat;
+        TypedLength.Asked? question = _state.Doubt?.Typed;
+        switch (TypedLength.Read(text, Plan.Standard.Unit, Plan.Standard.Show, coat, question))
         {
-            Attempt(
-                new Reading(parse.Value.Value, parse.Value.Unit, TypedRule.Usual.ResolutionOf(parse.Value), ReadingSource.Typed, now.At, PrintableText.Escape(text)),
-                PressOrigin.Script, false);
+            case TypedLength.Taken { Length: var length } when question?.Candidates.Any(candidate => candidate.Value == length.Value) == true:
+                TakeIt(ReadingOf(length, text));
+                break;
+            case TypedLength.Taken { Length: var length }:
+                Attempt(ReadingOf(length, text), false);
+                break;
+            case TypedLength.Asked asked when step is not null:
+                _state = _state with { Doubt = new PendingDoubt(new Said.Doubted(step, ReadingOf(asked.Candidates[0], text), DoubtOf(asked, text)), false, asked) };
+                Say(_state.Doubt!.Said);
+                Ring(Sound.Doubt);
+                break;
+            case TypedLength.Unreadable { Fault: var fault }:
+                Refuse($"\"{PrintableText.Escape(text)}\" at character {fault.Position + 1}: {fault.Message}");
+                break;
+            default:
+                Refuse($"no reading is taken now: {Sitting.Wanted(View.Prompt)}");
+                break;
         }
-        else
+    }
+
+    private Reading ReadingOf(TypedCandidate typed, string text) =>
+        new(typed.Value, typed.Unit, typed.Resolution, ReadingSource.Typed, now.At, PrintableText.Escape(text));
+
+    private static Doubt DoubtOf(TypedLength.Asked asked, string text)
+    {
+        string typed = $"\"{PrintableText.Escape(text)}\"";
+        string ways = string.Join(" or ", asked.Candidates.Select(candidate => candidate.Text));
+        return asked.Why switch
         {
-            Refuse($"\"{PrintableText.Escape(text)}\" at character {parse.Fault.Position + 1}: {parse.Fault.Message}");
-        }
+            TypedQuestion.BeyondCoat => new Doubt(DoubtKind.BeyondCoat, $"{typed} is beyond anything that this coat allows: was a digit lost, or is it another unit?"),
+            _ when asked.Candidates.Count > 1 => new Doubt(DoubtKind.Unit, $"{typed} could be {ways}: type it with its unit."),
+            _ => new Doubt(DoubtKind.Unit, $"{typed} has no unit and is not possible here unless it is {ways}."),
+        };
     }
 
     /// <summary>A caliper that types: its value is a press.</summary>
@@ -641,7 +671,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             {
                 Attempt(
                     new Reading(value.Value, value.Unit, value.Resolution, ReadingSource.Keyboard, now.At, PrintableText.Escape(typed.Text)) { Arrived = now.Since },
-                    PressOrigin.Person, false);
+                    false);
             }
         }
     }
@@ -649,7 +679,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     // ---- readings ----
 
     /// <summary>A reading that a person means for what is wanted; what is odd about it is asked first.</summary>
-    private void Attempt(Reading reading, PressOrigin origin, bool isWhereTaken)
+    private void Attempt(Reading reading, bool isWhereTaken)
     {
         if (_state.Want.Prompt is not Prompt.Read { Step: var step })
         {
@@ -662,7 +692,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             ? new Doubt(DoubtKind.OtherCaliper, "Another caliper than before is on this line: is it zeroed and checked?")
             : isWhereTaken
             ? new Doubt(DoubtKind.SameAsBefore, "The caliper was not seen to move since the last reading. Measure again, or say that this gap is the same.")
-            : _state.Work.Odd(step, reading) ?? Plausibility.Of(reading, Expectations.Of(View.State, step, reading, Caliper.Steadiness.MovedSinceTaken || Caliper.IsAsked));
+            : _state.Work.Odd(step, reading) ?? Plausibility.Of(reading, Expected(step, reading));
         bool typedAgain = !fromCaliper && _state.Doubt is { Said: var asked } && asked.Step.Id == step.Id && asked.Doubt.Kind == doubt?.Kind && asked.Reading.Value == reading.Value && asked.Reading.Source == reading.Source;
         if (doubt is null || typedAgain)
         {
@@ -675,6 +705,10 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         Say(_state.Doubt!.Said);
         Ring(Sound.Doubt);
     }
+
+    /// <summary>What blocks and closed jaws should show is no secret: a check asks by their lengths alone.</summary>
+    private Expectation Expected(Step step, Reading reading) => _state.Work is Work.Checking ? new Expectation()
+        : Expectations.Of(View.State, step, _state.Foretold, reading.Source, Caliper.Steadiness.MovedSinceTaken || Caliper.IsAsked);
 
     private void TakeIt(Reading reading)
     {
@@ -817,7 +851,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             }
         }
 
-        return Advise.For(Plan, readings, CorrectingSettings.For(Plan.Standard, _state.Setup.SmallestMove));
+        HashSet<string> undecided = View.Prompt is Prompt.Decide decide ? [.. decide.Outside.Select(judgement => judgement.Relation.Id)] : [];
+        return Advise.For(Plan, readings, CorrectingSettings.For(Plan.Standard, _state.Setup.SmallestMove), undecided);
     }
 
     private void SayAdvice()

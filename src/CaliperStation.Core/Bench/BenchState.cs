@@ -33,7 +33,8 @@ public sealed record BenchSetup
 /// <summary>An odd reading that is asked about.</summary>
 /// <param name="Said">The question.</param>
 /// <param name="IsFromCaliper">True when a move of the caliper makes it pointless.</param>
-public sealed record PendingDoubt(Said.Doubted Said, bool IsFromCaliper);
+/// <param name="Typed">The ways to read what was typed, when that is the question; else null.</param>
+public sealed record PendingDoubt(Said.Doubted Said, bool IsFromCaliper, TypedLength.Asked? Typed = null);
 
 /// <summary>A request on its way.</summary>
 /// <param name="At">When the caliper was asked.</param>

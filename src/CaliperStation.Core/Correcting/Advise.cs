@@ -8,18 +8,18 @@ public static class Advise
 {
     /// <summary>The advice for the readings at hand, which need not be complete.</summary>
     /// <param name="plan">What the blouse goes through.</param>
-    /// <param name="readings">By step, those that are not stale; steps the plan does not have are passed over.</param>
+    /// <param name="readings">By step, those that are not stale; steps that the plan does not have, or that do not apply, are passed over.</param>
     /// <param name="settings">What a hand can do.</param>
     /// <param name="alsoWanted">Relations that are to be mended though they are borderline only; null for none.</param>
     public static Advice For(Plan plan, IReadOnlyDictionary<string, Measured> readings, CorrectingSettings settings, IReadOnlySet<string>? alsoWanted = null)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(settings.SmallestMove.Nanometres, nameof(settings));
-        Dictionary<string, Measured> known = readings.Where(pair => plan.PositionOf(pair.Key) >= 0).ToDictionary(pair => pair.Key, pair => pair.Value);
+        RelationEvaluation evaluation = new(plan, readings);
+        IReadOnlyDictionary<string, Measured> known = evaluation.Readings;
         Layout layout = new(plan);
         Sight[] sights = [.. plan.Steps.Select(step => Sight.For(plan, layout, step))];
-        IReadOnlyList<Relation> applying = new Applying(plan, known).Relations;
-        LinearModel model = LinearModel.Of(plan, sights, new ExpectedReadings(plan, applying, known), known);
-        IReadOnlyList<Goal> goals = Unseen.LeftOut(Goals.Of(plan, applying, sights, known, alsoWanted ?? new HashSet<string>()));
+        LinearModel model = LinearModel.Of(plan, sights, new ExpectedReadings(plan, evaluation.Relations, known), known);
+        IReadOnlyList<Goal> goals = Unseen.LeftOut(Goals.Of(plan, evaluation, sights, alsoWanted ?? new HashSet<string>()));
 
         List<string> conflicts = [.. goals.Where(goal => goal.Columns.Length == 0 && !goal.Holds).Select(goal => Conflicts.Immovable(goal.Relation))];
         Component[] failing = [.. Component.Of(goals, plan.Items.Count).Where(component => component.Goals.Any(goal => !goal.Holds)).OrderBy(component => component.Items[0])];
@@ -30,7 +30,7 @@ public static class Advise
         foreach (Component component in failing)
         {
             Found? found = Search(plan, component, settings, conflicts);
-            string[] first = [.. (found?.Lowest(component.Goals) ?? []).SelectMany(k => WantedSteps.Of(plan, component.Items[k], applying, sights, known))];
+            string[] first = [.. (found?.Lowest(component.Goals) ?? []).SelectMany(k => WantedSteps.Of(plan, component.Items[k], evaluation, sights))];
             wanted.AddRange(first);
             provenFewest &= found?.IsFewest ?? true;
             for (int k = 0; found is not null && first.Length == 0 && k < component.Items.Length; k++)

@@ -86,6 +86,13 @@ internal sealed record Goal(string Relation, double Now, int[] Columns, double[]
     internal static ItemSet FailingItems(IEnumerable<Goal> goals) =>
         goals.Where(goal => !goal.Holds && goal.Owner >= 0).Aggregate(default(ItemSet), (set, goal) => set.With(ItemSet.One(goal.Owner)));
 
+    /// <summary>The same, its nearest interval widened to the value now: what was judged within, by exact arithmetic, holds.</summary>
+    internal Goal Holding()
+    {
+        Zone nearest = Nearest(Now);
+        return this with { Zones = [.. Zones.Select(zone => zone == nearest ? zone with { Low = Math.Min(zone.Low, Now), High = Math.Max(zone.High, Now) } : zone)] };
+    }
+
     /// <summary>The same rule, asking no more than that it gets no worse (by a hundredth, so that staying is clear of the edge).</summary>
     /// <param name="aims">Whether a move is to mend it, all the same, where that costs nothing.</param>
     internal Goal NoWorse(bool aims)

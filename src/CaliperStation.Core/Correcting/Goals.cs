@@ -15,14 +15,16 @@ internal sealed class Goals
     private readonly IReadOnlyDictionary<string, Measured> _readings;
     private readonly IReadOnlySet<string> _alsoWanted;
     private readonly double _guardFactor;
+    private readonly HashSet<(string Relation, string? Step)> _within;
     private readonly List<Goal> _goals = [];
 
-    private Goals(Plan plan, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings, IReadOnlySet<string> alsoWanted)
+    private Goals(Plan plan, RelationEvaluation evaluation, IReadOnlyList<Sight> sights, IReadOnlySet<string> alsoWanted)
     {
         _alsoWanted = alsoWanted;
         _plan = plan;
         _sights = sights;
-        _readings = readings;
+        _readings = evaluation.Readings;
+        _within = [.. evaluation.All.Where(judgement => judgement.Verdict == Verdict.Within).Select(judgement => (judgement.Relation.Id, judgement.Relation.HoldsForEach ? judgement.Steps[0] : null))];
         JudgingSettings judging = plan.Standard.Judging;
         _guardFactor = judging.Rule switch
         {
@@ -33,11 +35,10 @@ internal sealed class Goals
 
     /// <summary>The goals of every relation whose readings are there, in the order of the file.</summary>
     /// <remarks>What is borderline is only to get no worse, unless it is among <paramref name="alsoWanted"/>.</remarks>
-    internal static IReadOnlyList<Goal> Of(
-        Plan plan, IReadOnlyList<Relation> applying, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings, IReadOnlySet<string> alsoWanted)
+    internal static IReadOnlyList<Goal> Of(Plan plan, RelationEvaluation evaluation, IReadOnlyList<Sight> sights, IReadOnlySet<string> alsoWanted)
     {
-        Goals goals = new(plan, sights, readings, alsoWanted);
-        foreach (Relation relation in applying)
+        Goals goals = new(plan, evaluation, sights, alsoWanted);
+        foreach (Relation relation in evaluation.Relations)
         {
             goals.Add(relation);
         }
@@ -51,7 +52,7 @@ internal sealed class Goals
         {
             foreach (string step in relation.Of.Where(step => _readings.ContainsKey(step) && relation.AddSteps.All(_readings.ContainsKey)))
             {
-                Add(relation, RelationValue.Of(relation, step, null, Reading));
+                Add(relation, step, RelationValue.Of(relation, step, null, Reading));
             }
         }
         else if (relation.Needs.All(_readings.ContainsKey))
@@ -62,7 +63,7 @@ internal sealed class Goals
             }
             else
             {
-                Add(relation, RelationValue.Of(relation, relation.Of[0], Spans.Of(_plan.Standard, relation, Reading), Reading));
+                Add(relation, null, RelationValue.Of(relation, relation.Of[0], Spans.Of(_plan.Standard, relation, Reading), Reading));
             }
         }
     }
@@ -77,13 +78,13 @@ internal sealed class Goals
                 (string first, string second) = (relation.Of[i], relation.Of[j]);
                 ExactLength difference = Reading(first).Value - Reading(second).Value;
                 RelationValue value = new(Dimension.Length, difference, difference.ToDouble(), [(first, 1), (second, -1)]);
-                Limits[] limits = [.. relation.Limits.Select(each => new Limits(-each.Upper, each.Upper, Length.Zero))];
-                Add(relation with { Limits = limits }, value);
+                Limits[] limits = [.. relation.Limits.Select(each => new Limits(-each.Upper, each.Upper, Length.Zero) { LowerExcluded = each.UpperExcluded, UpperExcluded = each.UpperExcluded })];
+                Add(relation with { Limits = limits }, null, value);
             }
         }
     }
 
-    private void Add(Relation relation, RelationValue value)
+    private void Add(Relation relation, string? each, RelationValue value)
     {
         double uncertainty = value.Uncertainty(Reading);
         double half = relation.Limits.Max(limits => HalfTolerance(value.Dimension, limits, uncertainty));
@@ -99,7 +100,7 @@ internal sealed class Goals
         Zone[] zones = [.. relation.Limits.Select(limits => ZoneOf(value.Dimension, limits, uncertainty, half))];
         Goal goal = new(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], zones);
         bool outside = relation.Limits.All(limits => IsOutside(value, limits, uncertainty));
-        _goals.Add(outside || goal.Holds || _alsoWanted.Contains(relation.Id) ? goal : goal.NoWorse(aims: true));
+        _goals.Add(_within.Contains((relation.Id, each)) ? goal.Holding() : outside || goal.Holds || _alsoWanted.Contains(relation.Id) ? goal : goal.NoWorse(aims: true));
     }
 
     private void AddFactors(SortedDictionary<int, double> factors, int item, Sight sight, double lever, double each)
@@ -132,7 +133,8 @@ internal sealed class Goals
             aim = Math.Clamp(nominal, low + quarter, high - quarter);
         }
 
-        return new Zone(low / half, high / half, aim / half);
+        const double Clear = 4 * Goal.Tolerance;   // an excluded limit is not reached, arithmetic and all
+        return new Zone((low / half) + (limits.LowerExcluded ? Clear : 0), (high / half) - (limits.UpperExcluded ? Clear : 0), aim / half);
     }
 
     /// <summary>Beyond the limits pushed out, as <see cref="Judge"/> pushes them.</summary>

@@ -10,15 +10,12 @@ internal static class WantedSteps
     /// Steps of the item itself (its other pin, its other side) that a rule of this coat needs, that a move changes, and that have no reading
     /// that counts. Steps of items above are never among them: a move makes those stale.
     /// </summary>
-    internal static IEnumerable<string> Of(Plan plan, int item, IReadOnlyList<Relation> applying, IReadOnlyList<Sight> sights, IReadOnlyDictionary<string, Measured> readings)
+    internal static IEnumerable<string> Of(Plan plan, int item, RelationEvaluation evaluation, IReadOnlyList<Sight> sights)
     {
-        RelationValue? ValueOf(string id) => applying.FirstOrDefault(relation => relation.Id == id) is { } relation && relation.Needs.All(readings.ContainsKey)
-            ? RelationValue.Of(relation, relation.Of[0], Spans.Of(plan.Standard, relation, step => readings[step]), step => readings[step])
-            : null;
-        HashSet<string> needed = [.. applying.SelectMany(relation => relation.Needs)];
+        HashSet<string> needed = [.. evaluation.Relations.SelectMany(relation => relation.Needs)];
         return plan.Steps
-            .Where((step, position) => step.Of == plan.Items[item].Id && sights[position].Of == item && needed.Contains(step.Id) && !readings.ContainsKey(step.Id))
-            .Where(step => Conditions.Holds(step.When, ValueOf) == true)
+            .Where((step, position) => step.Of == plan.Items[item].Id && sights[position].Of == item && needed.Contains(step.Id) && !evaluation.Readings.ContainsKey(step.Id))
+            .Where(step => evaluation.Applies(step) == true)
             .Select(step => step.Id);
     }
 }

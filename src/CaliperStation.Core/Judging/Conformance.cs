@@ -10,13 +10,15 @@ public static class Conformance
     /// <param name="uncertainty">Its standard uncertainty u; 0 gives certainty.</param>
     /// <param name="lower">TL or null.</param>
     /// <param name="upper">TU or null.</param>
+    /// <param name="lowerExcluded">True when TL itself does not conform; tells only with certainty, for one value has no probability.</param>
+    /// <param name="upperExcluded">The same for TU.</param>
     /// <exception cref="ArgumentOutOfRangeException"><paramref name="uncertainty"/> is negative.</exception>
-    public static double Probability(double value, double uncertainty, double? lower, double? upper)
+    public static double Probability(double value, double uncertainty, double? lower, double? upper, bool lowerExcluded = false, bool upperExcluded = false)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(uncertainty);
         if (uncertainty == 0)
         {
-            return (lower is null || value >= lower) && (upper is null || value <= upper) ? 1 : 0;
+            return (lower is null || value > lower || (value == lower && !lowerExcluded)) && (upper is null || value < upper || (value == upper && !upperExcluded)) ? 1 : 0;
         }
 
         double below = upper is { } tu ? Normal.CDF(0, 1, (tu - value) / uncertainty) : 1;

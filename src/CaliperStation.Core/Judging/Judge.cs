@@ -47,20 +47,23 @@ public static class Judge
         DecisionRule.Guarded => Conformance.GuardFactor(settings.Confidence),
     };
 
-    /// <summary>The verdict on a value by one interval (rules of <see cref="DecisionRule"/>); exact for lengths.</summary>
+    /// <summary>
+    /// The verdict on a value by one interval (rules of <see cref="DecisionRule"/>); exact for lengths. Where a limit is excluded, so is
+    /// its acceptance limit, and a value on the limit pushed out is outside: without uncertainty the limit itself is outside, not borderline.
+    /// </summary>
     private static Verdict Verdict(RelationValue value, double guard, Limits limits)
     {
         if (value.Dimension != Dimension.Length)
         {
             return Sort(
-                Fits(value.Number, limits.LowerNumber + guard, limits.UpperNumber - guard),
-                Fits(value.Number, limits.LowerNumber - guard, limits.UpperNumber + guard));
+                Fits(value.Number, limits.LowerNumber + guard, limits.UpperNumber - guard, limits),
+                Fits(value.Number, limits.LowerNumber - guard, limits.UpperNumber + guard, limits));
         }
 
         Length band = GuardBand(guard);
         return Sort(
-            Fits(value.Exact, limits.Lower + band, limits.Upper - band),
-            Fits(value.Exact, limits.Lower - band, limits.Upper + band));
+            Fits(value.Exact, limits.Lower + band, limits.Upper - band, limits),
+            Fits(value.Exact, limits.Lower - band, limits.Upper + band, limits));
     }
 
     /// <summary>A guard band as a length: rounded up to the whole nanometre, away from acceptance.</summary>
@@ -73,7 +76,7 @@ public static class Judge
     /// </summary>
     internal static Limits Effective(Relation relation, Limits limits) =>
         relation.Kind == RelationKind.Equal && limits.Upper is { } upper && (limits.Lower ?? Length.Zero) <= Length.Zero
-            ? limits with { Lower = -upper }
+            ? limits with { Lower = -upper, LowerExcluded = limits.UpperExcluded }
             : limits;
 
     private static Judgement One(Standard standard, Relation relation, string[] steps, double guardFactor, Func<string, Measured> reading)
@@ -107,7 +110,7 @@ public static class Judge
         double margin = Math.Min(value.Number - lower ?? double.PositiveInfinity, upper - value.Number ?? double.PositiveInfinity);
         return new Judgement(
             relation, steps, value.Dimension, value.Exact, value.Number, limits, Lower(value.Dimension, limits), upper, uncertainty,
-            Conformance.Probability(value.Number, uncertainty, lower, upper), margin,
+            Conformance.Probability(value.Number, uncertainty, lower, upper, effective.LowerExcluded, effective.UpperExcluded), margin,
             Verdict(value, guardFactor * uncertainty, effective), angle);
     }
 
@@ -117,10 +120,14 @@ public static class Judge
 
     private static Verdict Sort(bool inner, bool outer) => inner ? Judging.Verdict.Within : outer ? Judging.Verdict.Borderline : Judging.Verdict.Outside;
 
-    private static bool Fits(double value, double? lower, double? upper) => (lower is null || value >= lower) && (upper is null || value <= upper);
+    private static bool Fits(double value, double? lower, double? upper, Limits limits) =>
+        (lower is not { } low || Clears(value.CompareTo(low), limits.LowerExcluded)) && (upper is not { } high || Clears(high.CompareTo(value), limits.UpperExcluded));
 
-    private static bool Fits(ExactLength value, Length? lower, Length? upper) =>
-        (lower is not { } low || value.Numerator >= Times(low, value.Denominator)) && (upper is not { } high || value.Numerator <= Times(high, value.Denominator));
+    private static bool Fits(ExactLength value, Length? lower, Length? upper, Limits limits) =>
+        (lower is not { } low || Clears(value.Numerator.CompareTo(Times(low, value.Denominator)), limits.LowerExcluded))
+        && (upper is not { } high || Clears(Times(high, value.Denominator).CompareTo(value.Numerator), limits.UpperExcluded));
+
+    private static bool Clears(int order, bool isExcluded) => isExcluded ? order > 0 : order >= 0;
 
     private static Int128 Times(Length limit, Int128 denominator) => limit.Nanometres * denominator;
 }

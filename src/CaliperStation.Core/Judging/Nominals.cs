@@ -27,7 +27,8 @@ public static class Nominals
         .Select(relation => Aim(relation.Limits[0]) - Halves(relations, relation))
         .FirstOrDefault(aim => aim is not null);
 
-    private static Length Halves(IReadOnlyList<Relation> relations, Relation relation)
+    /// <summary>What a pitch adds to its reading: half of each size, a measured one at its nominal; 0 for any other relation.</summary>
+    internal static Length Halves(IReadOnlyList<Relation> relations, Relation relation)
     {
         Length whole = relation.Add.Aggregate(Length.Zero, (sum, size) => sum + size);
         foreach (string step in relation.AddSteps)

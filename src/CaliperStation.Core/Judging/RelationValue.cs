@@ -88,9 +88,8 @@ public sealed record RelationValue(Dimension Dimension, ExactLength Exact, doubl
 
     private static RelationValue Share(Relation relation, Func<string, Measured> reading)
     {
-        double part = reading(relation.Of[0]).Value.ToDouble();
         double whole = reading(relation.Of[1]).Value.ToDouble();
-        double ratio = part / whole;
+        double ratio = reading(relation.Of[0]).Value.Over(reading(relation.Of[1]).Value);
         List<(string Step, double PerNanometre)> gradient = [(relation.Of[0], 1 / whole)];
         Add(gradient, relation.Of[1], -ratio / whole);
         return new RelationValue(Dimension.Ratio, default, ratio, gradient);

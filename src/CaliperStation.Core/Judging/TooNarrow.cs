@@ -41,8 +41,11 @@ public sealed record TooNarrow(Relation Relation, double Uncertainty, double Nee
     }
 
     /// <summary>True when nothing is left between limits drawn in by the guard, as <see cref="Judge"/> draws them; false where one limit is missing.</summary>
-    private static bool IsEmpty(Dimension dimension, Limits limits, double guard) =>
-        Width(dimension, limits) < (dimension == Dimension.Length ? 2.0 * Judge.GuardBand(guard).Nanometres : 2 * guard);
+    private static bool IsEmpty(Dimension dimension, Limits limits, double guard)
+    {
+        double drawnIn = dimension == Dimension.Length ? 2.0 * Judge.GuardBand(guard).Nanometres : 2 * guard;
+        return Width(dimension, limits) is { } width && (limits.LowerExcluded || limits.UpperExcluded ? width <= drawnIn : width < drawnIn);
+    }
 
     private static double? Width(Dimension dimension, Limits limits) =>
         dimension == Dimension.Length ? (limits.Upper - limits.Lower)?.Nanometres : limits.UpperNumber - limits.LowerNumber;

@@ -72,6 +72,15 @@ public readonly record struct ExactLength :
     /// <summary>In nanometres, as a floating number for probabilities and pictures.</summary>
     public double ToDouble() => (double)_over / (double)Denominator;
 
+    /// <summary>This length over another, rounded once, so that a half is a half and a third the floating number nearest to it.</summary>
+    /// <exception cref="DivideByZeroException">The other is 0.</exception>
+    public double Over(ExactLength other)
+    {
+        Int128 over = _over * other.Denominator, under = other._over * Denominator;
+        Int128 divisor = under == 0 ? throw new DivideByZeroException() : GreatestCommonDivisor(Int128.Abs(over), Int128.Abs(under));
+        return (double)(over / divisor) / (double)(under / divisor);
+    }
+
     /// <summary>The nearest whole length, rounded as said; for showing only.</summary>
     public Length ToLength(Rounding rounding) => Length.FromNanometres((long)WholeNumber.Divide(_over, Denominator, rounding));
 

@@ -1,7 +1,7 @@
 namespace CaliperStation.Core.Quantities;
 
 /// <summary>Reads a whole text as one length: <c>[sign] number [unit [fraction | number tick]]</c>, spaces anywhere between.</summary>
-internal ref struct LengthGrammar(string text, LengthUnit bareUnit)
+internal ref struct LengthGrammar(string text, UnitMark bareUnit)
 {
     private const long NanometresPerTick = 793_750;
     private const string TwoUnits = "Two units stand here: write one length in one unit, or whole inches and ticks.";
@@ -120,12 +120,7 @@ internal ref struct LengthGrammar(string text, LengthUnit bareUnit)
     private readonly LengthFault? Measure(WrittenNumber number, UnitMark written, out ParsedLength length)
     {
         length = default;
-        UnitMark unit = (written, bareUnit) switch
-        {
-            (not UnitMark.None, _) => written,
-            (UnitMark.None, LengthUnit.Millimetre) => UnitMark.Millimetre,
-            (UnitMark.None, LengthUnit.Inch) => UnitMark.Inch,
-        };
+        UnitMark unit = written == UnitMark.None ? bareUnit : written;
         if (number.HasFraction && written == UnitMark.None && unit == UnitMark.Millimetre)
         {
             return new(_cursor.Position, "A bare number is in millimetres here and those have no fractions: add in after the fraction, or write a decimal.");
@@ -162,8 +157,20 @@ internal ref struct LengthGrammar(string text, LengthUnit bareUnit)
                 (UnitMark.Tick, _) => LengthNotation.Ticks,
                 (_, true) => LengthNotation.Fraction,
                 (_, false) => LengthNotation.Decimal,
-            });
+            },
+            number.Decimals,
+            unit == UnitMark.Tick || number.HasFraction ? Length.HalfTick : LastPlace(size, number.Decimals));
         return null;
+    }
+
+    private static Length LastPlace(long size, int decimals)
+    {
+        for (int i = 0; i < decimals; i++)
+        {
+            size /= 10;
+        }
+
+        return Length.FromNanometres(Math.Max(size, 1));
     }
 
     private static LengthFault OutOfRange(int at) => new(at, "That is beyond 100 m: check the decimal mark and the unit.");

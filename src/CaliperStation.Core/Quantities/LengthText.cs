@@ -26,7 +26,14 @@ public static class LengthText
     /// <param name="text">What was written; any text.</param>
     /// <param name="bareUnit">The unit of a number without one.</param>
     /// <returns>The length, or the place of the first fault and what to write instead.</returns>
-    public static LengthParse Parse(string text, LengthUnit bareUnit)
+    public static LengthParse Parse(string text, LengthUnit bareUnit) => ParseIn(text, bareUnit switch
+    {
+        LengthUnit.Millimetre => UnitMark.Millimetre,
+        LengthUnit.Inch => UnitMark.Inch,
+    });
+
+    /// <summary>The same with a bare unit that may also be ticks.</summary>
+    internal static LengthParse ParseIn(string text, UnitMark bareUnit)
     {
         ArgumentNullException.ThrowIfNull(text);
         if (text.Length > LongestText)

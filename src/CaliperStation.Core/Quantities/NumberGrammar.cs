@@ -59,6 +59,7 @@ internal static class NumberGrammar
             return new(cursor.Position, "A fraction has whole numbers above and below its slash: write 1 5/8 or 1.625.");
         }
 
+        int written = decimals.Length;
         decimals = decimals.TrimEnd('0');
         if (decimals.Length > MostDecimals)
         {
@@ -72,7 +73,7 @@ internal static class NumberGrammar
         }
 
         Int128 over = (TextCursor.ValueOf(digits) * under) + TextCursor.ValueOf(decimals);
-        number = new(over, under, NumberShape.Decimal, start, mark);
+        number = new(over, under, NumberShape.Decimal, start, mark, written);
         return null;
     }
 

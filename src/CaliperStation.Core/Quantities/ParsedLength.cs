@@ -20,7 +20,9 @@ public enum LengthNotation
 /// <param name="Unit">The unit it was written in, or the bare unit.</param>
 /// <param name="UnitWritten">False when the text had no unit and the bare unit was taken.</param>
 /// <param name="Notation">Decimal, fraction or ticks.</param>
-public readonly record struct ParsedLength(Length Value, LengthUnit Unit, bool UnitWritten, LengthNotation Notation);
+/// <param name="Decimals">Digits written after the decimal mark, zeros at the end too; 0 without a mark.</param>
+/// <param name="LastPlace">Of a decimal: one unit of the last digit written, at least 1 nm; else 1/64 in.</param>
+public readonly record struct ParsedLength(Length Value, LengthUnit Unit, bool UnitWritten, LengthNotation Notation, int Decimals, Length LastPlace);
 
 /// <summary>Why a text is not a length.</summary>
 /// <param name="Position">Index of the first character at fault, from 0; the text's length when something is missing at its end.</param>

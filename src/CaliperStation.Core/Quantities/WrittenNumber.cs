@@ -22,7 +22,8 @@ internal enum NumberShape
 /// <param name="Shape">How it was written.</param>
 /// <param name="Start">Index of its first character.</param>
 /// <param name="PartAt">Index of the decimal mark or of the fraction's first character; <paramref name="Start"/> when whole.</param>
-internal readonly record struct WrittenNumber(Int128 Over, Int128 Under, NumberShape Shape, int Start, int PartAt)
+/// <param name="Decimals">Digits written after the decimal mark, zeros at the end too.</param>
+internal readonly record struct WrittenNumber(Int128 Over, Int128 Under, NumberShape Shape, int Start, int PartAt, int Decimals = 0)
 {
     /// <summary>True for a fraction with or without a whole part.</summary>
     public bool HasFraction => Shape is NumberShape.Fraction or NumberShape.Mixed;

@@ -15,6 +15,12 @@ public enum DoubtKind
     /// <summary>Ten times too large or too small: a digit lost or gained.</summary>
     TenTimes,
 
+    /// <summary>The first digit was lost: with one before it the value would belong here.</summary>
+    DroppedDigit,
+
+    /// <summary>Beyond anything that the coat allows here.</summary>
+    BeyondCoat,
+
     /// <summary>Negative where nothing can be.</summary>
     Sign,
 
@@ -23,6 +29,9 @@ public enum DoubtKind
 
     /// <summary>More than the instrument can open.</summary>
     BeyondRange,
+
+    /// <summary>A number was typed without a unit, and it could be in more than one, or in another.</summary>
+    Unit,
 
     /// <summary>Another caliper than before is on the line.</summary>
     OtherCaliper,

@@ -11,6 +11,9 @@ public sealed record Expectation
     /// <summary>The largest value that would be within, or near it.</summary>
     public Length? Upper { get; init; }
 
+    /// <summary>What is possible on this coat; null when nothing is known of it.</summary>
+    public CoatSpan? Coat { get; init; }
+
     /// <summary>False when an overlap cannot be: a size, or something that lies apart by nature.</summary>
     public bool MayBeNegative { get; init; } = true;
 
@@ -19,6 +22,9 @@ public sealed record Expectation
 
     /// <summary>The resolution of the instrument's last reading in the sitting's unit; null before it.</summary>
     public Length? SittingResolution { get; init; }
+
+    /// <summary>The unit that <see cref="SittingResolution"/> was in; null for <see cref="SittingUnit"/>.</summary>
+    public LengthUnit? SittingResolutionUnit { get; init; }
 
     /// <summary>The last reading taken from the instrument, when it was for another step; else null.</summary>
     public Length? Before { get; init; }
@@ -44,6 +50,12 @@ public static class Plausibility
 
     private static readonly Doubt Ten = new(DoubtKind.TenTimes,
         "This is ten times off what belongs here: a digit may have been lost. Read the caliper's display and measure again, or say that the value is right.");
+
+    private static readonly Doubt Dropped = new(DoubtKind.DroppedDigit,
+        "With one more digit before it this would be what belongs here: the first digit may have been lost. Read it again, or say that the value is right.");
+
+    private static readonly Doubt Astray = new(DoubtKind.BeyondCoat,
+        "This is beyond anything that can be here on this coat. Look at what the jaws touch and measure again, or say that the value is right.");
 
     private static readonly Doubt Negative = new(DoubtKind.Sign,
         "A negative value makes no sense here: the caliper may have been zeroed while open. Close it, zero it and measure again, or say that the value is right.");
@@ -72,8 +84,11 @@ public static class Plausibility
             return Negative;
         }
 
-        return Scaled(reading.Value, expected)
-            ?? (expected.SittingResolution is Length resolution && resolution != reading.Resolution ? Decimals : null)
+        bool isOffRule = reading.Source == ReadingSource.Typed && reading.Unit == LengthUnit.Inch && reading.Resolution == Length.HalfTick;   // no unit and no last digit is lost on a rule
+        return (isOffRule ? null : Scaled(reading.Value, expected))
+            ?? (HasLostFirstDigit(reading, expected, isOffRule) ? Dropped : null)
+            ?? (expected.Coat is { } coat && !coat.Allows(reading.Value) ? Astray : null)
+            ?? (expected.SittingResolution is Length resolution && resolution != reading.Resolution && (expected.SittingResolutionUnit ?? reading.Unit) == reading.Unit ? Decimals : null)
             ?? (expected.Before == reading.Value && !expected.MovedSince ? Same : null);
     }
 
@@ -105,5 +120,42 @@ public static class Plausibility
         }
 
         return Inside(10, 1) || (hasScale && Inside(1, 10)) ? Ten : null;
+    }
+
+    /// <summary>True when the value is far from its limits, and one more digit before it, of its decimals or of its ticks, would bring it inside them.</summary>
+    private static bool HasLostFirstDigit(Reading reading, Expectation expected, bool isInTicks)
+    {
+        if (expected.Lower is not Length lower || expected.Upper is not Length upper || upper < lower)
+        {
+            return false;
+        }
+
+        Length slack = (upper - lower).DividedBy(2, Rounding.Up);
+        if (new CoatSpan(lower - slack, upper + slack).Allows(reading.Value))
+        {
+            return false;
+        }
+
+        CoatSpan limits = new(lower, upper);
+        Int128 most = Int128.Max(Int128.Abs(lower.Nanometres), Int128.Abs(upper.Nanometres));
+        int sign = reading.Value < Length.Zero ? -1 : 1;
+        for (Int128 place = isInTicks ? Length.Tick.Nanometres : reading.Resolution.Nanometres; place <= most; place *= 10)
+        {
+            if (place <= Int128.Abs(reading.Value.Nanometres))
+            {
+                continue;   // the digit stands before all others
+            }
+
+            for (int digit = 1; digit <= 9; digit++)
+            {
+                Int128 whole = reading.Value.Nanometres + (sign * digit * place);
+                if (Int128.Abs(whole) <= most && limits.Allows(Length.FromNanometres((long)whole)))
+                {
+                    return true;
+                }
+            }
+        }
+
+        return false;
     }
 }

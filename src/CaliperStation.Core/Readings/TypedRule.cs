@@ -4,8 +4,9 @@ namespace CaliperStation.Core.Readings;
 
 /// <summary>What a typed reading was read on, told from how it was written.</summary>
 /// <remarks>
-/// A fraction or ticks can only come from a rule, a decimal is taken to come from the caliper's display. A whole number
-/// without a mark counts as a decimal: neither its writer nor its text says more.
+/// A fraction, ticks or whole inches can only come from a rule, and were read to its marks. A decimal was read to its last digit,
+/// <c>6.1 mm</c> to 0.1 mm and <c>1.34 in</c> to 0.01 in, but never finer than the caliper's display shows. So was a whole number of
+/// millimetres: <c>6 mm</c> to 1 mm.
 /// </remarks>
 public sealed record TypedRule
 {
@@ -25,8 +26,9 @@ public sealed record TypedRule
     public Length ResolutionOf(ParsedLength typed) => (typed.Notation, typed.Unit) switch
     {
         (LengthNotation.Fraction or LengthNotation.Ticks, _) => FractionStep,
-        (LengthNotation.Decimal, LengthUnit.Millimetre) => DecimalMillimetre,
-        (LengthNotation.Decimal, LengthUnit.Inch) => DecimalInch,
+        (LengthNotation.Decimal, LengthUnit.Millimetre) => Length.Max(typed.LastPlace, DecimalMillimetre),
+        (LengthNotation.Decimal, LengthUnit.Inch) when typed.Decimals == 0 => FractionStep,
+        (LengthNotation.Decimal, LengthUnit.Inch) => Length.Max(typed.LastPlace, DecimalInch),
     };
 
     private static Length Positive(Length step)

@@ -104,7 +104,14 @@ public sealed record RecordVerdict(
     double? Nominal,
     double Uncertainty,
     double Conformance,
-    Verdict Verdict);
+    Verdict Verdict)
+{
+    /// <summary>True when the lower limit itself was not allowed.</summary>
+    public bool LowerExcluded { get; init; }
+
+    /// <summary>True when the upper limit itself was not allowed.</summary>
+    public bool UpperExcluded { get; init; }
+}
 
 /// <summary>A judgement set aside; <paramref name="Step"/> is null when it is over several readings.</summary>
 public sealed record RecordAside(string Relation, string? Step, string Reason, DateTimeOffset At);

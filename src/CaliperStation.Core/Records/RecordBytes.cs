@@ -114,6 +114,11 @@ public static class RecordBytes
     {
         json.Name("conformance").Number(verdict.Conformance);
         json.Name("dimension").Text(RecordWords.Of(verdict.Dimension));
+        if (RecordWords.Excludes(verdict) is { } excludes)
+        {
+            json.Name("excludes").Text(excludes);
+        }
+
         json.Name("kind").Text(RecordWords.Of(verdict.Kind));
         json.Name("lower").Number(verdict.Lower);
         json.Name("nominal").Number(verdict.Nominal);

@@ -60,7 +60,11 @@ public static class RecordOfSitting
         judgement.Limits.Nominal is { } nominal ? nominal.Nanometres : judgement.Limits.NominalNumber,
         judgement.Uncertainty,
         judgement.Conformance,
-        judgement.Verdict);
+        judgement.Verdict)
+    {
+        LowerExcluded = judgement.Lower is not null && judgement.Limits.LowerExcluded,
+        UpperExcluded = judgement.Upper is not null && judgement.Limits.UpperExcluded,
+    };
 
     /// <summary>A record holds plain text only, so that it may be shown anywhere.</summary>
     private static string Plain(string text) => PrintableText.Escape(text);

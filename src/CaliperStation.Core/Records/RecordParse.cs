@@ -118,7 +118,14 @@ public readonly struct RecordParse
         Maybe(at, "nominal"),
         Number(at, "uncertainty"),
         Number(at, "conformance"),
-        RecordWords.Back<Verdict>(Text(at, "verdict"), RecordWords.Of));
+        RecordWords.Back<Verdict>(Text(at, "verdict"), RecordWords.Of))
+    {
+        LowerExcluded = Excludes(at) is "lower" or "both",
+        UpperExcluded = Excludes(at) is "upper" or "both",
+    };
+
+    /// <summary>Which limits were not allowed themselves; not there where both were, as in records of before. Another word is refused with the bytes' form.</summary>
+    private static string? Excludes(JsonElement at) => at.TryGetProperty("excludes", out JsonElement excludes) ? Text(excludes) : null;
 
     private static RecordComparison Comparison(JsonElement at) => new(
         Text(at, "step"), Text(at, "why"), Number(at, "firstNm"), Number(at, "secondNm"), Number(at, "en"), at.GetProperty("agrees").GetBoolean());

@@ -62,6 +62,15 @@ public static class RecordWords
         RelationKind.Sum => "sum",
     };
 
+    /// <summary>Which limits were not allowed themselves; null for none, which is then not written.</summary>
+    internal static string? Excludes(RecordVerdict verdict) => (verdict.LowerExcluded, verdict.UpperExcluded) switch
+    {
+        (true, true) => "both",
+        (true, false) => "lower",
+        (false, true) => "upper",
+        (false, false) => null,
+    };
+
     internal static string Of(Dimension dimension) => dimension switch
     {
         Dimension.Length => "length",

@@ -21,7 +21,7 @@ internal static class LimitsShown
     {
         if (kind == RelationKind.Equal && limits.Upper is { } most)
         {
-            return $"at most {LengthFormat.Show(most, display)} apart";   // never negative, so the lower limit says nothing
+            return $"{(limits.UpperExcluded ? "less than" : "at most")} {LengthFormat.Show(most, display)} apart";   // never negative, so the lower limit says nothing
         }
 
         (string? lower, string? upper) = kind switch
@@ -30,11 +30,19 @@ internal static class LimitsShown
             RelationKind.Share => (Share(limits.LowerNumber), Share(limits.UpperNumber)),
             _ => (limits.Lower is { } low ? LengthFormat.Show(low, display) : null, limits.Upper is { } high ? LengthFormat.Show(high, display) : null),
         };
+        return Words(lower, limits.LowerExcluded, upper, limits.UpperExcluded);
+    }
+
+    /// <summary>Two limits in words: <c>3 t to 5 t</c>, <c>at most 5 t</c>, <c>more than 3 t, at most 5 t</c>, where a limit itself is not allowed.</summary>
+    internal static string Words(string? lower, bool lowerExcluded, string? upper, bool upperExcluded)
+    {
+        string atLeast = $"{(lowerExcluded ? "more than" : "at least")} {lower}", atMost = $"{(upperExcluded ? "less than" : "at most")} {upper}";
         return (lower, upper) switch
         {
             (null, null) => "no limits",
-            (null, _) => $"at most {upper}",
-            (_, null) => $"at least {lower}",
+            (null, _) => atMost,
+            (_, null) => atLeast,
+            _ when lowerExcluded || upperExcluded => $"{atLeast}, {atMost}",
             _ => $"{lower} to {upper}",
         };
     }

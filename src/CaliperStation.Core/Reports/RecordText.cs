@@ -27,7 +27,7 @@ public static class RecordText
         Block(text, "Readings", record.Readings.SelectMany(reading => reading.Takes.Select(take => (string[])
             [Safe(reading.Step), Shown(take.Value), RecordWords.Of(take.Source), RecordWords.Instant(take.At), $"as read: {Safe(take.Raw)}"])));
         Block(text, "Verdicts", record.Verdicts.Select(verdict => (string[])
-            [RecordWords.Of(verdict.Verdict), Safe(verdict.Relation), RecordWords.Of(verdict.Kind), Number(verdict, verdict.Value), Limits(verdict), $"conformance {VerdictText.Percent(verdict.Conformance)}"]));
+            [RecordWords.Of(verdict.Verdict), Safe(verdict.Relation), RecordWords.Of(verdict.Kind), Both(verdict, numbers => numbers.Value), Both(verdict, numbers => numbers.Limits), $"conformance {VerdictText.Percent(verdict.Conformance)}"]));
         Block(text, "Set aside", record.Asides.Select(aside => (string[])[Safe(aside.Relation), Safe(aside.Step ?? ""), Safe(aside.Reason), RecordWords.Instant(aside.At)]));
         Block(text, "Moved", record.Moves.Select(move => (string[])[Safe(string.Join(", ", move.Items)), RecordWords.Instant(move.At)]));
         Block(text, "Compared", record.Comparisons.Select(c => (string[])
@@ -70,20 +70,12 @@ public static class RecordText
     private static string Judging(JudgingSettings judging) => string.Create(CultureInfo.InvariantCulture,
         $"{RecordWords.Of(judging.Rule)}, confidence {judging.Confidence:0.####}, within ±{Shown(judging.Within)}, hand {Shown(judging.Hand)}, caliper ±{Shown(judging.Caliper)}; the tolerances are the company's own setting");
 
-    private static string Limits(RecordVerdict verdict) => (verdict.Lower, verdict.Upper) switch
+    /// <summary>In inches and, for a length, in millimetres too.</summary>
+    private static string Both(RecordVerdict verdict, Func<VerdictNumbers, string> words)
     {
-        ({ } lower, { } upper) => $"limits {Number(verdict, lower)} to {Number(verdict, upper)}",
-        (null, { } upper) => $"at most {Number(verdict, upper)}",
-        ({ } lower, null) => $"at least {Number(verdict, lower)}",
-        _ => "no limits",
-    };
-
-    private static string Number(RecordVerdict verdict, double number) => verdict.Dimension switch
-    {
-        Dimension.Length => Shown(Nearest(number)),
-        Dimension.Angle => string.Create(CultureInfo.InvariantCulture, $"{number * 180 / Math.PI / 1000:0.0}°"),
-        Dimension.Ratio => number.ToString("0.000", CultureInfo.InvariantCulture),
-    };
+        string inches = words(VerdictNumbers.Of(verdict, LengthDisplay.Inch));
+        return verdict.Dimension == Dimension.Length ? $"{inches} ({words(VerdictNumbers.Of(verdict, LengthDisplay.Millimetre))})" : inches;
+    }
 
     /// <summary>A record's number may come from a stranger's file, so one too large for a length is cut to the largest.</summary>
     private static Length Nearest(double nanometres) => Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven);

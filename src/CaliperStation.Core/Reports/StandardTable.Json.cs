@@ -9,7 +9,8 @@ public static partial class StandardTable
 {
     /// <summary>
     /// An object: <c>name</c>, <c>edition</c>, <c>sha256</c>, <c>sides</c>, <c>answers</c>, <c>ready</c>, and <c>steps</c> in the order of work, each with the
-    /// rules judged there. Lengths are whole nanometres (<c>lowerNm</c>), angles <c>lowerMilliradians</c>, shares <c>lowerRatio</c>.
+    /// rules judged there. Lengths are whole nanometres (<c>lowerNm</c>), angles <c>lowerMilliradians</c>, shares <c>lowerRatio</c>;
+    /// <c>lowerExcluded</c> and <c>upperExcluded</c> are there, and true, where the limit itself is not allowed.
     /// </summary>
     public static string Json(Plan plan) => JsonText.Write(json =>
     {
@@ -93,6 +94,9 @@ public static partial class StandardTable
             WriteNumber(json, $"upper{unit}", limits.UpperNumber);
         }
 
+        WriteTrue(json, "lowerExcluded", limits.LowerExcluded);
+        WriteTrue(json, "upperExcluded", limits.UpperExcluded);
+
         json.WriteEndObject();
     }
 
@@ -118,6 +122,14 @@ public static partial class StandardTable
         if (number is { } value)
         {
             json.WriteNumber(name, value);
+        }
+    }
+
+    private static void WriteTrue(Utf8JsonWriter json, string name, bool value)
+    {
+        if (value)
+        {
+            json.WriteBoolean(name, value);
         }
     }
 

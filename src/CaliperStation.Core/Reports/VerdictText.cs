@@ -18,22 +18,13 @@ public static class VerdictText
     /// <summary>Value, limits, margin and conformance probability: <c>4 t, limits 3½ t to 4½ t, margin ½ t, conformance 99.9 %</c>.</summary>
     public static string Detail(Judgement judgement, LengthDisplay show)
     {
-        string value = Number(judgement, judgement.Value, show);
-        string angle = judgement.AngleMilliradians is { } milliradians ? $" ({Degrees(milliradians)})" : "";
-        string margin = double.IsFinite(judgement.Margin)
-            ? judgement.Margin >= 0 ? $", margin {Number(judgement, judgement.Margin, show)}" : $", over by {Number(judgement, -judgement.Margin, show)}"
-            : "";
-        return $"{value}{angle}, {Limits(judgement, show)}{margin}, conformance {Percent(judgement.Conformance)}";
+        VerdictNumbers numbers = VerdictNumbers.Of(judgement, show);
+        string value = judgement.AngleMilliradians is { } milliradians ? $"{numbers.Value} ({Degrees(milliradians)})" : numbers.Value;
+        return $"{(numbers with { Value = value }).Words}, conformance {Percent(judgement.Conformance)}";
     }
 
-    /// <summary>The limits in words: <c>limits −1 t to 1 t</c>, <c>at most 1 t</c>, <c>at least 1 t</c>.</summary>
-    public static string Limits(Judgement judgement, LengthDisplay show) => (judgement.Lower, judgement.Upper) switch
-    {
-        ({ } lower, { } upper) => $"limits {Number(judgement, lower, show)} to {Number(judgement, upper, show)}",
-        (null, { } upper) => $"at most {Number(judgement, upper, show)}",
-        ({ } lower, null) => $"at least {Number(judgement, lower, show)}",
-        _ => "no limits",
-    };
+    /// <summary>The limits in words: <c>limits -1 t to 1 t</c>, <c>at most 1 t</c>, <c>more than 1 t</c>.</summary>
+    public static string Limits(Judgement judgement, LengthDisplay show) => VerdictNumbers.Of(judgement, show).Limits;
 
     /// <summary>A probability that never shows certainty it does not have: <c>99.9 %</c>, <c>&gt; 99.9 %</c>, <c>&lt; 0.1 %</c>.</summary>
     public static string Percent(double probability) => probability switch
@@ -51,21 +42,23 @@ public static class VerdictText
         Dimension.Ratio => number.ToString("0.000", CultureInfo.InvariantCulture),
     };
 
-    /// <summary>A tolerance too narrow for the bench, with the uncertainty it would need.</summary>
+    /// <summary>A tolerance too narrow for the bench, with the uncertainty it would need: the one rounded up and the other down, so that what it has is never shown below what it needs.</summary>
     public static string Narrow(TooNarrow narrow)
     {
-        (string have, string need) = narrow.Dimension switch
+        (double unit, int decimals, string mark) = narrow.Dimension switch
         {
-            Dimension.Length => (Millimetres(narrow.Uncertainty), Millimetres(narrow.Needed)),
-            Dimension.Angle => (Degrees(narrow.Uncertainty), Degrees(narrow.Needed)),
-            Dimension.Ratio => (Plain(narrow.Uncertainty), Plain(narrow.Needed)),
+            Dimension.Length => (1e6, 3, " mm"),
+            Dimension.Angle => (Math.PI / 180 * 1000, 2, "°"),
+            Dimension.Ratio => (1, 4, ""),
         };
-        return $"{narrow.Relation.Id}: the tolerance is too narrow for this bench: one take has a standard uncertainty of {have}, it needs {need} or less; it can come out borderline or outside, hardly within";
+        string Shown(double number, Func<double, double> rounded)
+        {
+            double scale = Math.Pow(10, decimals);
+            return (rounded(number / unit * scale) / scale).ToString(string.Create(CultureInfo.InvariantCulture, $"F{decimals}"), CultureInfo.InvariantCulture) + mark;
+        }
+
+        return $"{narrow.Relation.Id}: the tolerance is too narrow for this bench: one take has a standard uncertainty of {Shown(narrow.Uncertainty, Math.Ceiling)}, it needs {Shown(narrow.Needed, Math.Floor)} or less; it can come out borderline or outside, hardly within";
     }
-
-    private static string Millimetres(double nanometres) => string.Create(CultureInfo.InvariantCulture, $"{nanometres / 1e6:0.000} mm");
-
-    private static string Plain(double ratio) => ratio.ToString("0.0000", CultureInfo.InvariantCulture);
 
     private static string Degrees(double milliradians) => string.Create(CultureInfo.InvariantCulture, $"{milliradians * 180 / Math.PI / 1000:0.0}°");
 }

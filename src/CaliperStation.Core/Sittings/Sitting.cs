@@ -73,7 +73,7 @@ public static class Sitting
         Prompt.Ready ready => $"confirm first: {ready.Line.Ask}",
         Prompt.Read { Again: { } again } read => $"{Standard.WordsOf(again.Relation.Id)} is borderline; take {Standard.WordsOf(read.Step.Id)} again, or move an item, or set it aside with a reason",
         Prompt.Read read => $"a reading is wanted: {read.Step.Ask}",
-        Prompt.Decide decide => $"{Are([.. decide.Outside.Select(j => Standard.WordsOf(j.Relation.Id)).Distinct()])} {(decide.Outside.Any(j => j.Verdict == Verdict.Outside) ? "outside" : "borderline, and more takes hardly help")}; retake, move an item, or set it aside with a reason",
+        Prompt.Decide decide => $"{Are([.. decide.Outside.Select(j => Standard.WordsOf(j.Relation.Id)).Distinct()])} {(decide.Outside[0].Verdict == Verdict.Outside ? "outside" : "borderline, and further takes can hardly tell it better")}; retake, move an item, or set it aside with a reason",
         Prompt.Sign => "all is read; sign",
         Prompt.Closed => "this sitting is closed",
         _ => throw new System.Diagnostics.UnreachableException(),

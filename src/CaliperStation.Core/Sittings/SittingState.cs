@@ -12,18 +12,10 @@ namespace CaliperStation.Core.Sittings;
 public sealed record StepReadings(ImmutableArray<Reading> Takes, bool IsStale)
 {
     /// <summary>The mean with its uncertainty.</summary>
-    public Measured Measured(JudgingSettings settings)
-    {
-        Length coarsest = Takes[0].Resolution;
-        Length[] values = new Length[Takes.Length];
-        for (int i = 0; i < values.Length; i++)
-        {
-            values[i] = Takes[i].Value;
-            coarsest = Length.Max(coarsest, Takes[i].Resolution);
-        }
+    public Measured Measured(JudgingSettings settings) => new(ExactLength.Mean([.. Takes.Select(take => take.Value)]), Budget(settings).Combined);
 
-        return new Measured(ExactLength.Mean(values), Budget.Of(settings, coarsest, values.Length).Combined);
-    }
+    /// <summary>What the uncertainty is made of; of takes read on different rules the coarsest counts.</summary>
+    public Budget Budget(JudgingSettings settings) => Judging.Budget.Of(settings, Takes.Max(take => take.Resolution), Takes.Length);
 
     /// <inheritdoc />
     public bool Equals(StepReadings? other) => other is not null && IsStale == other.IsStale && Takes.SequenceEqual(other.Takes);

@@ -16,7 +16,10 @@ public abstract record Prompt
     /// <summary>Read a step; <paramref name="Again"/> names the borderline judgement a further take is wanted for, else null.</summary>
     public sealed record Read(Step Step, Judgement? Again) : Prompt;
 
-    /// <summary>Something is outside: retake, move or set aside. <paramref name="Last"/> is the step read last.</summary>
+    /// <summary>
+    /// Something is outside, or borderline where no further take can tell it better: retake, move or set aside. <paramref name="Outside"/> holds
+    /// all of one verdict: what is outside comes first. <paramref name="Last"/> is the step read last.
+    /// </summary>
     public sealed record Decide(IReadOnlyList<Judgement> Outside, Step Last) : Prompt;
 
     /// <summary>All is read: sign.</summary>
@@ -33,7 +36,9 @@ public abstract record Prompt
 /// 2. A judgement outside that is not set aside holds up everything.
 /// 3. A borderline one that is not set aside holds up the steps of every item above the items it was read on, those
 ///    read from one of them, and the signature; what is wanted then is a further take, whose mean the bench can tell better.
-/// 4. Else the first step in the order of work that applies and has no reading that counts.
+/// 4. Where further takes can hardly help (see <see cref="FurtherTakes"/>), such a one is to be decided like what is outside: a pin
+///    moved, or an aside.
+/// 5. Else the first step in the order of work that applies and has no reading that counts.
 /// </remarks>
 public sealed class SittingView
 {
@@ -72,7 +77,7 @@ public sealed class SittingView
     /// <summary>Works everything out anew.</summary>
     public static SittingView Of(SittingState state)
     {
-        Judged judged = new(state);
+        RelationEvaluation judged = new(state.Plan, state.Measured);
         List<Step> missing = [.. state.Plan.Steps.Where(step => !state.Counts(step.Id) && judged.Applies(step) != false)];
         return new SittingView(state, judged.All, missing, Next(state, judged, missing));
     }
@@ -83,7 +88,7 @@ public sealed class SittingView
     /// <summary>The step an aside is kept under: the one read, for a relation that holds for each; else null.</summary>
     internal static string? AsideStep(Judgement judgement) => judgement.Relation.HoldsForEach ? judgement.Steps[0] : null;
 
-    private static Prompt Next(SittingState state, Judged judged, List<Step> missing)
+    private static Prompt Next(SittingState state, RelationEvaluation judged, List<Step> missing)
     {
         Plan plan = state.Plan;
         if (state.Signed is not null || state.Abandoned is not null)
@@ -104,8 +109,10 @@ public sealed class SittingView
         }
 
         Step? next = missing.FirstOrDefault();
-        Judgement? borderline = open.FirstOrDefault(judgement => next is null || HoldsUp(plan, judgement, next));
+        List<Judgement> holding = [.. open.Where(judgement => next is null || HoldsUp(plan, judgement, next))];
+        Judgement? borderline = holding.Find(judgement => FurtherTakes.Help(judged, judgement, step => state.Readings[step].Budget(plan.Standard.Judging)));
         return borderline is not null ? new Prompt.Read(FewestTakes(state, judged.Deciding(borderline)), borderline)
+            : holding.Count > 0 ? new Prompt.Decide(holding, plan.FindStep(state.History[^1])!)
             : next is not null ? new Prompt.Read(next, null)
             : new Prompt.Sign();
     }

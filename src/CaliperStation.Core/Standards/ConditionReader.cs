@@ -6,9 +6,6 @@ namespace CaliperStation.Core.Standards;
 /// <summary>Reads <c>when</c>: on answers, on another relation's value, on an item's number of rows.</summary>
 internal sealed class ConditionReader(StandardNames names, MeasureReader measures, FaultList faults)
 {
-    private static readonly (string Sign, Comparison Comparison)[] Signs =
-        [(">=", Comparison.AtLeast), ("<=", Comparison.AtMost), (">", Comparison.More), ("<", Comparison.Less), ("=", Comparison.Equal)];
-
     /// <summary>The condition; null when there is none or it is at fault. A value is known only when it is measured, so a readiness line or an item cannot wait for one.</summary>
     internal Condition? Read(TableReader table, bool mayAskValues)
     {
@@ -91,9 +88,7 @@ internal sealed class ConditionReader(StandardNames names, MeasureReader measure
             return null;
         }
 
-        TomlText value = compared.Text;
-        string rest = value.Value[compared.From..];
-        TomlText part = new(value.PlaceOf(compared.From), rest, $"'{rest}'");
+        TomlText part = compared.Against;
         switch (kind)
         {
             case null:
@@ -103,7 +98,7 @@ internal sealed class ConditionReader(StandardNames names, MeasureReader measure
             case RelationKind.Angle:
                 return measures.Angle(part, entry.Name) is { } angle ? new(entry.Name, compared.Comparison, angle, null) : null;
             case RelationKind.Gap or RelationKind.Pitch or RelationKind.Equal or RelationKind.Level or RelationKind.Flush or RelationKind.Size or RelationKind.NotMoreThan or RelationKind.Sum:
-                Length? length = measures.Length(value, rest, compared.From, entry.Name);
+                Length? length = measures.Length(part, entry.Name);
                 return length is { } known ? new(entry.Name, compared.Comparison, known.Nanometres, known) : null;
             default:
                 throw new System.Diagnostics.UnreachableException();
@@ -134,36 +129,24 @@ internal sealed class ConditionReader(StandardNames names, MeasureReader measure
             return null;
         }
 
-        if (int.TryParse(compared.Text.Value.AsSpan(compared.From), NumberStyles.AllowLeadingWhite | NumberStyles.AllowTrailingWhite, CultureInfo.InvariantCulture, out int rows) && rows <= 1000)
+        if (int.TryParse(compared.Against.Value, NumberStyles.AllowLeadingWhite | NumberStyles.AllowTrailingWhite, CultureInfo.InvariantCulture, out int rows) && rows <= 1000)
         {
             return new(item, compared.Comparison, rows);
         }
 
-        faults.Add(compared.Text.PlaceOf(compared.From), $"{FaultList.Quote(entry.Name)} is compared with no count of rows", "\">= 3\"");
+        faults.Add(compared.Against.Place, $"{FaultList.Quote(entry.Name)} is compared with no count of rows", "\">= 3\"");
         return null;
     }
 
-    private (Comparison Comparison, TomlText Text, int From)? Compared(TomlEntry entry, string example)
+    private (Comparison Comparison, TomlText Against)? Compared(TomlEntry entry, string example)
     {
-        if (entry.Node is TomlText text)
+        (Comparison, TomlText)? compared = ComparisonText.Split(entry.Node);
+        if (compared is null)
         {
-            foreach ((string sign, Comparison comparison) in Signs)
-            {
-                if (text.Value.StartsWith(sign, StringComparison.Ordinal))
-                {
-                    int from = sign.Length;
-                    while (from < text.Value.Length && text.Value[from] == ' ')
-                    {
-                        from++;
-                    }
-
-                    return (comparison, text, from);
-                }
-            }
+            faults.Add(entry.Node.Place, $"{FaultList.Quote(entry.Name)} is not compared with anything", $"{example}; the signs are >= <= > < =");
         }
 
-        faults.Add(entry.Node.Place, $"{FaultList.Quote(entry.Name)} is not compared with anything", $"{example}; the signs are >= <= > < =");
-        return null;
+        return compared;
     }
 
     private static TomlTable Single(TomlEntry entry)

@@ -12,7 +12,7 @@ internal sealed record LimitsReader<T>(Func<TomlNode, string, T?> Read, FaultLis
     where T : struct, IAdditionOperators<T, T, T>, ISubtractionOperators<T, T, T>, IUnaryNegationOperators<T, T>, IComparisonOperators<T, T, bool>
 {
     /// <summary>One interval.</summary>
-    internal readonly record struct Band(T? Lower, T? Upper, T? Nominal);
+    internal readonly record struct Band(T? Lower, T? Upper, T? Nominal, bool LowerExcluded = false, bool UpperExcluded = false);
 
     /// <summary>The intervals, or null after a fault. <paramref name="nominal"/> is what the kind implies, <paramref name="mayBeOpen"/> allows no limits at all.</summary>
     internal List<Band>? Bands(TableReader table, T? nominal, bool mayBeOpen)
@@ -99,9 +99,10 @@ internal sealed record LimitsReader<T>(Func<TomlNode, string, T?> Read, FaultLis
             return mayBeOpen ? [new Band(null, null, null)] : null;
         }
 
-        T? min = Limit(table, "min"), max = Limit(table, "max");
+        (T? min, bool above) = Limit(table, "min");
+        (T? max, bool below) = Limit(table, "max");
         bool read = (min is null) != table.Has("min") && (max is null) != table.Has("max");
-        return read && IsWide(table, min, max) ? [new Band(min, max, null)] : null;
+        return read && IsWide(table, min, max) ? [new Band(min, max, null, above, below)] : null;
     }
 
     private List<Band>? Around(TableReader table, List<(T Value, TomlNode Node)> nominals)
@@ -133,7 +134,8 @@ internal sealed record LimitsReader<T>(Func<TomlNode, string, T?> Read, FaultLis
         }
 
         T? within = Tolerance(table, "within"), above = Tolerance(table, "above", mayBeZero: true), below = Tolerance(table, "below", mayBeZero: true);
-        T? min = Limit(table, "min"), max = Limit(table, "max");
+        (T? min, bool minExcluded) = Limit(table, "min");
+        (T? max, bool maxExcluded) = Limit(table, "max");
         if (lower.Concat(upper).Count(table.Has) > new[] { within, within, above, below, min, max }.Count(value => value is not null))
         {
             return null;   // one of them could not be read
@@ -142,7 +144,7 @@ internal sealed record LimitsReader<T>(Func<TomlNode, string, T?> Read, FaultLis
         List<Band> bands = [.. nominals.Select(nominal => new Band(
             min ?? (nominal.Value - (below ?? within ?? DefaultWithin!.Value)),
             max ?? (nominal.Value + (above ?? within ?? DefaultWithin!.Value)),
-            nominal.Value))];
+            nominal.Value, minExcluded, maxExcluded))];
         return bands.TrueForAll(band => Holds(table, band)) ? bands : null;
     }
 
@@ -153,7 +155,7 @@ internal sealed record LimitsReader<T>(Func<TomlNode, string, T?> Read, FaultLis
             return false;
         }
 
-        if (band.Nominal < band.Lower || band.Nominal > band.Upper)
+        if (band.Nominal < band.Lower || band.Nominal > band.Upper || (band.LowerExcluded && band.Nominal == band.Lower) || (band.UpperExcluded && band.Nominal == band.Upper))
         {
             Faults.Add(table.PlaceOf("nominal"), $"nominal of {table.Label} lies outside min and max", "a nominal between them");
             return false;
@@ -177,7 +179,28 @@ internal sealed record LimitsReader<T>(Func<TomlNode, string, T?> Read, FaultLis
         return false;
     }
 
-    private T? Limit(TableReader table, string key) => table.Find(key) is { } entry ? Read(entry.Node, key) : null;
+    /// <summary>What <c>min</c> or <c>max</c> says, and whether the limit itself is not allowed: <c>"&gt; 1/2"</c>, <c>"&lt; 3/8"</c>. Null when it is not there or at fault.</summary>
+    internal (T? Value, bool IsExcluded) Limit(TableReader table, string key)
+    {
+        if (table.Find(key)?.Node is not { } node)
+        {
+            return (null, false);
+        }
+
+        if (ComparisonText.Split(node) is not { } compared)
+        {
+            return (Read(node, key), false);
+        }
+
+        (Comparison with, Comparison without, string signs) = key == "min" ? (Comparison.AtLeast, Comparison.More, ">= or >") : (Comparison.AtMost, Comparison.Less, "<= or <");
+        if (compared.Comparison != with && compared.Comparison != without)
+        {
+            Faults.Add(node.Place, $"{key} of {table.Label} has a sign that is not its own", $"the value alone, or with {signs} before it");
+            return (null, false);
+        }
+
+        return (Read(compared.Against, key), compared.Comparison == without);
+    }
 
     private static string[] ToleranceKeys { get; } = ["within", "above", "below"];
 

@@ -66,7 +66,7 @@ public sealed record Relation(
     public bool HoldsForEach => Kind is RelationKind.Gap or RelationKind.Pitch or RelationKind.Flush or RelationKind.Size;
 }
 
-/// <summary>One allowed interval, both ends included. Lengths are exact; angles and shares are floating numbers.</summary>
+/// <summary>One allowed interval, its ends included unless said otherwise. Lengths are exact; angles and shares are floating numbers.</summary>
 /// <param name="Lower">Lower limit of a length, or null for none.</param>
 /// <param name="Upper">Upper limit of a length, or null for none.</param>
 /// <param name="Nominal">The value aimed at, or null when only limits are given.</param>
@@ -79,7 +79,14 @@ public sealed record Limits(
     Length? Nominal,
     double? LowerNumber = null,
     double? UpperNumber = null,
-    double? NominalNumber = null);
+    double? NominalNumber = null)
+{
+    /// <summary>True when the lower limit itself is not allowed: more than it.</summary>
+    public bool LowerExcluded { get; init; }
+
+    /// <summary>True when the upper limit itself is not allowed: less than it.</summary>
+    public bool UpperExcluded { get; init; }
+}
 
 /// <summary>When a line, item, step or relation applies: all parts hold.</summary>
 /// <param name="Parts">At least one.</param>

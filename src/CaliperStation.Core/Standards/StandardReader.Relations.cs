@@ -136,8 +136,8 @@ internal sealed partial class StandardReader
             case RelationKind.Flush or RelationKind.Equal or RelationKind.Level:
                 return OfLengths(lengths.Bands(table, Length.Zero, mayBeOpen));
             case RelationKind.NotMoreThan:
-                Length? max = table.Has("max") ? _measures.Length(table, "max") : Length.Zero;
-                return max is null ? null : [new Limits(null, max, null)];
+                (Length? max, bool isExcluded) = table.Has("max") ? lengths.Limit(table, "max") : (Length.Zero, false);
+                return max is null ? null : [new Limits(null, max, null) { UpperExcluded = isExcluded }];
             case RelationKind.Angle:
                 return OfNumbers(new LimitsReader<double>((node, key) => _measures.Angle(node, key), _faults, null, FinestNumber, "0").Bands(table, null, mayBeOpen));
             case RelationKind.Share:
@@ -147,10 +147,10 @@ internal sealed partial class StandardReader
         }
     }
 
-    private static List<Limits>? OfLengths(List<LimitsReader<Length>.Band>? bands) => bands?.ConvertAll(band => new Limits(band.Lower, band.Upper, band.Nominal));
+    private static List<Limits>? OfLengths(List<LimitsReader<Length>.Band>? bands) => bands?.ConvertAll(band => new Limits(band.Lower, band.Upper, band.Nominal) { LowerExcluded = band.LowerExcluded, UpperExcluded = band.UpperExcluded });
 
     private static List<Limits>? OfNumbers(List<LimitsReader<double>.Band>? bands) =>
-        bands?.ConvertAll(band => new Limits(null, null, null, band.Lower, band.Upper, band.Nominal));
+        bands?.ConvertAll(band => new Limits(null, null, null, band.Lower, band.Upper, band.Nominal) { LowerExcluded = band.LowerExcluded, UpperExcluded = band.UpperExcluded });
 
     private string? ReadSource(TableReader table)
     {

@@ -18,13 +18,24 @@ internal abstract class TomlNode(TextPlace place)
 /// <summary>A text; <paramref name="raw"/> is the token as written, with its quotes.</summary>
 internal sealed class TomlText(TextPlace place, string value, string raw) : TomlNode(place)
 {
+    private TomlText? _whole;
+    private int _from;
+
     internal string Value => value;
+
+    /// <summary>The rest of the text from an index on, which keeps its places.</summary>
+    internal TomlText After(int index) => new(PlaceOf(index), value[index..], raw) { _whole = _whole ?? this, _from = _from + index };
 
     internal override string Words => "a text";
 
     /// <summary>The place of a character of the value, by its index.</summary>
     internal TextPlace PlaceOf(int index)
     {
+        if (_whole is not null)
+        {
+            return _whole.PlaceOf(_from + index);
+        }
+
         if (raw.StartsWith("\"\"\"", StringComparison.Ordinal) || raw.StartsWith("'''", StringComparison.Ordinal))
         {
             return Place;   // over several lines; nothing the format asks for is written so

@@ -25,8 +25,7 @@ internal static class AdviseCommand
         CorrectingSettings hand = CorrectingSettings.For(plan.Standard, Settings.Load(StorePaths.OnThisMachine(null).Settings).SmallestMove);
         Advice advice = Advise.For(plan, readings.Readings, hand, plan.Relations.Select(relation => relation.Id).ToHashSet());   // a file has no further takes: what is borderline is mended too
         output.Write(json ? AdviceJson.All(advice) : AdviceText.All(plan, advice));
-        Measured? Reading(string step) => readings.Readings.TryGetValue(step, out Measured measured) ? measured : null;
-        return new Applying(plan, readings.Readings).Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, Reading)).All(judgement => judgement.Verdict == Verdict.Within)
+        return new RelationEvaluation(plan, readings.Readings).All.All(judgement => judgement.Verdict == Verdict.Within)
             ? ExitCode.Good
             : ExitCode.NotWithin;
     }

@@ -51,7 +51,7 @@ public sealed class FewestRepinsTests
         {
             (Plan plan, Dictionary<string, Measured> readings) = Stack(random, 7, false);
             Layout layout = new(plan);
-            IReadOnlyList<Goal> all = Goals.Of(plan, plan.Relations, [.. plan.Steps.Select(step => Sight.For(plan, layout, step))], readings, new HashSet<string>());
+            IReadOnlyList<Goal> all = Goals.Of(plan, new RelationEvaluation(plan, readings), [.. plan.Steps.Select(step => Sight.For(plan, layout, step))], new HashSet<string>());
             foreach (Component component in Component.Of(all, plan.Items.Count).Where(each => each.Goals.Any(goal => !goal.Holds)))
             {
                 PinGrid[] grids = [.. component.Items.Select(item => new PinGrid(plan.Items[item], CorrectingSettings.For(plan.Standard)))];

@@ -164,7 +164,7 @@ public sealed class PoseFitTests
     private static IReadOnlyList<ItemPose> Poses(Plan plan, Dictionary<string, Measured> readings)
     {
         Layout layout = new(plan);
-        IReadOnlyList<Relation> applying = new Applying(plan, readings).Relations;
+        IReadOnlyList<Relation> applying = new RelationEvaluation(plan, readings).Relations;
         LinearModel model = LinearModel.Of(plan, [.. plan.Steps.Select(step => Sight.For(plan, layout, step))], new ExpectedReadings(plan, applying, readings), readings);
         return PoseFit.Poses(model, PoseFit.Of(model));
     }

@@ -39,6 +39,44 @@ public sealed class VerdictTests
         Assert.Equal((2_500_000.0, 3_500_000.0), (judgement.Lower, judgement.Upper));
     }
 
+    /// <summary>More than 2.5 mm and less than 3.5 mm, plain: the limits themselves are outside, and so is their conformance where it is certain.</summary>
+    [Theory]
+    [InlineData(2_500_000, Verdict.Outside)]
+    [InlineData(2_500_001, Verdict.Within)]
+    [InlineData(3_499_999, Verdict.Within)]
+    [InlineData(3_500_000, Verdict.Outside)]
+    public void An_excluded_limit_is_outside(long nanometres, Verdict expected)
+    {
+        Relation open = Gap with { Limits = [Around(3000, 500) with { LowerExcluded = true, UpperExcluded = true }] };
+        Judgement judgement = Assert.Single(Judge.Relation(new Sheet { Settings = Sheet.Plain }.Build(), open, _ => new Measured(ExactLength.From(Nm(nanometres)), 0)));
+        Assert.Equal((expected, expected == Verdict.Within ? 1.0 : 0.0), (judgement.Verdict, judgement.Conformance));
+    }
+
+    [Theory]
+    [InlineData(2_500_000 - Band, Verdict.Outside)]
+    [InlineData(2_500_000 - Band + 1, Verdict.Borderline)]
+    [InlineData(2_500_000 + Band, Verdict.Borderline)]
+    [InlineData(2_500_000 + Band + 1, Verdict.Within)]
+    [InlineData(3_500_000 - Band, Verdict.Within)]
+    public void An_excluded_limit_excludes_its_acceptance_limit_too(long nanometres, Verdict expected)
+    {
+        Relation open = Gap with { Limits = [Around(3000, 500) with { LowerExcluded = true }] };
+        Assert.Equal(expected, Assert.Single(Judge.Relation(new Sheet().Build(), open, _ => new Measured(ExactLength.From(Nm(nanometres)), 10_000))).Verdict);
+    }
+
+    /// <summary>Exactly a half, and exactly a third of means that are not whole, do not pass more than a half or a third.</summary>
+    [Theory]
+    [InlineData(new long[] { 10_000_000 }, new long[] { 20_000_000 }, 0.5, Verdict.Outside)]
+    [InlineData(new long[] { 10_000_001 }, new long[] { 20_000_000 }, 0.5, Verdict.Within)]
+    [InlineData(new long[] { 1_000_001, 1_000_001, 1_000_002 }, new long[] { 3_000_004 }, 1.0 / 3, Verdict.Outside)]
+    [InlineData(new long[] { 1_000_001, 1_000_002, 1_000_002 }, new long[] { 3_000_004 }, 1.0 / 3, Verdict.Within)]
+    public void A_share_of_exactly_the_limit_is_not_more_than_it(long[] part, long[] whole, double limit, Verdict expected)
+    {
+        Relation share = Sheet.Relation("s", RelationKind.Share, [Numbers(limit, null) with { LowerExcluded = true }], "a", "b");
+        Measured Read(string step) => new(ExactLength.Mean([.. (step == "a" ? part : whole).Select(Nm)]), 1);
+        Assert.Equal(expected, Assert.Single(Judge.Relation(new Sheet { Settings = Sheet.Plain }.Build(), share, step => Read(step))).Verdict);
+    }
+
     /// <summary>Three takes of 0.1 mm steps whose mean is a third of a nanometre beyond the limit, or on this side of it.</summary>
     [Theory]
     [InlineData(1, Verdict.Outside)]

@@ -12,7 +12,7 @@ public sealed class PlausibilityTests
     private static readonly Expectation Eighth = new() { Lower = Length.FromTicks(3), Upper = Length.FromTicks(5) };
 
     private static DoubtKind? Of(Length value, Expectation expected, LengthUnit unit = LengthUnit.Millimetre, Length? resolution = null) =>
-        Plausibility.Of(new(value, unit, resolution ?? Step, default), expected)?.Kind;
+        Plausibility.Of(new(value, unit, resolution ?? Step, ReadingSource.Serial, default, ""), expected)?.Kind;
 
     [Theory]
     [InlineData(3_175, null)]
@@ -25,6 +25,30 @@ public sealed class PlausibilityTests
     [InlineData(318, DoubtKind.TenTimes)]
     public void T10_T15_a_value_25_times_or_ten_times_off_is_asked_about_and_an_honest_fault_is_not(long micrometres, DoubtKind? expected) =>
         Assert.Equal(expected, Of(Length.FromMicrometres(micrometres), Eighth));
+
+    /// <summary>120 mm, 1 mm either way.</summary>
+    [Theory]
+    [InlineData(20_000, DoubtKind.DroppedDigit)]
+    [InlineData(20_500, DoubtKind.DroppedDigit)]
+    [InlineData(500, DoubtKind.BeyondCoat)]
+    [InlineData(120_900, null)]
+    [InlineData(110_000, null)]
+    [InlineData(12_000, DoubtKind.TenTimes)]
+    [InlineData(60_000, DoubtKind.BeyondCoat)]
+    public void A_value_without_its_first_digit_or_beyond_the_coat_is_asked_about(long micrometres, DoubtKind? expected) => Assert.Equal(expected, Of(
+        Length.FromMicrometres(micrometres),
+        new() { Lower = Length.FromMicrometres(119_000), Upper = Length.FromMicrometres(121_000), Coat = new(Length.FromMicrometres(100_000), Length.FromMicrometres(140_000)) }));
+
+    /// <summary>16 t, 1 t either way: 6 t lost its first digit; no inch is taken for a millimetre on a rule.</summary>
+    [Theory]
+    [InlineData(6, DoubtKind.DroppedDigit)]
+    [InlineData(160, null)]
+    [InlineData(13, null)]
+    public void Ticks_typed_by_hand_can_lose_a_first_digit_only(long ticks, DoubtKind? expected)
+    {
+        Reading typed = new(Length.FromTicks(ticks), LengthUnit.Inch, Length.HalfTick, ReadingSource.Typed, default, "");
+        Assert.Equal(expected, Plausibility.Of(typed, new() { Lower = Length.FromTicks(15), Upper = Length.FromTicks(17) })?.Kind);
+    }
 
     [Fact]
     public void T10_the_unit_key_pressed_in_mid_sitting_stops_whatever_the_value()

@@ -14,6 +14,15 @@ public sealed class TypedRuleTests
     [InlineData("4.127 cm", 10_000)]
     [InlineData("1.6250 in", 12_700)]
     [InlineData("1.6250", 12_700)]
+    [InlineData("6 mm", 1_000_000)]
+    [InlineData("6.1 mm", 100_000)]
+    [InlineData("6.10 mm", 10_000)]
+    [InlineData("6.100 mm", 10_000)]
+    [InlineData("6,1 mm", 100_000)]
+    [InlineData("4.1 cm", 1_000_000)]
+    [InlineData("1.34 in", 254_000)]
+    [InlineData("1.340 in", 25_400)]
+    [InlineData("2 in", 396_875)]
     public void A_typed_reading_carries_the_resolution_of_what_it_was_read_on(string text, long nanometres) =>
         Assert.Equal(nanometres, TypedRule.Usual.ResolutionOf(LengthText.Parse(text, LengthUnit.Inch).Value).Nanometres);
 
@@ -23,7 +32,7 @@ public sealed class TypedRuleTests
         TypedRule rule = TypedRule.Usual with { FractionStep = Length.FromSixtyFourths(4), DecimalMillimetre = Length.FromMicrometres(20) };
 
         Assert.Equal(Length.FromSixtyFourths(4), rule.ResolutionOf(LengthText.Parse("5/8 in", LengthUnit.Inch).Value));
-        Assert.Equal(Length.FromMicrometres(20), rule.ResolutionOf(LengthText.Parse("5 mm", LengthUnit.Inch).Value));
+        Assert.Equal(Length.FromMicrometres(20), rule.ResolutionOf(LengthText.Parse("5.00 mm", LengthUnit.Inch).Value));
     }
 
     [Fact]

@@ -49,6 +49,24 @@ public class CanonicalFormTests
     public void Every_number_comes_back_as_it_was() => Gen.Double.Where(double.IsFinite).Sample(
         number => double.Parse(CanonicalNumber.Of(number), CultureInfo.InvariantCulture).Equals(number == 0 ? 0 : number), iter: 2000);
 
+    [Theory]
+    [InlineData(false, false, "")]
+    [InlineData(true, false, "\"excludes\":\"lower\",")]
+    [InlineData(false, true, "\"excludes\":\"upper\",")]
+    [InlineData(true, true, "\"excludes\":\"both\",")]
+    public void Excluded_limits_are_kept_and_included_ones_leave_the_bytes_of_before(bool lower, bool upper, string member)
+    {
+        Core.Records.Record before = Samples.Record();
+        Core.Records.Record record = before with { Verdicts = [before.Verdicts[0] with { LowerExcluded = lower, UpperExcluded = upper }] };
+        byte[] bytes = RecordBytes.Write(record);
+        Assert.Equal(
+            Encoding.UTF8.GetString(RecordBytes.Write(before)).Replace("\"kind\":\"gap\"", member + "\"kind\":\"gap\"", StringComparison.Ordinal),
+            Encoding.UTF8.GetString(bytes));
+        RecordVerdict read = RecordParse.Of(bytes).Record!.Verdicts[0];
+        Assert.Equal((lower, upper), (read.LowerExcluded, read.UpperExcluded));
+        Assert.False(RecordParse.Of(Encoding.UTF8.GetBytes(Encoding.UTF8.GetString(bytes).Replace("\"kind\":\"gap\"", "\"excludes\":\"none\",\"kind\":\"gap\"", StringComparison.Ordinal))).IsRecord);
+    }
+
     [Fact]
     public void The_bytes_of_a_record_are_the_golden_ones()
     {

@@ -44,7 +44,7 @@ public sealed class SittingChangesTests
     [Fact]
     public void Retake_withdraws_every_take_of_a_step()
     {
-        SittingRun run = Coat.Ready().Take(3450, 3200, 3450).Retake("rack-left");
+        SittingRun run = Coat.Ready().Take(3400, 3200, 3400).Retake("rack-left");
         Assert.False(run.State.Readings.ContainsKey("rack-left"));
         Assert.Single(run.Take(3000).State.Readings["rack-left"].Takes);
     }
@@ -166,7 +166,7 @@ public sealed class SittingChangesTests
     [Fact]
     public void A_borderline_judgement_can_be_set_aside_and_lapses_with_a_further_take()
     {
-        SittingRun run = Coat.Ready().Take(3000, 3000, 3000, 3450);
+        SittingRun run = Coat.Ready().Take(3000, 3000, 3000, 3400);
         Assert.Equal("cord-drop", run.AskedAgainFor);
         Assert.IsType<Prompt.Sign>(run.Aside("enough").Prompt);
         Assert.False(run.View.IsVerified);
@@ -177,9 +177,9 @@ public sealed class SittingChangesTests
     [Fact]
     public void A_share_of_nothing_is_refused_whether_by_one_take_or_by_the_mean_of_several()
     {
-        Sheet sheet = new Sheet { Settings = new Sheet().Settings with { Hand = Um(400) } }.Item("rack", "pocket").Step("part", "rack", "pocket").Step("whole", "rack", "pocket")
+        Sheet sheet = new Sheet().Item("rack", "pocket").Step("part", "rack", "pocket").Step("whole", "rack", "pocket")
             .Add(Sheet.Relation("share", RelationKind.Share, [Numbers(0.2, 0.4)], "part", "whole"));
-        SittingRun run = Coat.Ready(sheet).Take(400);
+        SittingRun run = Coat.Ready(sheet).Take(300);
         Assert.Contains("must not be 0", run.Refused(new SittingCommand.Take(SittingRun.Reading(0))), StringComparison.Ordinal);
         Assert.Equal(("whole", "share"), (run.Take(1000).Asked, run.AskedAgainFor));
         Assert.Contains("must not be 0", run.Refused(new SittingCommand.Take(SittingRun.Reading(-1000))), StringComparison.Ordinal);

@@ -63,7 +63,7 @@ public sealed class SittingPromptTableTests
             "Ready" => new SittingRun(Coat.RackBadgeCord().Plan()),
             "Read, nothing read yet" => Coat.Ready(),
             "Read" => Coat.Ready().Take(3000),
-            "Read again" => Coat.Ready().Take(3450, 3200),
+            "Read again" => Coat.Ready().Take(3400, 3200),
             "Decide" => Coat.Ready().Take(9000),
             "Sign, nothing to read" => Coat.Ready(new Judging.Sheet().Item("rack", "pocket")),
             "Sign" => Coat.Ready().Take(3000, 3000, 3000, 3000),

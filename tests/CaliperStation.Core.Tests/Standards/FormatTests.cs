@@ -103,6 +103,21 @@ public class FormatTests
         Assert.Equal([new Limits(null, null, null, 0.25, 0.5, null)], Relation("kind = \"share\"\nof = [\"low-left\", \"low-right\"]\nmin = \"1/4\"\nmax = 0.5").Limits);
     }
 
+    [Theory]
+    [InlineData("> 1/4", "< 3/4", true, true)]
+    [InlineData(">= 1/4", "<3/4", false, true)]
+    [InlineData(">1/4", "<= 3/4", true, false)]
+    [InlineData("1/4", "3/4", false, false)]
+    public void A_sign_says_whether_the_limit_itself_is_allowed(string min, string max, bool lowerExcluded, bool upperExcluded)
+    {
+        Limits expected = new Limits(L(16), L(48), null) { LowerExcluded = lowerExcluded, UpperExcluded = upperExcluded };
+        Assert.Equal([expected], Relation($"kind = \"gap\"\nof = [\"low-left\", \"low-right\"]\nmin = \"{min}\"\nmax = \"{max}\"").Limits);
+        Limits share = new Limits(null, null, null, 0.25, 0.75) { LowerExcluded = lowerExcluded, UpperExcluded = upperExcluded };
+        Assert.Equal([share], Relation($"kind = \"share\"\nof = [\"low-left\", \"low-right\"]\nmin = \"{min}\"\nmax = \"{max}\"").Limits);
+        Limits less = new Limits(null, L(48), null) { UpperExcluded = upperExcluded };
+        Assert.Equal([less], Relation($"kind = \"not-more-than\"\nof = [\"low-left\", \"low-right\"]\nmax = \"{max}\"").Limits);
+    }
+
     [Fact]
     public void A_share_that_only_switches_another_rule_needs_no_limits()
     {

@@ -21,7 +21,7 @@ public sealed class CaliperCheckTests : IDisposable
     [Fact]
     public void A_typed_check_that_is_outside_ends_with_1_and_the_bench_says_so()
     {
-        Ran ran = _station.Run("0\n30.00\nx\n10 mm\nretake\n30.01\n60.03\nstop\n", "caliper", "check", "--port", "none", "--blocks", "0,30,60", "--json");
+        Ran ran = _station.Run("0.00\n30.00\nx\n10 mm\nretake\n30.01\n60.03\nstop\n", "caliper", "check", "--port", "none", "--blocks", "0,30,60", "--json");
 
         Assert.Equal(1, ran.ExitCode);
         Assert.Equal(2, ran.Events("refused").Count);   // no answer; another block
