@@ -23,7 +23,7 @@ public sealed class SecondSitting
     public SittingState State { get; }
 
     /// <summary>What is wanted next: a reading, the signature, or nothing.</summary>
-    public Prompt Prompt => State.Signed is not null ? new Prompt.Closed()
+    public Prompt Prompt => State.Signed is not null || State.Abandoned is not null ? new Prompt.Closed()
         : Started.Steps.FirstOrDefault(step => !State.Counts(step.Step)) is { } next ? new Prompt.Read(State.Plan.FindStep(next.Step)!, null)
         : new Prompt.Sign();
 
@@ -40,13 +40,16 @@ public sealed class SecondSitting
     public Decision Decide(SittingCommand command, DateTimeOffset at) => command switch
     {
         SittingCommand.Take take => Prompt is Prompt.Read read
-            ? Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading) { At = at })
+            ? Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading with { Hand = State.Hand, Arrived = default }) { At = at })
             : Decision.Refused($"no reading is taken now: {Sitting.Wanted(Prompt)}"),
         SittingCommand.Retake retake => Retake(retake, at),
         SittingCommand.Sign sign => Sign(sign, at),
         SittingCommand.Confirm => Decision.Refused($"there is nothing to confirm: {Sitting.Wanted(Prompt)}"),
         SittingCommand.Move => Decision.Refused("nothing is moved while it is only measured again; stop, move it, and work the blouse anew with measure"),
         SittingCommand.Aside => Decision.Refused("nothing is set aside while it is only measured again: nothing is judged here"),
+        SittingCommand.TakeOver => Decision.Refused("one hand takes a second measurement from beginning to end; another hand begins its own"),
+        SittingCommand.CorrectTag => Decision.Refused("the tag is the first record's; if this is another blouse, abandon this measurement"),
+        SittingCommand.Abandon abandon => Abandon(abandon, at),
         _ => throw new System.Diagnostics.UnreachableException(),
     };
 
@@ -54,7 +57,7 @@ public sealed class SecondSitting
     public SecondSitting? Apply(SittingEvent happened) => happened switch
     {
         SittingEvent.Took took when Started.Steps.Any(step => step.Step == took.Step) => new(Started, Sitting.Apply(State, took)),
-        SittingEvent.Withdrew or SittingEvent.Signed => new(Started, Sitting.Apply(State, happened)),
+        SittingEvent.Withdrew or SittingEvent.Signed or SittingEvent.Abandoned => new(Started, Sitting.Apply(State, happened)),
         _ => null,
     };
 
@@ -65,6 +68,11 @@ public sealed class SecondSitting
             : State.Counts(step) ? Decision.Of(new SittingEvent.Withdrew(step) { At = at })
             : Decision.Refused($"\"{PrintableText.Escape(step)}\" has no reading to take again; read so far: {string.Join(", ", State.History.DefaultIfEmpty("nothing"))}");
     }
+
+    private Decision Abandon(SittingCommand.Abandon abandon, DateTimeOffset at) =>
+        Prompt is Prompt.Closed ? Decision.Refused(Sitting.Wanted(Prompt))
+        : Sitting.ReasonComplaint(abandon.Reason, "abandon") is { } complaint ? Decision.Refused(complaint)
+        : Decision.Of(new SittingEvent.Abandoned(abandon.Reason.Trim()) { At = at });
 
     private Decision Sign(SittingCommand.Sign sign, DateTimeOffset at) =>
         Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Sitting.Wanted(Prompt)}")
@@ -79,6 +87,9 @@ public static class Hands
     /// <summary>True when two initials mean one hand, whatever the case.</summary>
     public static bool Same(string one, string other) => string.Equals(one.Trim(), other.Trim(), StringComparison.OrdinalIgnoreCase);
 
-    /// <summary>True when these initials measured or signed that record.</summary>
-    public static bool Of(Record record, string initials) => Same(record.Hand, initials) || Same(record.SignedBy, initials);
+    /// <summary>True when these initials measured any of that record, also what was withdrawn since, or signed it: they may not countersign it.</summary>
+    public static bool Of(Record record, string initials) => record.Hands
+        .Concat(record.Readings.SelectMany(reading => reading.Takes.Select(take => take.Hand)))
+        .Append(record.Hand).Append(record.SignedBy)
+        .Any(hand => Same(hand, initials));
 }
