@@ -46,6 +46,28 @@ public static class RecordTable
         json.WriteEndArray();
     });
 
+    /// <summary>The sittings that were given up, one a line; ends with a line feed.</summary>
+    public static string Abandoned(IReadOnlyList<AbandonedSitting> sittings, TimeZoneInfo zone) => sittings.Count == 0
+        ? "No sitting was given up.\n"
+        : TableText.Of([["sitting", "blouse", "given up", "reason"], .. sittings.Select(sitting => new[] { Safe(sitting.Sitting), Safe(sitting.Tag), LocalTime.Show(sitting.At, zone), Safe(sitting.Reason) })]);
+
+    /// <summary>The same as one JSON array; ends with a line feed.</summary>
+    public static string AbandonedJson(IEnumerable<AbandonedSitting> sittings) => JsonText.Write(json =>
+    {
+        json.WriteStartArray();
+        foreach (AbandonedSitting sitting in sittings)
+        {
+            json.WriteStartObject();
+            json.WriteString("sitting", sitting.Sitting);
+            json.WriteString("tag", sitting.Tag);
+            json.WriteString("at", RecordWords.Instant(sitting.At));
+            json.WriteString("reason", sitting.Reason);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+    });
+
     private static void Write(Utf8JsonWriter json, RecordSummary record)
     {
         json.WriteStartObject();

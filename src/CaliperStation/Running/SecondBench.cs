@@ -48,12 +48,12 @@ internal sealed class SecondBench(SecondSession session, Record first, IPressSou
             Face.Comparison(Second, comparison);
         }
 
-        if (record.Kind == RecordKind.Recheck && !record.Verified)
+        if (record.Kind == RecordKind.Recheck && !record.Agrees)
         {
             Face.Doubtful(RecordOfSecond.Doubtful(State.Plan, first, record.Comparisons));
         }
 
         Face.Closed(record);
-        return record.Verified ? ExitCode.Good : ExitCode.NotWithin;
+        return record.Agrees ? ExitCode.Good : ExitCode.NotWithin;
     }
 }

@@ -51,7 +51,7 @@ internal sealed class SecondSession
             }
         }
 
-        return open.Values.OrderBy(sitting => sitting.Started.At).LastOrDefault() is { } newest ? new SecondSession(store, clock, newest) : null;
+        return open.Values.Where(sitting => sitting.State.Abandoned is null).OrderBy(sitting => sitting.Started.At).LastOrDefault() is { } newest ? new SecondSession(store, clock, newest) : null;
     }
 
     /// <summary>Does one command: decided, written and flushed, then applied.</summary>

@@ -35,7 +35,7 @@ internal static class SittingFinder
         IEnumerable<string> used = store.Records.OpenSittings().Select(sitting => sitting.Tag)
             .Concat(store.Records.Summaries(new RecordFilter()).Select(record => record.Tag));
         int last = used
-            .Where(tag => tag.StartsWith(prefix, StringComparison.Ordinal))
+            .Where(tag => tag.StartsWith(prefix, StringComparison.OrdinalIgnoreCase))
             .Select(tag => int.TryParse(tag.AsSpan(prefix.Length), System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out int number) ? number : 0)
             .DefaultIfEmpty()
             .Max();
