@@ -30,6 +30,11 @@ internal static class Program
             Tell(told.Message);
             return told.IsWrongUsage ? ExitCode.Usage : ExitCode.Store;
         }
+        catch (UnauthorizedAccessException told)
+        {
+            Tell($"{told.Message} Give this account the right to it, or name another place.");
+            return ExitCode.Usage;
+        }
         catch (OperationCanceledException) when (interruption.Token.IsCancellationRequested)
         {
             return ExitCode.Interrupted;

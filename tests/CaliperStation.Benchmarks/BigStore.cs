@@ -70,7 +70,7 @@ internal sealed class BigStore(StorePaths paths, int seed) : IDisposable
         for (int step = 0; step < ReadingsInARecord; step++)
         {
             DateTimeOffset at = began.AddSeconds(10 * (step + 1)).AddMilliseconds(_random.Next(1_000));
-            Reading reading = Reading(at);
+            Reading reading = Reading(at) with { Hand = hand };
             string name = string.Create(CultureInfo.InvariantCulture, $"{_items[step % _items.Length]}-{step:00}");
             Line(at, id, new SittingEvent.Took(name, reading) { At = at });
             readings.Add(new(name, _items[step % _items.Length], "left-pocket", [reading]));
@@ -82,7 +82,10 @@ internal sealed class BigStore(StorePaths paths, int seed) : IDisposable
         Record record = new(
             Record.CurrentSchema, key.Id, n + 1, _previous, id, RecordKind.Sitting, null, tag, hand, hand,
             new RecordStandard("Harbour guard, small", "1", _sha256), _judging, new Dictionary<string, string>(), began, closed,
-            readings, verdicts, [], [], [], null, verdicts.TrueForAll(verdict => verdict.Verdict == Core.Judging.Verdict.Within));
+            readings, verdicts, [], [], [], null, verdicts.TrueForAll(verdict => verdict.Verdict == Core.Judging.Verdict.Within))
+        {
+            Hands = [hand],
+        };
         SealedRecord seal = SealedRecord.Seal(record, key);
         _previous = seal.Hash;
         Line(closed, id, RecordStore.Kind, seal.ToText());

@@ -50,7 +50,7 @@ internal static class StoreSteps
             case "list":
                 using (Store store = Look(paths))
                 {
-                    Tell("list", Time(() => RecordTable.Text([.. store.Records.Summaries(new())])));
+                    Tell("list", Time(() => RecordTable.Text([.. store.Records.Summaries(new())], TimeZoneInfo.Utc)));
                 }
 
                 break;
@@ -95,7 +95,7 @@ internal static class StoreSteps
     {
         ReadinessRule rule = new(TimeProvider.System.GetUtcNow(), 30, false);
         ILookup<string, RecordSummary> all = store.Records.Latest().ToLookup(record => record.Tag);
-        ReadinessTable.Text([.. all.Select(blouse => Core.Records.Readiness.Of(blouse.Key, [.. blouse], _ => [], null, rule))]);
+        ReadinessTable.Text([.. all.Select(blouse => Core.Records.Readiness.Of(blouse.Key, [.. blouse], _ => [], null, rule))], TimeZoneInfo.Utc, _ => null);
     }
 
     /// <summary>Export, with its own open and of an open store, and bare writes of as many bytes, flushed as the export is and not, in turns: the machine's load is the same for all.</summary>
@@ -109,7 +109,7 @@ internal static class StoreSteps
         List<double> writes = [];
         for (int round = 0; round < 3; round++)
         {
-            exports.Add(Time(() => RecordsExport.Run(new(paths.Store, new(), Csv: true, WithoutInitials: false, To: exported), TextWriter.Null, TextWriter.Null)));
+            exports.Add(Time(() => RecordsExport.Run(new(paths.Store, new(), Csv: true, WithoutInitials: false, To: exported), TimeProvider.System, TextWriter.Null, TextWriter.Null)));
             long length = new FileInfo(exported).Length;
             File.Delete(exported);
             using (Store store = Store.OpenToLook(paths, TimeProvider.System, _ => { }))

@@ -930,7 +930,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         foreach (RecordComparison comparison in record.Comparisons)
         {
-            Say(new Said.Compared(record.Kind, comparison));
+            Say(new Said.Compared(Plan.Standard, record.Kind, comparison));
         }
 
         if (filed.Doubtful is { } doubtful)
@@ -938,8 +938,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             Say(new Said.NowDoubtful(doubtful));
         }
 
-        bool allWithin = record.Kind == RecordKind.Sitting ? View.IsAllWithin : record.Comparisons.All(comparison => comparison.Agrees);
-        Said.Closed closed = new(record, View.State.IsPractice, allWithin);
+        bool allWithin = record.Kind == RecordKind.Sitting ? View.IsAllWithin : record.Agrees;
+        Said.Closed closed = new(record, record.IsPractice, allWithin);
         _state = _state with { Closed = closed };
         Say(closed);
     }

@@ -104,7 +104,7 @@ public abstract record Said
     public sealed record Abandoned(string Reason) : Said;
 
     /// <summary>A step against its first measurement; only after the signature.</summary>
-    public sealed record Compared(RecordKind Kind, RecordComparison Comparison) : Said;
+    public sealed record Compared(Standard Standard, RecordKind Kind, RecordComparison Comparison) : Said;
 
     /// <summary>What the steps that have moved make doubtful.</summary>
     public sealed record NowDoubtful(Doubtful Doubtful) : Said;

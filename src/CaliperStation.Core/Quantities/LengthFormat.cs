@@ -25,6 +25,14 @@ public static class LengthFormat
         return places < 0 ? "-" + Unsigned(-places, display) : Unsigned(places, display);
     }
 
+    /// <summary>A length in one display with millimetres beside it, <c>6 t (4.76 mm)</c>; millimetres stand alone.</summary>
+    public static string WithMillimetres(Length length, LengthDisplay display) => WithMillimetres(ExactLength.From(length), display);
+
+    /// <summary>As <see cref="WithMillimetres(Length, LengthDisplay)"/>, rounded once from the exact value.</summary>
+    public static string WithMillimetres(ExactLength length, LengthDisplay display) => display == LengthDisplay.Millimetre
+        ? Show(length, display)
+        : $"{Show(length, display)} ({Show(length, LengthDisplay.Millimetre)})";
+
     /// <summary>A move in one display: as <see cref="Show(Length, LengthDisplay)"/>, with a plus when it is positive.</summary>
     public static string ShowSigned(Length move, LengthDisplay display) => ShowSigned(ExactLength.From(move), display);
 

@@ -12,12 +12,14 @@ internal sealed class FilterBytes(RecordFilter filter)
     private readonly byte[]? _from = Instant(filter.From);
     private readonly byte[]? _until = Instant(filter.Until);
 
-    /// <summary>True when the head of a record is wanted; its items and verdicts are another question.</summary>
-    public bool WantsHead(ReadOnlySpan<byte> tag, ReadOnlySpan<byte> closed, ReadOnlySpan<byte> hand, ReadOnlySpan<byte> signedBy) =>
-        (_tag is null || tag.SequenceEqual(_tag))
+    /// <summary>True when the head of a record is wanted; its hands, items and verdicts are other questions.</summary>
+    public bool WantsHead(ReadOnlySpan<byte> tag, ReadOnlySpan<byte> closed) =>
+        (_tag is null || Ascii.EqualsIgnoreCase(tag, _tag))
         && (_from is null || closed.SequenceCompareTo(_from) >= 0)   // instants of one length and one zone are in the order of their bytes
-        && (_until is null || closed.SequenceCompareTo(_until) < 0)
-        && (_hand is null || hand.SequenceEqual(_hand) || signedBy.SequenceEqual(_hand));
+        && (_until is null || closed.SequenceCompareTo(_until) < 0);
+
+    /// <summary>True when this hand is wanted.</summary>
+    public bool WantsHand(ReadOnlySpan<byte> hand) => _hand is null || Ascii.EqualsIgnoreCase(hand, _hand);
 
     /// <summary>True when an item is wanted.</summary>
     public bool WantsItem(ReadOnlySpan<byte> item) => _item is null || item.SequenceEqual(_item);

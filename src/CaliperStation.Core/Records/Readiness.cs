@@ -21,7 +21,7 @@ public sealed record ReadinessRule(DateTimeOffset Now, int? MostDays, bool Count
 
 /// <summary>How ready one blouse is, by its last sitting.</summary>
 /// <param name="Tag">The blouse.</param>
-/// <param name="Last">Its last closed sitting, or null.</param>
+/// <param name="Last">Its last closed sitting, one for practice only where there is no other; or null.</param>
 /// <param name="Countersigned">What the last countersign of that sitting says.</param>
 /// <param name="Rechecked">What the last recheck of that sitting says.</param>
 /// <param name="AgeDays">Whole days since it was signed; null without one.</param>
@@ -50,7 +50,8 @@ public sealed record Readiness(
     public static Readiness Of(
         string tag, IReadOnlyList<RecordSummary> records, Func<RecordSummary, IReadOnlyList<RecordAside>> asides, DateTimeOffset? openSince, ReadinessRule rule)
     {
-        RecordSummary? last = Newest(records.Where(record => record.Kind == RecordKind.Sitting));
+        IReadOnlyList<RecordSummary> sittings = [.. records.Where(record => record.Kind == RecordKind.Sitting)];
+        RecordSummary? last = Newest(sittings.Where(record => !record.Practice)) ?? Newest(sittings);   // practice says nothing of the coat
         SecondLook countersigned = LookAt(last, records, RecordKind.Countersign);
         SecondLook rechecked = LookAt(last, records, RecordKind.Recheck);
         int? age = last is null ? null : (int)Math.Floor((rule.Now - last.Closed).TotalDays);
@@ -64,7 +65,8 @@ public sealed record Readiness(
         }
 
         Not(last is null, "no record");
-        Not(last is { Verified: false }, "not verified");
+        Not(last is { Practice: true }, "only practised: readings of a pretend caliper or of a replay");
+        Not(last is { Practice: false, Verified: false }, "not verified");
         Not(countersigned == SecondLook.Differs, "the countersign does not agree");
         Not(countersigned == SecondLook.None && last is not null && rule.Countersigned, "not countersigned");
         Not(rechecked == SecondLook.Differs, "something moved since");
@@ -74,7 +76,7 @@ public sealed record Readiness(
     }
 
     private static SecondLook LookAt(RecordSummary? last, IReadOnlyList<RecordSummary> records, RecordKind kind) =>
-        last is null || Newest(records.Where(record => record.Kind == kind && record.OfRecord == last.Id)) is not { } second ? SecondLook.None
+        last is null || Newest(records.Where(record => record.Kind == kind && record.OfRecord == last.Id && !record.Practice)) is not { } second ? SecondLook.None
         : second.Verified ? SecondLook.Agrees
         : SecondLook.Differs;
 

@@ -18,15 +18,15 @@ public enum RecordKind
 }
 
 /// <summary>A closed sitting: unchangeable once sealed. It holds a tag and initials, no names.</summary>
-/// <param name="Schema">The form of its bytes; 1.</param>
+/// <param name="Schema">The form of its bytes, 1 or 2. Schema 2 has the hand of each take, all hands, practice and corrected tags.</param>
 /// <param name="Chain">The chain it belongs to: the id of the key that signed the chain's first record.</param>
 /// <param name="Number">Its place in the chain, from 1.</param>
 /// <param name="Previous">SHA-256 of the bytes of the record before it in the chain, lower-case hexadecimal; 64 zeros for the first.</param>
 /// <param name="Id">Its id: the sitting's.</param>
 /// <param name="Kind">What it is of.</param>
 /// <param name="OfRecord">For a countersign or a recheck, the record it looks back at; else null.</param>
-/// <param name="Tag">The blouse.</param>
-/// <param name="Hand">Initials of the hand that measured; may be empty.</param>
+/// <param name="Tag">The blouse, as last corrected.</param>
+/// <param name="Hand">Initials of the hand that measured first; may be empty. <paramref name="Readings"/> say whose each take is.</param>
 /// <param name="SignedBy">Initials of the hand that signed.</param>
 /// <param name="Standard">The exact text it was judged by.</param>
 /// <param name="Judging">The settings it was judged with.</param>
@@ -39,7 +39,7 @@ public enum RecordKind
 /// <param name="Moves">Every move of items in the sitting.</param>
 /// <param name="Comparisons">For a countersign or a recheck, each step against the other record; else empty.</param>
 /// <param name="Seed">The seed that chose the random share of a countersign's steps, or null.</param>
-/// <param name="Verified">True when every verdict was within and nothing was set aside; for a countersign or a recheck, when every step agrees.</param>
+/// <param name="Verified">What the record says of itself: every verdict was within and nothing was set aside; for a countersign or a recheck, every step agrees. What counts is <see cref="IsVerified"/>.</param>
 public sealed record Record(
     int Schema,
     string Chain,
@@ -65,10 +65,31 @@ public sealed record Record(
     bool Verified)
 {
     /// <summary>The form that is written now.</summary>
-    public const int CurrentSchema = 1;
+    public const int CurrentSchema = 2;
+
+    /// <summary>The form that had one hand for all takes.</summary>
+    public const int FirstSchema = 1;
 
     /// <summary>What stands as the previous record's hash in the first record of a chain.</summary>
     public static string NoPrevious { get; } = new('0', 64);
+
+    /// <summary>Initials of every hand that took a reading, also one withdrawn or stale since; each once, whatever the case. In schema 1 one hand took all.</summary>
+    public IReadOnlyList<string> Hands { get; init; } = [];
+
+    /// <summary>What the record says of itself: it is for practice. What counts is <see cref="IsPractice"/>.</summary>
+    public bool Practice { get; init; }
+
+    /// <summary>How the tag was corrected in the sitting, in order; empty in schema 1.</summary>
+    public IReadOnlyList<RecordTagCorrection> TagCorrections { get; init; } = [];
+
+    /// <summary>True for a practice record: it says so, or holds a reading that no person took, whatever it says. It is never verified, and no blouse is ready by it.</summary>
+    public bool IsPractice => Practice || Readings.Any(reading => reading.Takes.Any(take => take.IsPretended));
+
+    /// <summary>True when it says that it is verified and is not for practice.</summary>
+    public bool IsVerified => Verified && !IsPractice;
+
+    /// <summary>True when every step measured again agrees with the record looked back at; true when there is none.</summary>
+    public bool Agrees => Comparisons.All(comparison => comparison.Agrees);
 }
 
 /// <summary>The standard a record was judged by.</summary>
@@ -115,6 +136,9 @@ public sealed record RecordVerdict(
 
 /// <summary>A judgement set aside; <paramref name="Step"/> is null when it is over several readings.</summary>
 public sealed record RecordAside(string Relation, string? Step, string Reason, DateTimeOffset At);
+
+/// <summary>The tag was corrected: <paramref name="From"/> was the wrong one.</summary>
+public sealed record RecordTagCorrection(string From, string Reason, DateTimeOffset At);
 
 /// <summary>Items moved.</summary>
 public sealed record RecordMove(IReadOnlyList<string> Items, DateTimeOffset At);

@@ -10,7 +10,7 @@ public static class RecordBytes
     /// <exception cref="ArgumentException">The schema is not known, or a number is not finite.</exception>
     public static byte[] Write(Record record)
     {
-        if (record.Schema != Record.CurrentSchema)
+        if (record.Schema is not (Record.FirstSchema or Record.CurrentSchema))
         {
             throw new ArgumentException($"Records of schema {record.Schema} cannot be written.", nameof(record));
         }
@@ -21,6 +21,7 @@ public static class RecordBytes
 
     private static void Members(CanonicalJson json, Record record)
     {
+        bool first = record.Schema == Record.FirstSchema;
         json.Name("answers").Object(() =>
         {
             foreach ((string question, string answer) in record.Answers.OrderBy(pair => pair.Key, StringComparer.Ordinal))
@@ -39,6 +40,11 @@ public static class RecordBytes
         json.Name("closed").Instant(record.Closed);
         json.Name("comparisons").Array(record.Comparisons, comparison => Comparison(json, comparison));
         json.Name("hand").Text(record.Hand);
+        if (!first)
+        {
+            json.Name("hands").Array(record.Hands, json.Text);
+        }
+
         json.Name("id").Text(record.Id);
         json.Name("judging").Object(() => Judging(json, record.Judging));
         json.Name("kind").Text(RecordWords.Of(record.Kind));
@@ -49,13 +55,18 @@ public static class RecordBytes
         }));
         json.Name("number").Whole(record.Number);
         json.Name("ofRecord").Text(record.OfRecord);
+        if (!first)
+        {
+            json.Name("practice").Truth(record.Practice);
+        }
+
         json.Name("previous").Text(record.Previous);
         json.Name("readings").Array(record.Readings, reading => json.Object(() =>
         {
             json.Name("from").Text(reading.From);
             json.Name("of").Text(reading.Of);
             json.Name("step").Text(reading.Step);
-            json.Name("takes").Array(reading.Takes, take => Take(json, take));
+            json.Name("takes").Array(reading.Takes, take => Take(json, take, first));
         }));
         json.Name("schema").Whole(record.Schema);
         json.Name("seed");
@@ -77,6 +88,16 @@ public static class RecordBytes
         });
         json.Name("started").Instant(record.Started);
         json.Name("tag").Text(record.Tag);
+        if (!first)
+        {
+            json.Name("tagCorrections").Array(record.TagCorrections, correction => json.Object(() =>
+            {
+                json.Name("at").Instant(correction.At);
+                json.Name("from").Text(correction.From);
+                json.Name("reason").Text(correction.Reason);
+            }));
+        }
+
         json.Name("verdicts").Array(record.Verdicts, verdict => Verdict(json, verdict));
         json.Name("verified").Truth(record.Verified);
     }
@@ -100,9 +121,14 @@ public static class RecordBytes
         json.Name("withinNm").Whole(judging.Within.Nanometres);
     }
 
-    private static void Take(CanonicalJson json, Reading take) => json.Object(() =>
+    private static void Take(CanonicalJson json, Reading take, bool first) => json.Object(() =>
     {
         json.Name("at").Instant(take.At);
+        if (!first)
+        {
+            json.Name("hand").Text(take.Hand);
+        }
+
         json.Name("raw").Text(take.Raw);
         json.Name("resolutionNm").Whole(take.Resolution.Nanometres);
         json.Name("source").Text(RecordWords.Of(take.Source));

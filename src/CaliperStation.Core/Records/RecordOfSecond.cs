@@ -6,7 +6,8 @@ namespace CaliperStation.Core.Records;
 
 /// <summary>Makes the record of a signed second measurement, and says what follows from it.</summary>
 /// <remarks>
-/// It has comparisons and no verdicts: what conforms is the first record's to say. It is verified when every step agrees.
+/// It has comparisons and no verdicts: what conforms is the first record's to say. It is verified when every step agrees; of a practice
+/// record, or with a reading that no person took, it is a practice record itself and never verified.
 /// </remarks>
 public static class RecordOfSecond
 {
@@ -16,6 +17,7 @@ public static class RecordOfSecond
     {
         DateTimeOffset closed = second.State.Signed?.At ?? throw new ArgumentException("A second measurement becomes a record by its signature.", nameof(second));
         IReadOnlyList<RecordComparison> comparisons = Compare(second, first);
+        bool practice = first.IsPractice || second.State.IsPractice;
         return new Record(
             Record.CurrentSchema,
             place.Chain,
@@ -38,7 +40,11 @@ public static class RecordOfSecond
             [],
             comparisons,
             second.Started.Seed,
-            comparisons.All(comparison => comparison.Agrees));
+            comparisons.All(comparison => comparison.Agrees) && !practice)
+        {
+            Hands = RecordOfSitting.HandsOf(second.State, second.State.Signed.Initials),
+            Practice = practice,
+        };
     }
 
     /// <summary>Each step against the first record, in the order of work.</summary>
@@ -76,7 +82,7 @@ public static class RecordOfSecond
     private static RecordReading Reading(SecondSitting second, string id)
     {
         Step step = second.State.Plan.FindStep(id)!;
-        return new RecordReading(Plain(step.Id), Plain(step.Of), Plain(step.From), [.. second.State.Readings[id].Takes.Select(take => take with { Raw = Plain(take.Raw) })]);
+        return new RecordReading(Plain(step.Id), Plain(step.Of), Plain(step.From), RecordOfSitting.Takes(second.State, id, second.State.Signed!.Initials));
     }
 
     /// <summary>A record holds plain text only, so that it may be shown anywhere.</summary>

@@ -1,5 +1,6 @@
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
@@ -29,7 +30,7 @@ public static class RecordOfSitting
             state.Started.Sitting,
             RecordKind.Sitting,
             null,
-            state.Started.Tag,
+            state.Tag,
             state.Started.Hand,
             signed.Initials,
             new RecordStandard(Plain(standard.Name), Plain(standard.Edition), standard.Sha256),
@@ -39,14 +40,27 @@ public static class RecordOfSitting
             signed.At,
             [.. state.Plan.Steps
                 .Where(step => state.Readings.GetValueOrDefault(step.Id) is { IsStale: false })
-                .Select(step => new RecordReading(Plain(step.Id), Plain(step.Of), Plain(step.From), [.. state.Readings[step.Id].Takes.Select(take => take with { Raw = Plain(take.Raw) })]))],
+                .Select(step => new RecordReading(Plain(step.Id), Plain(step.Of), Plain(step.From), Takes(state, step.Id, signed.Initials)))],
             [.. view.Judgements.Select(Verdict)],
             [.. state.Asides.Select(aside => new RecordAside(Plain(aside.Relation), aside.Step is { } step ? Plain(step) : null, Plain(aside.Reason), aside.At))],
             [.. state.Moves.Select(move => new RecordMove([.. move.Items.Select(Plain)], move.At))],
             [],
             null,
-            view.IsVerified);
+            view.IsVerified && !state.IsPractice)
+        {
+            Hands = HandsOf(state, signed.Initials),
+            Practice = state.IsPractice,
+            TagCorrections = [.. state.TagCorrections.Select(correction => new RecordTagCorrection(Plain(correction.From), Plain(correction.Reason), correction.At))],
+        };
     }
+
+    /// <summary>The takes of a step; one whose hand was not said is the signer's.</summary>
+    internal static IReadOnlyList<Reading> Takes(SittingState state, string step, string signer) =>
+        [.. state.Readings[step].Takes.Select(take => take with { Raw = Plain(take.Raw), Hand = take.Hand.Length > 0 ? take.Hand : signer })];
+
+    /// <summary>Every hand that took a reading, each once whatever the case; the signer's when none was said.</summary>
+    internal static IReadOnlyList<string> HandsOf(SittingState state, string signer) =>
+        [.. state.Hands.Concat(state.Readings.Values.Any(readings => readings.Takes.Any(take => take.Hand.Length == 0)) ? [signer] : []).Distinct(StringComparer.OrdinalIgnoreCase)];
 
     /// <summary>A judgement as a record keeps it.</summary>
     public static RecordVerdict Verdict(Judgement judgement) => new(

@@ -36,12 +36,12 @@ public readonly struct RecordParse
         {
             using JsonDocument document = JsonDocument.Parse(bytes, new JsonDocumentOptions { MaxDepth = 16 });
             JsonElement root = document.RootElement;
-            if (root.GetProperty("schema").GetInt32() != Record.CurrentSchema)
+            if (root.GetProperty("schema").GetInt32() is not (Record.FirstSchema or Record.CurrentSchema))
             {
                 return Refused("a record of a form this program does not know; a newer program may");
             }
 
-            Record record = Read(root);
+            Record record = Read(root, root.GetProperty("schema").GetInt32() == Record.FirstSchema);
             if (!IsName(record.Id) || !IsName(record.Chain) || record.Number is < 1 or > LargestNumber)
             {
                 return Refused("a record whose id, chain or number cannot be");
@@ -66,7 +66,19 @@ public readonly struct RecordParse
 
     private static RecordParse Refused(string fault) => new(null, fault);
 
-    private static Record Read(JsonElement root) => new(
+    private static Record Read(JsonElement root, bool first)
+    {
+        string hand = Text(root, "hand");
+        string all = hand.Length > 0 ? hand : Text(root, "signedBy");   // in schema 1 one hand took all
+        return Read(root, take => first ? all : Text(take, "hand")) with
+        {
+            Hands = !first ? List(root, "hands", Text) : all.Length > 0 ? [all] : [],
+            Practice = !first && root.GetProperty("practice").GetBoolean(),
+            TagCorrections = first ? [] : List(root, "tagCorrections", correction => new RecordTagCorrection(Text(correction, "from"), Text(correction, "reason"), Instant(correction, "at"))),
+        };
+    }
+
+    private static Record Read(JsonElement root, Func<JsonElement, string> handOf) => new(
         root.GetProperty("schema").GetInt32(),
         Text(root, "chain"),
         root.GetProperty("number").GetInt64(),
@@ -82,7 +94,7 @@ public readonly struct RecordParse
         root.GetProperty("answers").EnumerateObject().ToDictionary(answer => Plain(answer.Name), answer => Text(answer.Value)),
         Instant(root, "started"),
         Instant(root, "closed"),
-        List(root, "readings", reading => new RecordReading(Text(reading, "step"), Text(reading, "of"), Text(reading, "from"), List(reading, "takes", Take))),
+        List(root, "readings", reading => new RecordReading(Text(reading, "step"), Text(reading, "of"), Text(reading, "from"), List(reading, "takes", take => Take(take, handOf(take))))),
         List(root, "verdicts", Verdict),
         List(root, "asides", aside => new RecordAside(Text(aside, "relation"), TextOrNull(aside.GetProperty("step")), Text(aside, "reason"), Instant(aside, "at"))),
         List(root, "moves", move => new RecordMove(List(move, "items", Text), Instant(move, "at"))),
@@ -99,13 +111,16 @@ public readonly struct RecordParse
         LengthOf(at, "handNm"),
         LengthOf(at, "caliperNm"));
 
-    private static Reading Take(JsonElement at) => new(
+    private static Reading Take(JsonElement at, string hand) => new(
         LengthOf(at, "valueNm"),
         RecordWords.Back<LengthUnit>(Text(at, "unit"), RecordWords.Of),
         LengthOf(at, "resolutionNm"),
         RecordWords.Back<ReadingSource>(Text(at, "source"), RecordWords.Of),
         Instant(at, "at"),
-        Text(at, "raw"));
+        Text(at, "raw"))
+    {
+        Hand = hand,
+    };
 
     private static RecordVerdict Verdict(JsonElement at) => new(
         Text(at, "relation"),

@@ -2,11 +2,14 @@ using System.Security.Cryptography;
 
 namespace CaliperStation.Core.Records;
 
-/// <summary>Signs a record's bytes with the station's key; the key itself lives in the shell.</summary>
+/// <summary>Signs a record's bytes: the station with its key, which lives in the shell; a simulation with whatever gives the same text each time.</summary>
 public interface IRecordSigner
 {
     /// <summary>The public key: SubjectPublicKeyInfo (RFC 5480), base64.</summary>
     string PublicKey { get; }
+
+    /// <summary>The key's id, that of <see cref="RecordSignature.KeyId"/>; a chain is called after it.</summary>
+    string Id { get; }
 
     /// <summary>ECDSA over P-256 and SHA-256 of the bytes; r and s in 32 bytes each (IEEE P1363), base64.</summary>
     string Sign(ReadOnlySpan<byte> bytes);

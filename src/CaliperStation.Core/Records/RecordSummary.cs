@@ -1,4 +1,5 @@
 using CaliperStation.Core.Judging;
+using CaliperStation.Core.Sittings;
 
 namespace CaliperStation.Core.Records;
 
@@ -7,7 +8,7 @@ namespace CaliperStation.Core.Records;
 /// <param name="Kind">What it is of.</param>
 /// <param name="OfRecord">The record it looks back at, or null.</param>
 /// <param name="Tag">The blouse.</param>
-/// <param name="Hand">Who measured.</param>
+/// <param name="Hand">Who measured first.</param>
 /// <param name="SignedBy">Who signed.</param>
 /// <param name="Started">When it began.</param>
 /// <param name="Closed">When it was signed.</param>
@@ -18,7 +19,7 @@ namespace CaliperStation.Core.Records;
 /// <param name="Borderline">How many were borderline.</param>
 /// <param name="Outside">How many were outside.</param>
 /// <param name="Asides">How many judgements were set aside.</param>
-/// <param name="Verified">True when all was within and nothing set aside.</param>
+/// <param name="Verified">True when all was within and nothing set aside, and it is not for practice.</param>
 public sealed record RecordSummary(
     string Id,
     RecordKind Kind,
@@ -37,6 +38,12 @@ public sealed record RecordSummary(
     int Asides,
     bool Verified)
 {
+    /// <summary>Every hand that measured.</summary>
+    public IReadOnlyList<string> Hands { get; init; } = [];
+
+    /// <summary>True for a practice record.</summary>
+    public bool Practice { get; init; }
+
     /// <summary>The line of a record.</summary>
     public static RecordSummary Of(Record record) => new(
         record.Id,
@@ -54,16 +61,20 @@ public sealed record RecordSummary(
         Count(record, Verdict.Borderline),
         Count(record, Verdict.Outside),
         record.Asides.Count,
-        record.Verified);
+        record.IsVerified)
+    {
+        Hands = record.Hands,
+        Practice = record.IsPractice,
+    };
 
     private static int Count(Record record, Verdict verdict) => record.Verdicts.Count(given => given.Verdict == verdict);
 }
 
 /// <summary>Which records are wanted; null or empty members let everything through.</summary>
-/// <param name="Tag">The blouse's tag, exactly.</param>
+/// <param name="Tag">The blouse's tag, in upper or lower case.</param>
 /// <param name="From">Closed at this instant or later.</param>
 /// <param name="Until">Closed before this instant.</param>
-/// <param name="Hand">Measured or signed by these initials, exactly.</param>
+/// <param name="Hand">Some of it measured, or signed, by these initials, in upper or lower case.</param>
 /// <param name="Item">An item of that id was read.</param>
 /// <param name="Verdict">At least one verdict is this.</param>
 public sealed record RecordFilter(
@@ -71,10 +82,10 @@ public sealed record RecordFilter(
 {
     /// <summary>True when a record is wanted.</summary>
     public bool Wants(RecordSummary record) =>
-        (Tag is null || record.Tag == Tag)
+        (Tag is null || BlouseTag.Comparer.Equals(record.Tag, Tag))
         && (From is not { } from || record.Closed >= from)
         && (Until is not { } until || record.Closed < until)
-        && (Hand is null || record.Hand == Hand || record.SignedBy == Hand)
+        && (Hand is null || record.Hands.Append(record.Hand).Append(record.SignedBy).Contains(Hand, StringComparer.OrdinalIgnoreCase))
         && (Item is null || record.Items.Contains(Item))
         && (Verdict is not { } verdict || Count(record, verdict) > 0);
 

@@ -43,16 +43,16 @@ public sealed class SecondSitting
     public Decision Decide(SittingCommand command, DateTimeOffset at) => command switch
     {
         SittingCommand.Take take => Prompt is Prompt.Read read
-            ? Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading with { Hand = Started.Hand, Arrived = default }) { At = at })
+            ? Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading with { Hand = State.Hand, Arrived = default }) { At = at })
             : Decision.Refused($"no reading is taken now: {Sitting.Wanted(Prompt)}"),
         SittingCommand.Retake retake => Retake(retake, at),
         SittingCommand.Sign sign => Sign(sign, at),
         SittingCommand.Confirm => Decision.Refused($"there is nothing to confirm: {Sitting.Wanted(Prompt)}"),
         SittingCommand.Move => Decision.Refused("nothing is moved while it is only measured again; stop, move it, and work the blouse anew with measure"),
-        SittingCommand.TakeOver => Decision.Refused($"{Started.Hand} measures this from end to end; stop, and begin one of your own"),
-        SittingCommand.CorrectTag => Decision.Refused("the tag is the first record's"),
-        SittingCommand.Abandon => Sitting.Decide(View, command, at),
         SittingCommand.Aside => Decision.Refused("nothing is set aside while it is only measured again: nothing is judged here"),
+        SittingCommand.TakeOver => Decision.Refused("one hand takes a second measurement from beginning to end; another hand begins its own"),
+        SittingCommand.CorrectTag => Decision.Refused("the tag is the first record's; if this is another blouse, abandon this measurement"),
+        SittingCommand.Abandon abandon => Abandon(abandon, at),
         _ => throw new System.Diagnostics.UnreachableException(),
     };
 
@@ -72,6 +72,11 @@ public sealed class SecondSitting
             : Decision.Refused($"\"{PrintableText.Escape(step)}\" has no reading to take again; read so far: {string.Join(", ", State.History.DefaultIfEmpty("nothing"))}");
     }
 
+    private Decision Abandon(SittingCommand.Abandon abandon, DateTimeOffset at) =>
+        Prompt is Prompt.Closed ? Decision.Refused(Sitting.Wanted(Prompt))
+        : Sitting.ReasonComplaint(abandon.Reason, "abandon") is { } complaint ? Decision.Refused(complaint)
+        : Decision.Of(new SittingEvent.Abandoned(abandon.Reason.Trim()) { At = at });
+
     private Decision Sign(SittingCommand.Sign sign, DateTimeOffset at) =>
         Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Sitting.Wanted(Prompt)}")
         : Initials.Complaint(sign.Initials) is { } complaint ? Decision.Refused(complaint)
@@ -85,6 +90,9 @@ public static class Hands
     /// <summary>True when two initials mean one hand, whatever the case.</summary>
     public static bool Same(string one, string other) => string.Equals(one.Trim(), other.Trim(), StringComparison.OrdinalIgnoreCase);
 
-    /// <summary>True when these initials measured or signed that record.</summary>
-    public static bool Of(Record record, string initials) => Same(record.Hand, initials) || Same(record.SignedBy, initials);
+    /// <summary>True when these initials measured any of that record, also what was withdrawn since, or signed it: they may not countersign it.</summary>
+    public static bool Of(Record record, string initials) => record.Hands
+        .Concat(record.Readings.SelectMany(reading => reading.Takes.Select(take => take.Hand)))
+        .Append(record.Hand).Append(record.SignedBy)
+        .Any(hand => Same(hand, initials));
 }

@@ -5,7 +5,7 @@ using CaliperStation.Core.Standards;
 namespace CaliperStation.Core.Records;
 
 /// <summary>Tags from a text or CSV file, or the faults of its text.</summary>
-/// <param name="Tags">In the order of the file, each once; empty when there is any fault.</param>
+/// <param name="Tags">In the order of the file, each once, whatever the case; empty when there is any fault.</param>
 /// <param name="Faults">In the order of the text; empty when the file is good.</param>
 public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<StandardFault> Faults)
 {
@@ -19,7 +19,7 @@ public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<StandardF
     public static TagList Read(string text)
     {
         List<string> tags = [];
-        HashSet<string> seen = [];
+        HashSet<string> seen = new(BlouseTag.Comparer);
         List<StandardFault> faults = [];
         (char separator, int column) = ('\0', -1);
         int number = 0;

@@ -217,7 +217,7 @@ public static class BenchJson
             case Said.Closed closed:
                 Event(json, "closed");
                 json.WriteString("record", closed.Record.Id);
-                json.WriteBoolean("verified", closed.Record.Verified && !closed.IsPractice);
+                json.WriteBoolean("verified", closed.Record.IsVerified);
                 json.WriteBoolean("practice", closed.IsPractice);
                 json.WriteBoolean("allWithin", closed.IsAllWithin);
                 if (closed.Record.Kind != RecordKind.Sitting)

@@ -71,7 +71,7 @@ public static class BenchText
         Said.HandIs hand => $"{hand.Hand} measures from here on",
         Said.TagIs tag => $"this blouse is {tag.Tag}",
         Said.Abandoned abandoned => $"the sitting is given up, no record is made of it: {abandoned.Reason}",
-        Said.Compared compared => SecondText.Detail(compared.Comparison, show),
+        Said.Compared compared => SecondText.Detail(compared.Comparison, show, compared.Standard),
         Said.NowDoubtful doubtful => SecondText.Detail(doubtful.Doubtful),
         Said.Checked point => $"{LengthFormat.ShowExact(point.Point.Block)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {SittingEventJson.SourceName(point.Reading.Source)}",
         Said.CheckDone done => Done(done.Check),
@@ -183,7 +183,7 @@ public static class BenchText
         $"{check.Points.Count} points, largest error {Signed(check.Worst.Error)} at {LengthFormat.ShowExact(check.Worst.Block)}, permissible {LengthFormat.ShowExact(check.Permissible)}");
 
     private static string Closed(Said.Closed closed) => closed.Record.Kind == RecordKind.Sitting
-        ? $"record {closed.Record.Id}, {(closed.IsPractice ? $"practice, {(closed.IsAllWithin ? "all within" : "not all within")}: not verified" : closed.Record.Verified ? "verified" : "not verified")}"
+        ? $"record {closed.Record.Id}, {(closed.IsPractice ? $"practice, {(closed.IsAllWithin ? "all within" : "not all within")}: not verified" : closed.Record.IsVerified ? "verified" : "not verified")}"
         : $"record {closed.Record.Id}, {SecondText.Whole(closed.Record.Kind, closed.IsAllWithin)} record {closed.Record.OfRecord}{(closed.IsPractice ? "; practice" : "")}";
 
     /// <summary>Every digit: an error of a few micrometres is the matter of a check.</summary>

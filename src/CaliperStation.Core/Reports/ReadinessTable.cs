@@ -3,6 +3,7 @@ using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
+using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
 
@@ -10,11 +11,14 @@ namespace CaliperStation.Core.Reports;
 public static class ReadinessTable
 {
     /// <summary>A table for a terminal, one blouse a line, and how many are ready; ends with a line feed.</summary>
-    public static string Text(IReadOnlyList<Readiness> blouses)
+    /// <param name="blouses">The blouses.</param>
+    /// <param name="zone">The zone instants are shown in.</param>
+    /// <param name="standardOf">The standard a record of that id was judged by, for its words; null where it is not at hand.</param>
+    public static string Text(IReadOnlyList<Readiness> blouses, TimeZoneInfo zone, Func<string, Standard?> standardOf)
     {
         string[][] rows =
         [
-            ["blouse", "ready", "verified", "countersigned", "rechecked", "signed (UTC)", "days", "set aside", "why not"],
+            ["blouse", "ready", "verified", "countersigned", "rechecked", "signed", "days", "set aside", "why not"],
             .. blouses.Select(blouse => new[]
             {
                 PrintableText.Escape(blouse.Tag),
@@ -22,31 +26,24 @@ public static class ReadinessTable
                 blouse.Last is { } last ? YesNo(last.Verified) : "-",
                 Word(blouse.Countersigned, "yes", "differs"),
                 Word(blouse.Rechecked, "holds", "moved"),
-                blouse.Last?.Closed.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) ?? "-",
+                blouse.Last is { } signed ? LocalTime.Show(signed.Closed, zone) : "-",
                 blouse.AgeDays?.ToString(CultureInfo.InvariantCulture) ?? "-",
-                blouse.Asides.Count == 0 ? "-" : PrintableText.Escape(Asides(blouse)),
+                blouse.Asides.Count == 0 ? "-" : string.Join("; ", blouse.Asides.Select(aside => StandardWords.Aside(standardOf(blouse.Last!.Id), aside))),
                 string.Join(", ", blouse.Why),
             }),
         ];
-        int[] widths = [.. Enumerable.Range(0, rows[0].Length).Select(column => rows.Max(row => row[column].Length))];
-        StringBuilder text = new();
-        foreach (string[] row in rows)
-        {
-            text.Append(string.Join("  ", row.Select((cell, column) => cell.PadRight(widths[column]))).TrimEnd()).Append('\n');
-        }
-
-        return text.Append(CultureInfo.InvariantCulture, $"{blouses.Count(blouse => blouse.IsReady)} of {blouses.Count} ready.\n").ToString();
+        return TableText.Of(rows) + string.Create(CultureInfo.InvariantCulture, $"{blouses.Count(blouse => blouse.IsReady)} of {blouses.Count} ready.\n");
     }
 
     /// <summary>CSV (RFC 4180), guarded against formulas; a heading, then one blouse a line.</summary>
     public static string Csv(IEnumerable<Readiness> blouses)
     {
-        StringBuilder text = new("tag,ready,verified,countersigned,rechecked,record,signed,days,open_since,set_aside,why\r\n");
+        StringBuilder text = new("tag,ready,verified,practice,countersigned,rechecked,record,signed,days,open_since,set_aside,why\r\n");
         foreach (Readiness blouse in blouses)
         {
             string[] fields =
             [
-                CsvText.Field(blouse.Tag), Truth(blouse.IsReady), blouse.Last is { } last ? Truth(last.Verified) : "",
+                CsvText.Field(blouse.Tag), Truth(blouse.IsReady), blouse.Last is { } last ? Truth(last.Verified) : "", blouse.Last is { } held ? Truth(held.Practice) : "",
                 Word(blouse.Countersigned), Word(blouse.Rechecked), CsvText.Field(blouse.Last?.Id ?? ""),
                 blouse.Last is { } signed ? RecordWords.Instant(signed.Closed) : "", blouse.AgeDays?.ToString(CultureInfo.InvariantCulture) ?? "",
                 blouse.OpenSince is { } open ? RecordWords.Instant(open) : "", CsvText.Field(Asides(blouse)), CsvText.Field(string.Join("; ", blouse.Why)),
@@ -75,6 +72,7 @@ public static class ReadinessTable
         json.WriteString("tag", blouse.Tag);
         json.WriteBoolean("ready", blouse.IsReady);
         json.WriteBoolean("verified", blouse.Last is { Verified: true });
+        json.WriteBoolean("practice", blouse.Last is { Practice: true });
         json.WriteString("countersigned", Word(blouse.Countersigned));
         json.WriteString("rechecked", Word(blouse.Rechecked));
         json.WriteString("record", blouse.Last?.Id);

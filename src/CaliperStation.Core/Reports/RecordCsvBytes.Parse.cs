@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Records;
 
@@ -12,27 +13,65 @@ public sealed partial class RecordCsvBytes
         && at.Skip(",\"chain\":"u8) && at.Text(out _)
         && at.Skip(",\"closed\":"u8) && at.Instant(out head.Closed)
         && at.Skip(",\"comparisons\":"u8) && at.Nested()
-        && at.Skip(",\"hand\":"u8) && at.Text(out head.Hand)
+        && at.Skip(",\"hand\":"u8) && at.Text(out head.Hand) && Hands(ref at, ref head)
         && at.Skip(",\"id\":"u8) && at.Text(out head.Id)
         && at.Skip(",\"judging\":"u8) && at.Nested()
         && at.Skip(",\"kind\":"u8) && at.Text(out head.Kind) && Is(record, head.Kind, "sitting"u8, "countersign"u8, "recheck"u8)
         && at.Skip(",\"moves\":"u8) && at.Nested()
         && at.Skip(",\"number\":"u8) && at.Number(out _)
         && at.Skip(",\"ofRecord\":"u8) && at.TextOrNull(out head.OfRecord)
+        && (head.IsFirstSchema || (at.Skip(",\"practice\":"u8) && Truth(ref at, out head.IsPractice)))
         && at.Skip(",\"previous\":"u8) && at.Text(out _)
-        && at.Skip(",\"readings\":["u8) && Readings(ref at, record)
-        && at.Skip(",\"schema\":1,\"seed\":"u8) && at.NumberOrNull()
-        && at.Skip(",\"signedBy\":"u8) && at.Text(out head.SignedBy)
+        && at.Skip(",\"readings\":["u8) && Readings(ref at, record, ref head)
+        && at.Skip(head.IsFirstSchema ? ",\"schema\":1,\"seed\":"u8 : ",\"schema\":2,\"seed\":"u8) && at.NumberOrNull()
+        && at.Skip(",\"signedBy\":"u8) && at.Text(out head.SignedBy) && OneHand(head)
         && at.Skip(",\"standard\":{\"edition\":"u8) && at.Text(out head.Edition)
         && at.Skip(",\"name\":"u8) && at.Text(out head.Standard)
         && at.Skip(",\"sha256\":"u8) && at.Text(out _)
         && at.Skip("},\"started\":"u8) && at.Instant(out head.Started)
         && at.Skip(",\"tag\":"u8) && at.Text(out head.Tag)
+        && (head.IsFirstSchema || (at.Skip(",\"tagCorrections\":"u8) && at.Nested()))
         && at.Skip(",\"verdicts\":["u8) && Verdicts(ref at, record)
         && at.Skip(",\"verified\":"u8) && Truth(ref at, out head.Verified)
         && at.Skip("}"u8);
 
-    private bool Readings(ref CanonicalCursor at, ReadOnlySpan<byte> record)
+    /// <summary>The hands, which only later schemas have: that tells the schemas apart long before it is said.</summary>
+    private bool Hands(ref CanonicalCursor at, ref Head head)
+    {
+        head.IsFirstSchema = !at.Skip(",\"hands\":["u8);
+        if (head.IsFirstSchema || at.Skip("]"u8))
+        {
+            return true;
+        }
+
+        do
+        {
+            if (!at.Text(out Piece hand))
+            {
+                return false;
+            }
+
+            _hands.Add(hand);
+        }
+        while (at.Skip(","u8));
+        return at.Skip("]"u8);
+    }
+
+    /// <summary>In the first schema one hand took all: whose the record is, else who signed.</summary>
+    private bool OneHand(in Head head)
+    {
+        if (head.IsFirstSchema)
+        {
+            foreach (ref Take take in CollectionsMarshal.AsSpan(_takes))
+            {
+                take.Hand = head.Hand.Length > 0 ? head.Hand : head.SignedBy;
+            }
+        }
+
+        return true;
+    }
+
+    private bool Readings(ref CanonicalCursor at, ReadOnlySpan<byte> record, ref Head head)
     {
         if (at.Skip("]"u8))
         {
@@ -42,7 +81,7 @@ public sealed partial class RecordCsvBytes
         do
         {
             if (!at.Skip("{\"from\":"u8) || !at.Text(out Piece from) || !at.Skip(",\"of\":"u8) || !at.Text(out Piece of)
-                || !at.Skip(",\"step\":"u8) || !at.Text(out Piece step) || !at.Skip(",\"takes\":["u8) || !Takes(ref at, record, new Take { From = from, Of = of, Step = step })
+                || !at.Skip(",\"step\":"u8) || !at.Text(out Piece step) || !at.Skip(",\"takes\":["u8) || !Takes(ref at, record, new Take { From = from, Of = of, Step = step }, ref head)
                 || !at.Skip("}"u8))
             {
                 return false;
@@ -54,7 +93,7 @@ public sealed partial class RecordCsvBytes
         return at.Skip("]"u8);
     }
 
-    private bool Takes(ref CanonicalCursor at, ReadOnlySpan<byte> record, Take take)
+    private bool Takes(ref CanonicalCursor at, ReadOnlySpan<byte> record, Take take, ref Head head)
     {
         if (at.Skip("]"u8))
         {
@@ -64,7 +103,8 @@ public sealed partial class RecordCsvBytes
         do
         {
             take.Number++;
-            if (!at.Skip("{\"at\":"u8) || !at.Instant(out take.At) || !at.Skip(",\"raw\":"u8) || !at.Text(out take.Raw)
+            if (!at.Skip("{\"at\":"u8) || !at.Instant(out take.At)
+                || !(head.IsFirstSchema || (at.Skip(",\"hand\":"u8) && at.Text(out take.Hand))) || !at.Skip(",\"raw\":"u8) || !at.Text(out take.Raw)
                 || !at.Skip(",\"resolutionNm\":"u8) || !at.Number(out take.Resolution)
                 || !at.Skip(",\"source\":"u8) || !at.Text(out take.Source) || !IsSource(record, take.Source)
                 || !at.Skip(",\"unit\":"u8) || !at.Text(out take.Unit) || !Is(record, take.Unit, "in"u8, "mm"u8, "mm"u8)
@@ -73,6 +113,7 @@ public sealed partial class RecordCsvBytes
                 return false;
             }
 
+            head.IsPractice |= IsPretended(record, take.Source);
             _takes.Add(take);
         }
         while (at.Skip(","u8));
@@ -136,6 +177,9 @@ public sealed partial class RecordCsvBytes
         ReadOnlySpan<byte> word = record.Slice(piece.Start, piece.Length);
         return word.SequenceEqual(one) || word.SequenceEqual(two) || word.SequenceEqual(three);
     }
+
+    /// <summary>What <see cref="Readings.Reading.IsPretended"/> says.</summary>
+    private static bool IsPretended(ReadOnlySpan<byte> record, Piece piece) => Is(record, piece, "emulated"u8, "replay"u8, "replay"u8);
 
     private static bool IsSource(ReadOnlySpan<byte> record, Piece piece) =>
         Is(record, piece, "serial"u8, "emulated"u8, "typed"u8) || Is(record, piece, "keyboard"u8, "replay"u8, "replay"u8);

@@ -14,6 +14,7 @@ namespace CaliperStation.Core.Reports;
 public sealed partial class RecordCsvBytes(RecordFilter filter, bool withoutInitials)
 {
     private readonly FilterBytes _filter = new(filter);
+    private readonly List<Piece> _hands = [];    // all that took a reading
     private readonly List<Piece> _items = [];    // of all readings, also of those without a take
     private readonly List<Take> _takes = [];
     private readonly List<Given> _verdicts = [];
@@ -50,18 +51,25 @@ public sealed partial class RecordCsvBytes(RecordFilter filter, bool withoutInit
     private bool TryLook(ReadOnlySpan<byte> record, out bool wanted, out Head head)
     {
         _takes.Clear();
+        _hands.Clear();
         _items.Clear();
         _verdicts.Clear();
         _steps.Clear();
         CanonicalCursor at = new(record);
         head = default;
         bool read = Parse(ref at, record, ref head) && at.IsAtEnd;
-        wanted = read && _filter.WantsHead(Of(record, head.Tag), Of(record, head.Closed), Of(record, head.Hand), Of(record, head.SignedBy)) && WantsInside(record);
+        wanted = read && _filter.WantsHead(Of(record, head.Tag), Of(record, head.Closed)) && WantsInside(record, head);
         return read;
     }
 
-    private bool WantsInside(ReadOnlySpan<byte> record)
+    private bool WantsInside(ReadOnlySpan<byte> record, in Head head)
     {
+        bool hand = filter.Hand is null || _filter.WantsHand(Of(record, head.Hand)) || _filter.WantsHand(Of(record, head.SignedBy));
+        foreach (Piece took in CollectionsMarshal.AsSpan(_hands))
+        {
+            hand = hand || _filter.WantsHand(Of(record, took));
+        }
+
         bool item = filter.Item is null;
         foreach (Piece read in CollectionsMarshal.AsSpan(_items))
         {
@@ -74,25 +82,25 @@ public sealed partial class RecordCsvBytes(RecordFilter filter, bool withoutInit
             verdict = verdict || given.Rank == (int?)filter.Verdict;
         }
 
-        return item && verdict;
+        return hand && item && verdict;
     }
 
     /// <summary>What stands at the beginning of each line.</summary>
     private void Begin(ReadOnlySpan<byte> record, in Head head)
     {
         _head.Cut();
-        CsvBytes line = new(record, _head.Room(record.Length + (11 * CsvBytes.FieldMore) + CsvBytes.Spare));
+        CsvBytes line = new(record, _head.Room(record.Length + (12 * CsvBytes.FieldMore) + CsvBytes.Spare));
         line.Field(head.Id);
         line.Raw(head.Kind);
         line.Field(head.OfRecord);
         line.Field(head.Tag);
-        line.Field(withoutInitials ? default : head.Hand);
         line.Field(withoutInitials ? default : head.SignedBy);
         line.Field(head.Standard);
         line.Field(head.Edition);
         line.Raw(head.Started);
         line.Raw(head.Closed);
-        line.Add(head.Verified ? "true,"u8 : "false,"u8);
+        line.Add(head.Verified && !head.IsPractice ? "true,"u8 : "false,"u8);
+        line.Add(head.IsPractice ? "true,"u8 : "false,"u8);
         _head.Put(line.Length);
     }
 
@@ -105,7 +113,7 @@ public sealed partial class RecordCsvBytes(RecordFilter filter, bool withoutInit
         }
 
         int bytes = _head.Length + take.Step.Length + take.Of.Length + take.From.Length + (2 * take.Value.Length) + take.Unit.Length
-            + take.Resolution.Length + take.Source.Length + take.At.Length + take.Raw.Length + (12 * CsvBytes.FieldMore) + CsvBytes.Spare
+            + take.Resolution.Length + take.Source.Length + take.At.Length + take.Raw.Length + take.Hand.Length + (13 * CsvBytes.FieldMore) + CsvBytes.Spare
             + (worst < 0 ? 0 : _verdicts[worst].Word.Length + _verdicts[worst].Conformance.Length);
         CsvBytes line = new(record, output.Room(bytes));
         line.Add(_head.Written.Span);
@@ -113,6 +121,7 @@ public sealed partial class RecordCsvBytes(RecordFilter filter, bool withoutInit
         line.Field(take.Of);
         line.Field(take.From);
         line.Whole(take.Number);
+        line.Field(withoutInitials ? default : take.Hand);
         line.Raw(take.Value);
         line.Millimetres(take.Value);
         line.Raw(take.Unit);
@@ -167,12 +176,12 @@ public sealed partial class RecordCsvBytes(RecordFilter filter, bool withoutInit
     private struct Head
     {
         public Piece Id, Kind, OfRecord, Tag, Hand, SignedBy, Standard, Edition, Started, Closed;
-        public bool Verified;
+        public bool Verified, IsPractice, IsFirstSchema;
     }
 
     private struct Take
     {
-        public Piece Step, Of, From, Value, Unit, Resolution, Source, At, Raw;
+        public Piece Step, Of, From, Value, Unit, Resolution, Source, At, Raw, Hand;
         public int Number;
     }
 

@@ -14,8 +14,8 @@ public static class RecordExport
 {
     private static readonly string[] _columns =
     [
-        "record", "kind", "of_record", "tag", "hand", "signed_by", "standard", "edition", "started", "closed", "verified",
-        "step", "item", "from", "take", "value_nm", "value_mm", "unit", "resolution_nm", "source", "at", "raw", "verdict", "conformance",
+        "record", "kind", "of_record", "tag", "signed_by", "standard", "edition", "started", "closed", "verified", "practice",
+        "step", "item", "from", "take", "hand", "value_nm", "value_mm", "unit", "resolution_nm", "source", "at", "raw", "verdict", "conformance",
     ];
 
     /// <summary>The first line, with its line end.</summary>
@@ -30,9 +30,9 @@ public static class RecordExport
     {
         string head = string.Join(',',
             Field(record.Id), RecordWords.Of(record.Kind), Field(record.OfRecord ?? ""), Field(record.Tag),
-            withoutInitials ? "" : Field(record.Hand), withoutInitials ? "" : Field(record.SignedBy),
+            withoutInitials ? "" : Field(record.SignedBy),
             Field(record.Standard.Name), Field(record.Standard.Edition), RecordWords.Instant(record.Started), RecordWords.Instant(record.Closed),
-            record.Verified ? "true" : "false");
+            record.IsVerified ? "true" : "false", record.IsPractice ? "true" : "false");
         foreach (RecordReading reading in record.Readings)
         {
             RecordVerdict? worst = record.Verdicts.Where(verdict => verdict.Steps.Contains(reading.Step)).OrderByDescending(verdict => verdict.Verdict).ThenBy(verdict => verdict.Conformance).FirstOrDefault();
@@ -47,7 +47,7 @@ public static class RecordExport
             {
                 Reading read = reading.Takes[take];
                 output.Write(string.Create(CultureInfo.InvariantCulture,
-                    $"{head},{middle},{take + 1},{read.Value.Nanometres},{Millimetres(read.Value)},{RecordWords.Of(read.Unit)},{read.Resolution.Nanometres},{RecordWords.Of(read.Source)},{RecordWords.Instant(read.At)},{Field(read.Raw)},{end}\r\n"));
+                    $"{head},{middle},{take + 1},{(withoutInitials ? "" : Field(read.Hand))},{read.Value.Nanometres},{Millimetres(read.Value)},{RecordWords.Of(read.Unit)},{read.Resolution.Nanometres},{RecordWords.Of(read.Source)},{RecordWords.Instant(read.At)},{Field(read.Raw)},{end}\r\n"));
             }
         }
     }
@@ -65,10 +65,18 @@ public static class RecordExport
         json.Object(() =>
         {
             json.Name("hash").Text(seal.Hash);
-            json.Name("record").Raw(RecordBytes.Write(record with { Hand = "", SignedBy = "" }));
+            json.Name("record").Raw(RecordBytes.Write(WithoutInitials(record)));
         });
         return System.Text.Encoding.UTF8.GetString(json.ToBytes()) + "\n";
     }
+
+    private static Record WithoutInitials(Record record) => record with
+    {
+        Hand = "",
+        Hands = [],
+        SignedBy = "",
+        Readings = [.. record.Readings.Select(reading => reading with { Takes = [.. reading.Takes.Select(take => take with { Hand = "" })] })],
+    };
 
     private static string Millimetres(Length length)
     {

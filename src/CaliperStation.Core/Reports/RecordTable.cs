@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
@@ -10,7 +9,7 @@ namespace CaliperStation.Core.Reports;
 public static class RecordTable
 {
     /// <summary>A table for a terminal, one record a line; ends with a line feed.</summary>
-    public static string Text(IReadOnlyList<RecordSummary> records)
+    public static string Text(IReadOnlyList<RecordSummary> records, TimeZoneInfo zone)
     {
         if (records.Count == 0)
         {
@@ -19,27 +18,20 @@ public static class RecordTable
 
         string[][] rows =
         [
-            ["record", "blouse", "closed (UTC)", "hand", "signed", "verdicts", "", "standard"],
+            ["record", "blouse", "closed", "hands", "signed", "verdicts", "", "standard"],
             .. records.Select(record => new[]
             {
                 Safe(record.Id),
                 Safe(record.Tag),
-                record.Closed.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture),
-                Safe(record.Hand),
+                LocalTime.Show(record.Closed, zone),
+                Safe(RecordText.Hands(record.Hands, record.Hand)),
                 Safe(record.SignedBy),
                 Verdicts(record),
-                record.Verified ? "verified" : "not verified",
+                RecordText.Standing(record.Verified, record.Practice),
                 Safe($"{record.Standard}, {record.Edition}"),
             }),
         ];
-        int[] widths = [.. Enumerable.Range(0, rows[0].Length).Select(column => rows.Max(row => row[column].Length))];
-        StringBuilder text = new();
-        foreach (string[] row in rows)
-        {
-            text.Append(string.Join("  ", row.Select((cell, column) => cell.PadRight(widths[column]))).TrimEnd()).Append('\n');
-        }
-
-        return text.ToString();
+        return TableText.Of(rows);
     }
 
     /// <summary>The same as one JSON array; ends with a line feed.</summary>
@@ -54,6 +46,28 @@ public static class RecordTable
         json.WriteEndArray();
     });
 
+    /// <summary>The sittings that were given up, one a line; ends with a line feed.</summary>
+    public static string Abandoned(IReadOnlyList<AbandonedSitting> sittings, TimeZoneInfo zone) => sittings.Count == 0
+        ? "No sitting was given up.\n"
+        : TableText.Of([["sitting", "blouse", "given up", "reason"], .. sittings.Select(sitting => new[] { Safe(sitting.Sitting), Safe(sitting.Tag), LocalTime.Show(sitting.At, zone), Safe(sitting.Reason) })]);
+
+    /// <summary>The same as one JSON array; ends with a line feed.</summary>
+    public static string AbandonedJson(IEnumerable<AbandonedSitting> sittings) => JsonText.Write(json =>
+    {
+        json.WriteStartArray();
+        foreach (AbandonedSitting sitting in sittings)
+        {
+            json.WriteStartObject();
+            json.WriteString("sitting", sitting.Sitting);
+            json.WriteString("tag", sitting.Tag);
+            json.WriteString("at", RecordWords.Instant(sitting.At));
+            json.WriteString("reason", sitting.Reason);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+    });
+
     private static void Write(Utf8JsonWriter json, RecordSummary record)
     {
         json.WriteStartObject();
@@ -62,6 +76,13 @@ public static class RecordTable
         json.WriteString("ofRecord", record.OfRecord);
         json.WriteString("tag", record.Tag);
         json.WriteString("hand", record.Hand);
+        json.WriteStartArray("hands");
+        foreach (string hand in record.Hands)
+        {
+            json.WriteStringValue(hand);
+        }
+
+        json.WriteEndArray();
         json.WriteString("signedBy", record.SignedBy);
         json.WriteString("started", RecordWords.Instant(record.Started));
         json.WriteString("closed", RecordWords.Instant(record.Closed));
@@ -78,6 +99,7 @@ public static class RecordTable
         json.WriteNumber("borderline", record.Borderline);
         json.WriteNumber("outside", record.Outside);
         json.WriteNumber("aside", record.Asides);
+        json.WriteBoolean("practice", record.Practice);
         json.WriteBoolean("verified", record.Verified);
         json.WriteEndObject();
     }

@@ -12,42 +12,67 @@ namespace CaliperStation.Core.Reports;
 public static class RecordText
 {
     /// <summary>For a terminal; ends with a line feed.</summary>
-    public static string Text(SealedRecord seal, Record record)
+    /// <param name="seal">The sealed record.</param>
+    /// <param name="record">What it holds.</param>
+    /// <param name="standard">The standard it was judged by, for its words and its unit; null when it is not at hand.</param>
+    /// <param name="zone">The zone instants are shown in.</param>
+    public static string Text(SealedRecord seal, Record record, Standard? standard, TimeZoneInfo zone)
     {
         StringBuilder text = new();
+        LengthDisplay show = StandardWords.Display(standard, record);
+        string At(DateTimeOffset at) => LocalTime.Show(at, zone);
         void Line(string label, string value) => text.Append(label.PadRight(12)).Append(value).Append('\n');
-        Line("Record", $"{Safe(record.Id)}, {RecordWords.Of(record.Kind)}{(record.OfRecord is { } of ? $" of {Safe(of)}" : "")}, {(record.Verified ? "verified" : "not verified")}");
+        Line("Record", $"{Safe(record.Id)}, {RecordWords.Of(record.Kind)}{(record.OfRecord is { } of ? $" of {Safe(of)}" : "")}, {Standing(record.IsVerified, record.IsPractice)}");
+        if (record.IsPractice)
+        {
+            Line("Practice", "it holds readings that no person took, or looks back at such a record: it makes no blouse ready");
+        }
+
         Line("Blouse", Safe(record.Tag));
         Line("Standard", $"{Safe(record.Standard.Name)}, {Safe(record.Standard.Edition)} (sha256 {Safe(record.Standard.Sha256)})");
-        Line("Hands", $"measured by {Or(record.Hand)}, signed by {Or(record.SignedBy)}");
-        Line("Time", $"{RecordWords.Instant(record.Started)} to {RecordWords.Instant(record.Closed)}");
-        Line("Judged", Judging(record.Judging));
-        Line("Answers", Or(string.Join("; ", record.Answers.OrderBy(answer => answer.Key, StringComparer.Ordinal).Select(answer => Safe($"{answer.Key}: {answer.Value}")))));
+        Line("Hands", $"measured by {Or(Hands(record.Hands, record.Hand))}, signed by {Or(record.SignedBy)}");
+        Line("Time", $"{At(record.Started)} to {At(record.Closed)}");
+        Line("Judged", Judging(record.Judging, show));
+        Line("Answers", Or(string.Join("; ", record.Answers.OrderBy(answer => answer.Key, StringComparer.Ordinal).Select(answer => StandardWords.Answer(standard, answer.Key, answer.Value)))));
         Line("Seal", string.Create(CultureInfo.InvariantCulture, $"number {record.Number} of chain {Safe(record.Chain)}, key {RecordSignature.KeyId(seal.PublicKey) ?? "none"}, sha256 {Safe(seal.Hash)}"));
+        Block(text, "Tag corrected", record.TagCorrections.Select(correction => (string[])[$"was {Safe(correction.From)}", Safe(correction.Reason), At(correction.At)]));
         Block(text, "Readings", record.Readings.SelectMany(reading => reading.Takes.Select(take => (string[])
-            [Safe(reading.Step), Shown(take.Value), RecordWords.Of(take.Source), RecordWords.Instant(take.At), $"as read: {Safe(take.Raw)}"])));
+            [StandardWords.Step(standard, reading.Step), Length(take.Value), RecordWords.Of(take.Source), Or(take.Hand), At(take.At), $"as read: {Safe(take.Raw)}"])));
         Block(text, "Verdicts", record.Verdicts.Select(verdict => (string[])
-            [RecordWords.Of(verdict.Verdict), Safe(verdict.Relation), RecordWords.Of(verdict.Kind), Both(verdict, numbers => numbers.Value), Both(verdict, numbers => numbers.Limits), $"conformance {VerdictText.Percent(verdict.Conformance)}"]));
-        Block(text, "Set aside", record.Asides.Select(aside => (string[])[Safe(aside.Relation), Safe(aside.Step ?? ""), Safe(aside.Reason), RecordWords.Instant(aside.At)]));
-        Block(text, "Moved", record.Moves.Select(move => (string[])[Safe(string.Join(", ", move.Items)), RecordWords.Instant(move.At)]));
+            [RecordWords.Of(verdict.Verdict), StandardWords.Relation(standard, verdict.Relation, verdict.Steps), Both(verdict, show, numbers => numbers.Value), Both(verdict, show, numbers => numbers.Limits), $"conformance {VerdictText.Percent(verdict.Conformance)}"]));
+        Block(text, "Set aside", record.Asides.Select(aside => (string[])[StandardWords.Aside(standard, aside), At(aside.At)]));
+        Block(text, "Moved", record.Moves.Select(move => (string[])[string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), At(move.At)]));
         Block(text, "Compared", record.Comparisons.Select(c => (string[])
         [
-            Safe(c.Step), Safe(c.Why), Shown(Nearest(c.FirstNanometres)), Shown(Nearest(c.SecondNanometres)),
+            StandardWords.Step(standard, c.Step), SecondText.Reason(c.Why), Length(Nearest(c.FirstNanometres)), Length(Nearest(c.SecondNanometres)),
             string.Create(CultureInfo.InvariantCulture, $"En {c.En:0.00}"), c.Agrees ? "agrees" : "does not agree",
         ]));
         return text.ToString();
+        string Length(Quantities.Length length) => LengthFormat.WithMillimetres(length, show);
     }
 
-    /// <summary>The sealed record as JSON for people and programs; not its canonical bytes, see <c>records export</c>. Ends with a line feed.</summary>
-    public static string Json(SealedRecord seal) => JsonText.Write(json =>
+    /// <summary><c>verified</c>, <c>not verified</c> or <c>practice</c>.</summary>
+    internal static string Standing(bool verified, bool practice) => practice ? "practice" : verified ? "verified" : "not verified";
+
+    /// <summary>All hands that measured, the first one first: <c>AB, EF</c>.</summary>
+    internal static string Hands(IReadOnlyList<string> hands, string first) =>
+        string.Join(", ", hands.OrderBy(hand => !Records.Hands.Same(hand, first)).DefaultIfEmpty(first));
+
+    /// <summary>
+    /// The sealed record as JSON for people and programs; not its canonical bytes, see <c>records export</c>. Beside what the record says of itself stand
+    /// <c>practice</c> and <c>verified</c> as they count. Ends with a line feed.
+    /// </summary>
+    public static string Json(SealedRecord seal, Record held) => JsonText.Write(json =>
     {
         using JsonDocument record = JsonDocument.Parse(seal.Bytes);
         json.WriteStartObject();
         json.WriteString("hash", seal.Hash);
+        json.WriteBoolean("practice", held.IsPractice);
         json.WriteString("publicKey", seal.PublicKey);
         json.WritePropertyName("record");
         record.RootElement.WriteTo(json);
         json.WriteString("signature", seal.Signature);
+        json.WriteBoolean("verified", held.IsVerified);
         json.WriteEndObject();
     });
 
@@ -59,28 +84,25 @@ public static class RecordText
             return;
         }
 
-        text.Append('\n').Append(heading).Append('\n');
-        int[] widths = [.. Enumerable.Range(0, rows[0].Length).Select(column => rows.Max(row => row[column].Length))];
-        foreach (string[] row in rows)
-        {
-            text.Append("  ").Append(string.Join("  ", row.Select((cell, column) => cell.PadRight(widths[column]))).TrimEnd()).Append('\n');
-        }
+        text.Append('\n').Append(heading).Append('\n').Append(TableText.Of(rows, "  "));
     }
 
-    private static string Judging(JudgingSettings judging) => string.Create(CultureInfo.InvariantCulture,
-        $"{RecordWords.Of(judging.Rule)}, confidence {judging.Confidence:0.####}, within ±{Shown(judging.Within)}, hand {Shown(judging.Hand)}, caliper ±{Shown(judging.Caliper)}; the tolerances are the company's own setting");
-
-    /// <summary>In inches and, for a length, in millimetres too.</summary>
-    private static string Both(RecordVerdict verdict, Func<VerdictNumbers, string> words)
+    private static string Judging(JudgingSettings judging, LengthDisplay show)
     {
-        string inches = words(VerdictNumbers.Of(verdict, LengthDisplay.Inch));
-        return verdict.Dimension == Dimension.Length ? $"{inches} ({words(VerdictNumbers.Of(verdict, LengthDisplay.Millimetre))})" : inches;
+        string Length(Quantities.Length length) => LengthFormat.WithMillimetres(length, show);
+        return string.Create(CultureInfo.InvariantCulture,
+            $"{RecordWords.Of(judging.Rule)}, confidence {judging.Confidence:0.####}, within ±{Length(judging.Within)}, hand {Length(judging.Hand)}, caliper ±{Length(judging.Caliper)}; the tolerances are the company's own setting");
+    }
+
+    /// <summary>In the bench's unit and, for a length, in millimetres too.</summary>
+    private static string Both(RecordVerdict verdict, LengthDisplay show, Func<VerdictNumbers, string> words)
+    {
+        string shown = words(VerdictNumbers.Of(verdict, show));
+        return verdict.Dimension == Dimension.Length && show != LengthDisplay.Millimetre ? $"{shown} ({words(VerdictNumbers.Of(verdict, LengthDisplay.Millimetre))})" : shown;
     }
 
     /// <summary>A record's number may come from a stranger's file, so one too large for a length is cut to the largest.</summary>
-    private static Length Nearest(double nanometres) => Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven);
-
-    private static string Shown(Length length) => $"{LengthFormat.Show(length, LengthDisplay.Inch)} ({LengthFormat.Show(length, LengthDisplay.Millimetre)})";
+    private static Quantities.Length Nearest(double nanometres) => Quantities.Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven);
 
     private static string Or(string text) => text.Length == 0 ? "-" : Safe(text);
 

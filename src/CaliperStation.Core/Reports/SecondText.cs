@@ -1,6 +1,7 @@
 using System.Globalization;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
+using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
 
@@ -26,24 +27,28 @@ public static class SecondText
         _ => "does not agree with",
     };
 
-    /// <summary>Both values, the difference in ticks, why the step was chosen: <c>rack-left: 4 t, now 4½ t, +0.4 t, En 0.74 (carries)</c>.</summary>
-    public static string Detail(RecordComparison comparison, LengthDisplay show) => string.Create(CultureInfo.InvariantCulture,
-        $"{comparison.Step}: {Shown(comparison.FirstNanometres, show)}, now {Shown(comparison.SecondNanometres, show)}, {Ticks(comparison):+0.0;-0.0;0.0} t, En {comparison.En:0.00} ({Reason(comparison.Why)})");
+    /// <summary>Both values, the difference in ticks, why the step was chosen: <c>rack-left: 4 t (3.18 mm), now 4½ t (3.57 mm), +0.4 t, En 0.74 (carries others)</c>.</summary>
+    /// <param name="comparison">The step.</param>
+    /// <param name="show">What lengths are shown in.</param>
+    /// <param name="standard">The standard, for the step's words; null leaves its id.</param>
+    public static string Detail(RecordComparison comparison, LengthDisplay show, Standard? standard = null) => string.Create(CultureInfo.InvariantCulture,
+        $"{StandardWords.Step(standard, comparison.Step)}: {Shown(comparison.FirstNanometres, show)}, now {Shown(comparison.SecondNanometres, show)}, {Ticks(comparison):+0.0;-0.0;0.0} t, En {comparison.En:0.00} ({Reason(comparison.Why)})");
 
     /// <summary>What a move makes doubtful.</summary>
     public static string Detail(Doubtful doubtful) =>
         $"{(doubtful.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", doubtful.Steps))}; verdicts {string.Join(", ", doubtful.Relations.DefaultIfEmpty("none"))}; work the blouse anew with measure";
 
-    private static string Reason(string why) => why switch
+    /// <summary>Why a step was chosen, in words.</summary>
+    internal static string Reason(string why) => why switch
     {
         "carries" => "carries others",
         "close" => "was close to a limit",
         "moved" => "moved before",
         "random" => "by lot",
-        _ => why,
+        _ => PrintableText.Escape(why),
     };
 
     private static double Ticks(RecordComparison comparison) => (comparison.SecondNanometres - comparison.FirstNanometres) / Length.Tick.Nanometres;
 
-    private static string Shown(double nanometres, LengthDisplay show) => LengthFormat.Show(Length.FromNanometres(nanometres, Rounding.HalfEven), show);
+    private static string Shown(double nanometres, LengthDisplay show) => LengthFormat.WithMillimetres(Length.FromNanometres(nanometres, Rounding.HalfEven), show);
 }

@@ -16,6 +16,9 @@ public static class BlouseTag
     /// <summary>A tag is the same in upper and lower case.</summary>
     public static StringComparer Comparer => StringComparer.OrdinalIgnoreCase;
 
+    /// <summary>One text for all ways to write a tag, to look it up by; equal as <see cref="Comparer"/> says.</summary>
+    public static string Key(string tag) => tag.ToUpperInvariant();
+
     /// <summary>What is wrong with this tag, or null: 1 to 32 letters, digits, points, hyphens or underscores, a letter or digit first.</summary>
     public static string? Complaint(string tag) =>
         tag.Length is >= 1 and <= 32 && char.IsAsciiLetterOrDigit(tag[0]) && tag.All(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' or '_')

@@ -62,7 +62,7 @@ public static class Sitting
         SittingEvent.SetAside aside => state.With(asides: state.Asides.Add(new AsideNote(aside.Relation, aside.Step, aside.Reason, aside.At))),
         SittingEvent.Signed signed => state.With(signed: signed),
         SittingEvent.HandChanged changed => state.With(hand: changed.Hand),
-        SittingEvent.TagCorrected corrected => state.With(tag: corrected.Tag),
+        SittingEvent.TagCorrected corrected => state.With(tag: corrected.Tag, tagCorrections: state.TagCorrections.Add(new TagNote(state.Tag, corrected.Reason, corrected.At))),
         SittingEvent.Abandoned abandoned => state.With(abandoned: abandoned),
         _ => throw new System.Diagnostics.UnreachableException(),
     };
@@ -196,7 +196,7 @@ public static class Sitting
         : Decision.Of(new SittingEvent.Abandoned(abandon.Reason.Trim()) { At = at });
 
     /// <summary>What is wrong with a reason said after a word, or null.</summary>
-    private static string? ReasonComplaint(string reason, string after) => reason.Trim() switch
+    internal static string? ReasonComplaint(string reason, string after) => reason.Trim() switch
     {
         "" => $"say the reason after {after}: it goes into the record",
         { Length: > LongestReason } => $"the reason is longer than {LongestReason} characters; say it shorter",

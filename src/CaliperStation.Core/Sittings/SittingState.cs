@@ -27,6 +27,9 @@ public sealed record StepReadings(ImmutableArray<Reading> Takes, bool IsStale)
 /// <summary>A judgement set aside.</summary>
 public sealed record AsideNote(string Relation, string? Step, string Reason, DateTimeOffset At);
 
+/// <summary>A tag corrected; <paramref name="From"/> was the wrong one.</summary>
+public sealed record TagNote(string From, string Reason, DateTimeOffset At);
+
 /// <summary>Items moved.</summary>
 public sealed record MoveNote(ImmutableArray<string> Items, DateTimeOffset At)
 {
@@ -53,6 +56,7 @@ public sealed class SittingState : IEquatable<SittingState>
         Plan = before.Plan;
         Started = before.Started;
         Tag = before.Tag;
+        TagCorrections = before.TagCorrections;
         Hand = before.Hand;
         Hands = before.Hands;
         IsPractice = before.IsPractice;
@@ -73,6 +77,9 @@ public sealed class SittingState : IEquatable<SittingState>
 
     /// <summary>The blouse, as last corrected.</summary>
     public string Tag { get; init; }
+
+    /// <summary>Every correction of the tag, in order.</summary>
+    public ImmutableList<TagNote> TagCorrections { get; init; } = [];
 
     /// <summary>The hand that measures now; empty when not said.</summary>
     public string Hand { get; init; }
@@ -118,12 +125,14 @@ public sealed class SittingState : IEquatable<SittingState>
         ImmutableList<MoveNote>? moves = null,
         SittingEvent.Signed? signed = null,
         string? tag = null,
+        ImmutableList<TagNote>? tagCorrections = null,
         string? hand = null,
         ImmutableSortedSet<string>? hands = null,
         bool? practice = null,
         SittingEvent.Abandoned? abandoned = null) => new(this)
         {
             Tag = tag ?? Tag,
+            TagCorrections = tagCorrections ?? TagCorrections,
             Hand = hand ?? Hand,
             Hands = hands ?? Hands,
             IsPractice = practice ?? IsPractice,
@@ -143,6 +152,7 @@ public sealed class SittingState : IEquatable<SittingState>
         && Started.Tag == other.Started.Tag
         && Started.Hand == other.Started.Hand
         && Tag == other.Tag
+        && TagCorrections.SequenceEqual(other.TagCorrections)
         && Hand == other.Hand
         && Hands.SetEquals(other.Hands)
         && IsPractice == other.IsPractice

@@ -18,9 +18,10 @@ internal static partial class CommandLine
         FilterOptions filter = new();
         Option<bool> json = Json();
         Option<string?> store = Store();
-        Command command = new("list", "Lists records, the oldest first.") { json, store };
+        Option<bool> abandoned = new("--abandoned") { Description = "The sittings that were given up instead; of the filters only --tag holds for them." };
+        Command command = new("list", "Lists records, the oldest first.") { json, abandoned, store };
         filter.AddTo(command);
-        command.SetAction(parsed => RecordsList.Run(new RecordsListOptions(parsed.GetValue(store), filter.Of(parsed), parsed.GetValue(json)), output, error));
+        command.SetAction(parsed => RecordsList.Run(new RecordsListOptions(parsed.GetValue(store), filter.Of(parsed), parsed.GetValue(json), parsed.GetValue(abandoned)), TimeProvider.System, output, error));
         return command;
     }
 
@@ -30,7 +31,7 @@ internal static partial class CommandLine
         Option<bool> json = Json();
         Option<string?> store = Store();
         Command command = new("show", "Shows one record.") { id, json, store };
-        command.SetAction(parsed => RecordsShow.Run(new RecordsShowOptions(parsed.GetValue(store), parsed.GetValue(id)!, parsed.GetValue(json)), output, error));
+        command.SetAction(parsed => RecordsShow.Run(new RecordsShowOptions(parsed.GetValue(store), parsed.GetValue(id)!, parsed.GetValue(json)), TimeProvider.System, output, error));
         return command;
     }
 
@@ -58,7 +59,7 @@ internal static partial class CommandLine
         Command command = new("export", "Takes records out.") { csv, json, withoutInitials, to, store };
         filter.AddTo(command);
         command.SetAction(parsed => RecordsExport.Run(
-            new RecordsExportOptions(parsed.GetValue(store), filter.Of(parsed), parsed.GetValue(csv), parsed.GetValue(withoutInitials), parsed.GetValue(to)), output, error));
+            new RecordsExportOptions(parsed.GetValue(store), filter.Of(parsed), parsed.GetValue(csv), parsed.GetValue(withoutInitials), parsed.GetValue(to)), TimeProvider.System, output, error));
         return command;
     }
 

@@ -1,6 +1,7 @@
-using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
 using CaliperStation.Running;
 using CaliperStation.Storage;
 
@@ -19,37 +20,44 @@ internal sealed record ReadinessOptions(string? Store, string? File, int? MostDa
 internal static class ReadinessCommand
 {
     private const int WorthOnePass = 100;   // with more tags than that one look at all records is quicker than one for each
-    private const int MostTold = 20;
 
     internal static int Run(ReadinessOptions options, TimeProvider clock, TextWriter output, TextWriter error)
     {
-        IReadOnlyList<string>? wanted = options.File is { } path ? Tags(path) : null;
+        IReadOnlyList<string>? wanted = options.File is { } path ? TagFile.Read(path) : null;
         using Store store = StoreLook.Open(options.Store, error);
+        Dictionary<string, string> judgedBy = [];   // the text each record with something set aside was judged by
+        Dictionary<string, Standard?> standards = [];
+        IReadOnlyList<RecordAside> Asides(RecordSummary summary)
+        {
+            if (store.Records.Find(summary.Id)?.Sealed?.Record is not { } record)
+            {
+                return [];
+            }
+
+            judgedBy[record.Id] = record.Standard.Sha256;
+            if (!standards.ContainsKey(record.Standard.Sha256))
+            {
+                standards[record.Standard.Sha256] = StoreLook.StandardOf(store, record);
+            }
+
+            return record.Asides;
+        }
+
         ReadinessRule rule = new(clock.GetUtcNow(), options.MostDays, options.Countersigned);
         bool onePass = wanted is null || wanted.Count > WorthOnePass;
-        ILookup<string, RecordSummary>? all = onePass ? store.Records.Latest().ToLookup(record => record.Tag) : null;
-        ILookup<string, OpenSitting> open = store.Records.OpenSittings().ToLookup(sitting => sitting.Tag);
-        IEnumerable<string> tags = wanted ?? [.. all!.Select(blouse => blouse.Key).Union(open.Select(blouse => blouse.Key)).Order(StringComparer.Ordinal)];
+        ILookup<string, RecordSummary>? all = onePass ? store.Records.Latest().ToLookup(record => record.Tag, BlouseTag.Comparer) : null;
+        ILookup<string, OpenSitting> open = store.Records.OpenSittings().ToLookup(sitting => sitting.Tag, BlouseTag.Comparer);
+        IEnumerable<string> tags = wanted ?? [.. all!.Select(blouse => blouse.Key).Union(open.Select(blouse => blouse.Key), BlouseTag.Comparer).Order(BlouseTag.Comparer)];
         List<Readiness> blouses =
         [
             .. tags.Select(tag => Readiness.Of(
                 tag,
                 [.. all?[tag] ?? store.Records.Summaries(new RecordFilter(tag))],
-                record => store.Records.Find(record.Id)?.Sealed?.Record?.Asides ?? [],
+                Asides,
                 open[tag].Select(sitting => (DateTimeOffset?)sitting.Started).LastOrDefault(),
                 rule)),
         ];
-        output.Write(options.Json ? ReadinessTable.Json(blouses) : options.Csv ? ReadinessTable.Csv(blouses) : ReadinessTable.Text(blouses));
+        output.Write(options.Json ? ReadinessTable.Json(blouses) : options.Csv ? ReadinessTable.Csv(blouses) : ReadinessTable.Text(blouses, clock.LocalTimeZone, id => judgedBy.TryGetValue(id, out string? sha256) ? standards[sha256] : null));
         return StoreLook.Result(store, blouses.TrueForAll(blouse => blouse.IsReady) ? ExitCode.Good : ExitCode.NotWithin);
-    }
-
-    private static IReadOnlyList<string> Tags(string path)
-    {
-        TagList list = TagList.Read(StandardSource.ReadText(path));
-        string shown = PrintableText.Escape(path);
-        return list.Faults.Count > 0
-            ? throw new StationException(ExitCode.BadFile, string.Join('\n', list.Faults.Take(MostTold).Select(fault => $"{shown}:{fault.Line}:{fault.Column}: {fault.Message}; {fault.Instead}").Append(list.Faults.Count > MostTold ? $"{shown}: and {list.Faults.Count - MostTold} more" : "").Where(line => line.Length > 0)))
-            : list.Tags.Count > 0 ? list.Tags
-            : throw new StationException(ExitCode.BadFile, $"{shown}: there is no tag in it; write one a line.");
     }
 }

@@ -15,7 +15,7 @@ internal sealed record RecordsBackupOptions(string? Store, string Folder, bool J
 internal static class RecordsBackup
 {
     internal static int Make(RecordsBackupOptions options, TextWriter output, TextWriter error) =>
-        Tell(options, StoreBackup.Make(StorePaths.OnThisMachine(options.Store), options.Folder, TimeProvider.System), output, error,
+        Tell(options, StoreBackup.Make(StoreLook.Paths(options.Store), options.Folder, TimeProvider.System), output, error,
             "The backup is made. It does not hold the station's private key.");
 
     internal static int Restore(RecordsBackupOptions options, TextWriter output, TextWriter error) =>

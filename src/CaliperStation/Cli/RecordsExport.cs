@@ -10,9 +10,9 @@ namespace CaliperStation.Cli;
 /// <summary><c>records export</c>: CSV or JSON Lines, a few records at a time, so memory does not grow with the store.</summary>
 internal static class RecordsExport
 {
-    internal static int Run(RecordsExportOptions options, TextWriter output, TextWriter error)
+    internal static int Run(RecordsExportOptions options, TimeProvider clock, TextWriter output, TextWriter error)
     {
-        ExportWish wish = new(options.Filter.Read(), options.Csv, options.WithoutInitials);
+        ExportWish wish = new(options.Filter.Read(clock.LocalTimeZone), options.Csv, options.WithoutInitials);
         using Store store = StoreLook.Open(options.Store, error);
         if (options.To is not { } path)
         {

@@ -8,7 +8,8 @@ namespace CaliperStation.Cli;
 /// <param name="Store">Where the store is; null for the usual place.</param>
 /// <param name="Filter">Which records.</param>
 /// <param name="Json">JSON instead of a table.</param>
-internal sealed record RecordsListOptions(string? Store, FilterWords Filter, bool Json);
+/// <param name="Abandoned">The sittings that were given up instead; only the filter's tag holds for them.</param>
+internal sealed record RecordsListOptions(string? Store, FilterWords Filter, bool Json, bool Abandoned = false);
 
 /// <summary>What <c>records show</c> was asked.</summary>
 /// <param name="Store">Where the store is; null for the usual place.</param>
@@ -34,7 +35,7 @@ internal sealed record RecordsExportOptions(string? Store, FilterWords Filter, b
 
 /// <summary>A filter as it was written on the command line; null lets everything through.</summary>
 /// <param name="Tag">The blouse's tag.</param>
-/// <param name="From">A day or an instant, ISO 8601; a day begins at midnight UTC.</param>
+/// <param name="From">A day or an instant, ISO 8601; a day begins at midnight here, an instant without its offset is of here.</param>
 /// <param name="Until">A day, itself included, or an instant, not included.</param>
 /// <param name="Hand">Initials.</param>
 /// <param name="Item">An item's id.</param>
@@ -43,26 +44,29 @@ internal sealed record FilterWords(
     string? Tag = null, string? From = null, string? Until = null, string? Hand = null, string? Item = null, string? Verdict = null)
 {
     /// <summary>The filter.</summary>
+    /// <param name="here">The zone of days and of instants without an offset.</param>
     /// <exception cref="Running.StationException">A word cannot be understood; wrong usage.</exception>
-    internal RecordFilter Read() => new(Tag, Instant(From, "--from", 0), Instant(Until, "--until", 1), Hand, Item, VerdictOf(Verdict));
+    internal RecordFilter Read(TimeZoneInfo here) => new(Tag, Instant(From, "--from", 0, here), Instant(Until, "--until", 1, here), Hand, Item, VerdictOf(Verdict));
 
-    private static DateTimeOffset? Instant(string? text, string option, int daysOn)
+    private static DateTimeOffset? Instant(string? text, string option, int daysOn, TimeZoneInfo here)
     {
         if (text is null)
         {
             return null;
         }
 
-        if (DateTimeOffset.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out DateTimeOffset day)
-            && day < DateTimeOffset.MaxValue.AddDays(-2))
+        bool isDay = DateTime.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out DateTime local);
+        string[] forms = ["yyyy-MM-dd'T'HH:mm", "yyyy-MM-dd'T'HH:mm:ss", "yyyy-MM-dd'T'HH:mm:ss.fff"];
+        if ((isDay || DateTime.TryParseExact(text, forms, CultureInfo.InvariantCulture, DateTimeStyles.None, out local))
+            && local > DateTime.MinValue.AddDays(2) && local < DateTime.MaxValue.AddDays(-2))
         {
-            return day.AddDays(daysOn);
+            local = local.AddDays(isDay ? daysOn : 0);
+            return new DateTimeOffset(local, here.GetUtcOffset(local));
         }
 
-        string[] forms = ["yyyy-MM-dd'T'HH:mmK", "yyyy-MM-dd'T'HH:mm:ssK", "yyyy-MM-dd'T'HH:mm:ss.fffK"];
-        return DateTimeOffset.TryParseExact(text, forms, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out DateTimeOffset instant)
+        return DateTimeOffset.TryParseExact(text, forms.Select(form => form + "K").ToArray(), CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out DateTimeOffset instant)
             ? instant
-            : throw new Running.StationException(Running.ExitCode.Usage, $"{option}: write a day as 2026-11-25 or an instant as 2026-11-25T08:30Z.");
+            : throw new Running.StationException(Running.ExitCode.Usage, $"{option}: write a day as 2026-11-25 or an instant as 2026-11-25T08:30 or 2026-11-25T08:30Z.");
     }
 
     private static Verdict? VerdictOf(string? text) => text switch

@@ -9,19 +9,19 @@ namespace CaliperStation.Cli;
 /// <summary><c>records show ID</c>: all that a record says; exit 1 when it is not verified.</summary>
 internal static class RecordsShow
 {
-    internal static int Run(RecordsShowOptions options, TextWriter output, TextWriter error)
+    internal static int Run(RecordsShowOptions options, TimeProvider clock, TextWriter output, TextWriter error)
     {
         using Store store = StoreLook.Open(options.Store, error);
         FiledRecord found = Find(store, options.Id);
         Record record = found.Sealed!.Record!;
-        output.Write(options.Json ? RecordText.Json(found.Sealed) : RecordText.Text(found.Sealed, record));
+        output.Write(options.Json ? RecordText.Json(found.Sealed, record) : RecordText.Text(found.Sealed, record, StoreLook.StandardOf(store, record), clock.LocalTimeZone));
         IReadOnlyList<RecordFinding> findings = [.. RecordChain.VerifyOne(found, StationKey.Known(store.Paths))];
         foreach (RecordFinding finding in findings)
         {
             error.WriteLine($"{finding.Where}: {finding.Words}.");
         }
 
-        return findings.Count > 0 ? ExitCode.Store : StoreLook.Result(store, record.Verified ? ExitCode.Good : ExitCode.NotWithin);
+        return findings.Count > 0 ? ExitCode.Store : StoreLook.Result(store, record.IsVerified ? ExitCode.Good : ExitCode.NotWithin);
     }
 
     /// <summary>The record of that id, or the last of that tag.</summary>

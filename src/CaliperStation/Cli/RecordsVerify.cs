@@ -23,7 +23,7 @@ internal static class RecordsVerify
 
     private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) Whole(RecordsVerifyOptions options, TextWriter error)
     {
-        using Store store = Store.OpenToLook(StorePaths.OnThisMachine(options.Store), TimeProvider.System, new IndexBar(error, !Console.IsErrorRedirected).Show);   // a torn end is among the findings
+        using Store store = Store.OpenToLook(StoreLook.Paths(options.Store), TimeProvider.System, new IndexBar(error, !Console.IsErrorRedirected).Show);   // a torn end is among the findings
         StoreCheck check = store.Records.Verify();
         return (PrintableText.Escape(store.Paths.Store), check.Records, check.Findings);
     }
@@ -53,7 +53,7 @@ internal static class RecordsVerify
 
     /// <summary>The keys named, or those of the store.</summary>
     private static IReadOnlySet<string> Keys(RecordsVerifyOptions options) => options.Keys.Count == 0
-        ? StationKey.Known(StorePaths.OnThisMachine(options.Store))
+        ? StationKey.Known(StoreLook.Paths(options.Store))
         : new HashSet<string>(options.Keys.Select(ReadKey));
 
     /// <summary>The public key in a PEM file.</summary>

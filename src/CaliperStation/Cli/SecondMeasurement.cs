@@ -23,7 +23,7 @@ internal static class SecondMeasurement
         }
 
         double share = Share(options.Share);
-        StorePaths paths = StorePaths.OnThisMachine(options.Store);
+        StorePaths paths = StoreLook.Paths(options.Store);
         Settings settings = Settings.Load(paths.Settings);
         using Store store = OpenStore.ForWork(paths, clock, error);
         Record first = First(store, options);
@@ -88,18 +88,8 @@ internal static class SecondMeasurement
         .Where(filed => filed.Sealed!.Record!.Kind == RecordKind.Sitting)
         .OrderBy(filed => filed.Sealed!.Record!.Closed);
 
-    private static Standard StandardOf(Store store, Record first)
-    {
-        byte[]? text = OpenStore.Shelf(store).Find(first.Standard.Sha256);
-        if (text is null && StandardSource.Demonstration() is { } demonstration && demonstration.Standard.Sha256 == first.Standard.Sha256)
-        {
-            return demonstration.Standard;
-        }
-
-        return text is not null
-            ? StandardSource.FromBytes(text, "the standard this record was judged by").Standard
-            : throw new StationException(ExitCode.BadFile, $"The text of {PrintableText.Escape(first.Standard.Name)}, {PrintableText.Escape(first.Standard.Edition)}, by which {PrintableText.Escape(first.Id)} was judged is not in this store; measure with it at the bench that has it.");
-    }
+    private static Standard StandardOf(Store store, Record first) => StoreLook.StandardOf(store, first)
+        ?? throw new StationException(ExitCode.BadFile, $"The text of {PrintableText.Escape(first.Standard.Name)}, {PrintableText.Escape(first.Standard.Edition)}, by which {PrintableText.Escape(first.Id)} was judged is not in this store; measure with it at the bench that has it.");
 
     /// <summary>The open one of this record and hand goes on, with the steps it was begun with; else a new one begins.</summary>
     private static (Work.Remeasuring Work, Resume? Resume) Session(SecondOptions options, double share, Record first, Plan plan, Store store, TimeProvider clock)

@@ -9,7 +9,7 @@ internal static class ExitCode
     /// <summary>Something is not within, or not verified.</summary>
     internal const int NotWithin = 1;
 
-    /// <summary>Wrong usage.</summary>
+    /// <summary>Wrong usage; also a store that is in use, is not there, or that this account may not use.</summary>
     internal const int Usage = 2;
 
     /// <summary>A file the user gave is bad.</summary>
@@ -18,7 +18,7 @@ internal static class ExitCode
     /// <summary>Device trouble.</summary>
     internal const int Device = 4;
 
-    /// <summary>The store is damaged, was altered or cannot be written.</summary>
+    /// <summary>The store is damaged or was altered, or its disk fails.</summary>
     internal const int Store = 5;
 
     /// <summary>A fault of the program itself; the log has the details. Outside the promised codes, as sysexits' EX_SOFTWARE.</summary>

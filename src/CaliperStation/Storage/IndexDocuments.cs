@@ -1,6 +1,7 @@
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
+using CaliperStation.Core.Sittings;
 using LiteDB;
 
 namespace CaliperStation.Storage;
@@ -13,7 +14,10 @@ namespace CaliperStation.Storage;
 internal static class IndexDocuments
 {
     /// <summary>The form of the documents; another one in the file makes the index be built anew.</summary>
-    public const int Schema = 2;   // 2: the last records of each blouse
+    public const int Schema = 3;   // 2: the last records of each blouse; 3: tags in either case, hands, practice, sittings given up
+
+    /// <summary>The member that blouses are looked up by: <see cref="BlouseTag.Key"/>.</summary>
+    public const string Key = "key";
 
     private const int PlaceBits = 16;   // a line of 4 MiB cannot hold 65 536 readings of 100 bytes and more
 
@@ -28,7 +32,10 @@ internal static class IndexDocuments
             ["kind"] = (int)record.Kind,
             ["of"] = record.OfRecord is { } of ? new BsonValue(of) : BsonValue.Null,
             ["tag"] = record.Tag,
+            [Key] = BlouseTag.Key(record.Tag),
             ["hand"] = record.Hand,
+            ["hands"] = new BsonArray(record.Hands.Select(hand => new BsonValue(hand))),
+            ["practice"] = record.IsPractice,
             ["signed"] = record.SignedBy,
             ["started"] = record.Started.ToUnixTimeMilliseconds(),
             ["closed"] = record.Closed.ToUnixTimeMilliseconds(),
@@ -39,7 +46,7 @@ internal static class IndexDocuments
             ["borderline"] = summary.Borderline,
             ["outside"] = summary.Outside,
             ["asides"] = summary.Asides,
-            ["verified"] = record.Verified,
+            ["verified"] = record.IsVerified,
             ["chain"] = record.Chain,
             ["number"] = record.Number,
             ["sha"] = seal.Hash,
@@ -67,7 +74,11 @@ internal static class IndexDocuments
         at["borderline"].AsInt32,
         at["outside"].AsInt32,
         at["asides"].AsInt32,
-        at["verified"].AsBoolean);
+        at["verified"].AsBoolean)
+    {
+        Hands = [.. at["hands"].AsArray.Select(hand => hand.AsString)],
+        Practice = at["practice"].AsBoolean,
+    };
 
     public static IndexedRecord Indexed(BsonDocument at) => new(
         Summary(at),

@@ -27,6 +27,10 @@ internal sealed class StoreException : Exception
     {
     }
 
-    /// <summary>True when nothing is wrong with a store: the person named a place that is in use already.</summary>
-    public bool IsWrongUsage { get; init; }
+    /// <summary>True when nothing is wrong with the store: the place that was named is in use, is not there, or this account may not use it.</summary>
+    public bool IsWrongUsage
+    {
+        get => field || InnerException is UnauthorizedAccessException;
+        init;
+    }
 }

@@ -5,8 +5,8 @@ namespace CaliperStation.Storage;
 
 /// <summary>The index's document of a blouse: the records its readiness hangs on, whole, so that a list of blouses is one pass over few documents.</summary>
 /// <remarks>
-/// <c>last</c> is its sitting signed last, of equals the one filed later; <c>countersign</c> and <c>recheck</c> are the newest that look back at it;
-/// <c>other</c> is kept where there is no sitting at all.
+/// <c>last</c> is its sitting signed last, of equals the one filed later, one for practice only where there is no other; <c>countersign</c> and <c>recheck</c>
+/// are the newest, not for practice, that look back at it; <c>other</c> is kept where there is no sitting at all.
 /// </remarks>
 internal static class LatestOfBlouse
 {
@@ -18,7 +18,7 @@ internal static class LatestOfBlouse
     /// <param name="looksAt">The documents of records that look back at a record, in the order they were filed.</param>
     public static BsonDocument With(BsonDocument? blouse, BsonDocument record, Func<string, IEnumerable<BsonDocument>> looksAt)
     {
-        BsonDocument known = blouse ?? new BsonDocument { ["_id"] = record["tag"], ["schema"] = IndexDocuments.Schema };
+        BsonDocument known = blouse ?? new BsonDocument { ["_id"] = record[IndexDocuments.Key], ["schema"] = IndexDocuments.Schema };
         BsonDocument? last = known["last"] as BsonDocument;
         if (record["kind"].AsInt32 != (int)RecordKind.Sitting)
         {
@@ -34,15 +34,15 @@ internal static class LatestOfBlouse
             return known;
         }
 
-        if (last is not null && last["closed"].AsInt64 > record["closed"].AsInt64)
+        if (last is not null && Rank(last).CompareTo(Rank(record)) > 0)
         {
             return known;
         }
 
-        BsonDocument next = new() { ["_id"] = record["tag"], ["schema"] = IndexDocuments.Schema, ["last"] = record };
+        BsonDocument next = new() { ["_id"] = record[IndexDocuments.Key], ["schema"] = IndexDocuments.Schema, ["last"] = record };
         foreach (BsonDocument second in looksAt(record["id"].AsString))   // an import may bring these in before it
         {
-            if (second["tag"] == record["tag"])
+            if (second[IndexDocuments.Key] == record[IndexDocuments.Key])
             {
                 Look(next, record, second);
             }
@@ -54,11 +54,13 @@ internal static class LatestOfBlouse
     /// <summary>The records in it.</summary>
     public static IEnumerable<BsonDocument> Records(BsonDocument blouse) => _members.Select(member => blouse[member]).OfType<BsonDocument>();
 
+    private static (bool IsReal, long Closed) Rank(BsonDocument sitting) => (!sitting["practice"].AsBoolean, sitting["closed"].AsInt64);
+
     private static void Look(BsonDocument blouse, BsonDocument last, BsonDocument second)
     {
         string member = second["kind"].AsInt32 == (int)RecordKind.Countersign ? "countersign" : "recheck";
         bool isNewer = blouse[member] is not BsonDocument before || before["closed"].AsInt64 <= second["closed"].AsInt64;
-        if (second["of"] == last["id"] && isNewer)
+        if (second["of"] == last["id"] && isNewer && !second["practice"].AsBoolean)
         {
             blouse[member] = second;
         }

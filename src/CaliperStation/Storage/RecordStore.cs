@@ -1,4 +1,5 @@
 using CaliperStation.Core.Records;
+using CaliperStation.Core.Sittings;
 
 namespace CaliperStation.Storage;
 
@@ -66,10 +67,13 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         {
             switch (line.Kind)
             {
-                case "started" when Core.Sittings.SittingEventJson.Read(line.Kind, line.Body, line.At) is Core.Sittings.SittingEvent.Started started:
+                case "started" when SittingEventJson.Read(line.Kind, line.Body, line.At) is SittingEvent.Started started:
                     open[line.Sitting] = new(line.Sitting, started.Tag, line.At, line.Number);
                     break;
-                case Kind or "closed":
+                case "tag" when open.TryGetValue(line.Sitting, out OpenSitting? sitting) && StoreIndex.TextOf(line.Body, "tag") is { Length: > 0 } corrected:
+                    open[line.Sitting] = sitting with { Tag = corrected };
+                    break;
+                case Kind or "closed" or "abandoned":
                     open.Remove(line.Sitting);
                     break;
                 default:
@@ -77,12 +81,37 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             }
         }
 
-        return [.. open.Values.Where(sitting => tag is null || sitting.Tag == tag).OrderBy(sitting => sitting.FirstNumber)];
+        return [.. open.Values.Where(sitting => tag is null || BlouseTag.Comparer.Equals(sitting.Tag, tag)).OrderBy(sitting => sitting.FirstNumber)];
+    }
+
+    /// <summary>Sittings that were given up, in the order they were; they made no record.</summary>
+    public IReadOnlyList<AbandonedSitting> Abandoned()
+    {
+        if (Finder?.Abandoned() is { } indexed)
+        {
+            return indexed;
+        }
+
+        Dictionary<string, string> tags = [];
+        List<AbandonedSitting> abandoned = [];
+        foreach (JournalLine line in journal.Read())
+        {
+            if (line.Kind == "started" || (line.Kind == "tag" && tags.ContainsKey(line.Sitting)))
+            {
+                tags[line.Sitting] = StoreIndex.TextOf(line.Body, "tag") is { Length: > 0 } tag ? tag : tags.GetValueOrDefault(line.Sitting, "");
+            }
+            else if (line.Kind == "abandoned" && tags.TryGetValue(line.Sitting, out string? blouse))
+            {
+                abandoned.Add(new(line.Sitting, blouse, line.At, StoreIndex.TextOf(line.Body, "reason")));
+            }
+        }
+
+        return abandoned;
     }
 
     /// <summary>Where this station's next record goes.</summary>
     /// <param name="key">The station's key: it names the chain when there is none yet.</param>
-    public ChainPlace NextPlace(StationKey key)
+    public ChainPlace NextPlace(IRecordSigner key)
     {
         IReadOnlySet<string> own = StationKey.OwnIds(paths);
         IEnumerable<ChainPlace> ends = index?.Heads()?.Values
@@ -93,7 +122,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
 
     /// <summary>Seals a record and files it; only then the sitting is closed.</summary>
     /// <exception cref="StoreException">It could not be filed.</exception>
-    public static SealedRecord Close(IJournal writer, Record record, StationKey key, DateTimeOffset at)
+    public static SealedRecord Close(IJournal writer, Record record, IRecordSigner key, DateTimeOffset at)
     {
         SealedRecord seal = SealedRecord.Seal(record, key);
         writer.Append(at, record.Id, Kind, seal.ToText());

@@ -25,7 +25,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     /// <inheritdoc />
     public string PublicKey { get; }
 
-    /// <summary>The key's id.</summary>
+    /// <inheritdoc />
     public string Id { get; }
 
     /// <summary>The key of a store; made when there is none yet. The store's lock must be held.</summary>
@@ -104,7 +104,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     {
         if (!OperatingSystem.IsWindows() && (File.GetUnixFileMode(path) & ~OwnerOnly) != 0)
         {
-            throw new StoreException($"Others may read the station's key {path}, so it is not used. If you trust that nobody did, mend it: chmod 600 '{path}'");
+            throw new StoreException($"Others may read the station's key {path}, so it is not used. If you trust that nobody did, mend it: chmod 600 '{path}'") { IsWrongUsage = true };
         }
 
         string text = ReadText(path);

@@ -116,14 +116,14 @@ internal sealed partial class StoreIndex
         }
 
         _records.EnsureIndex("id", BsonExpression.Create("$.id"));
-        _records.EnsureIndex("tag", BsonExpression.Create("$.tag"));
+        _records.EnsureIndex(IndexDocuments.Key, BsonExpression.Create("$." + IndexDocuments.Key));
         _records.EnsureIndex("closed", BsonExpression.Create("$.closed"));
         _readings.EnsureIndex("record", BsonExpression.Create("$.record"));
         _readings.EnsureIndex("step", BsonExpression.Create("$.step"));
         _verdicts.EnsureIndex("record", BsonExpression.Create("$.record"));
         _verdicts.EnsureIndex("tag", BsonExpression.Create("$.tag"));
         _seconds.EnsureIndex("of", BsonExpression.Create("$.of"));
-        _open.EnsureIndex("tag", BsonExpression.Create("$.tag"));
+        _open.EnsureIndex(IndexDocuments.Key, BsonExpression.Create("$." + IndexDocuments.Key));
         (LastNumber, LastHash) = head is null ? (0, JournalFormat.FirstHash) : (head["number"].AsInt64, head["hash"].AsString);
         CameFrom = LastNumber;
         _hasSeconds = _seconds.Count() > 0;

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using CaliperStation.Core.Records;
+using CaliperStation.Core.Sittings;
 using LiteDB;
 
 namespace CaliperStation.Storage;
@@ -20,6 +21,7 @@ internal sealed partial class StoreIndex : IDisposable
     private readonly ILiteCollection<BsonDocument> _readings;
     private readonly ILiteCollection<BsonDocument> _verdicts;
     private readonly ILiteCollection<BsonDocument> _open;
+    private readonly ILiteCollection<BsonDocument> _abandoned;
     private readonly ILiteCollection<BsonDocument> _checks;
     private readonly ILiteCollection<BsonDocument> _blouses;
     private readonly ILiteCollection<BsonDocument> _seconds;   // countersigns and rechecks, by the record they look back at
@@ -37,6 +39,7 @@ internal sealed partial class StoreIndex : IDisposable
         _readings = _database.GetCollection("readings");
         _verdicts = _database.GetCollection("verdicts");
         _open = _database.GetCollection("open");
+        _abandoned = _database.GetCollection("abandoned");
         _checks = _database.GetCollection("checks");
         _blouses = _database.GetCollection("blouses");
         _seconds = _database.GetCollection("seconds");
@@ -61,13 +64,30 @@ internal sealed partial class StoreIndex : IDisposable
                 {
                     ["_id"] = line.Sitting,
                     ["schema"] = IndexDocuments.Schema,
-                    ["tag"] = TagOf(line.Body),
+                    ["tag"] = TextOf(line.Body, "tag"),
+                    [IndexDocuments.Key] = BlouseTag.Key(TextOf(line.Body, "tag")),
                     ["started"] = line.At.ToUnixTimeMilliseconds(),
                     ["first"] = line.Number,
                 });
                 break;
             case RecordStore.Kind:
                 TakeRecord(line, place);
+                _open.Delete(line.Sitting);
+                break;
+            case "tag" when _open.FindById(line.Sitting) is { } open && TextOf(line.Body, "tag") is { Length: > 0 } tag:
+                (open["tag"], open[IndexDocuments.Key]) = (tag, BlouseTag.Key(tag));
+                _open.Update(open);
+                break;
+            case "abandoned" when _open.FindById(line.Sitting) is { } given:
+                _abandoned.Upsert(new BsonDocument
+                {
+                    ["_id"] = line.Sitting,
+                    ["schema"] = IndexDocuments.Schema,
+                    ["number"] = line.Number,
+                    ["tag"] = given["tag"],
+                    ["at"] = line.At.ToUnixTimeMilliseconds(),
+                    ["reason"] = TextOf(line.Body, "reason"),
+                });
                 _open.Delete(line.Sitting);
                 break;
             case "closed":
@@ -93,7 +113,7 @@ internal sealed partial class StoreIndex : IDisposable
     {
         IEnumerable<BsonDocument> found = filter switch
         {
-            { Tag: { } tag } => _records.Find(Query.EQ("tag", tag)).OrderBy(at => at["_id"].AsInt64),
+            { Tag: { } tag } => _records.Find(Query.EQ(IndexDocuments.Key, BlouseTag.Key(tag))).OrderBy(at => at["_id"].AsInt64),
             { From: { } from } => _records.Find(Query.GTE("closed", from.ToUnixTimeMilliseconds())).OrderBy(at => at["_id"].AsInt64),
             _ => _records.FindAll(),
         };
@@ -109,7 +129,7 @@ internal sealed partial class StoreIndex : IDisposable
 
     /// <summary>The record filed last of a blouse; null when there is none, or the index is stale.</summary>
     public IndexedRecord? LastOf(string tag) => Guard(
-        () => _records.Find(Query.EQ("tag", tag)).MaxBy(at => at["_id"].AsInt64) is { } last ? IndexDocuments.Indexed(last) : null, null);
+        () => _records.Find(Query.EQ(IndexDocuments.Key, BlouseTag.Key(tag))).MaxBy(at => at["_id"].AsInt64) is { } last ? IndexDocuments.Indexed(last) : null, null);
 
     /// <summary>The record of that id; null when there is none, or the index is stale.</summary>
     public IndexedRecord? Find(string id) => Guard(() => _records.FindOne(Query.EQ("id", id)) is { } at ? IndexDocuments.Indexed(at) : null, null);
@@ -117,9 +137,16 @@ internal sealed partial class StoreIndex : IDisposable
     /// <summary>Sittings begun and not closed, of one blouse or of all, the oldest first; null when the index is stale.</summary>
     public IReadOnlyList<OpenSitting>? OpenSittings(string? tag) => Guard<IReadOnlyList<OpenSitting>?>(() =>
     [
-        .. (tag is null ? _open.FindAll() : _open.Find(Query.EQ("tag", tag)))
+        .. (tag is null ? _open.FindAll() : _open.Find(Query.EQ(IndexDocuments.Key, BlouseTag.Key(tag))))
             .Select(at => new OpenSitting(at["_id"].AsString, at["tag"].AsString, DateTimeOffset.FromUnixTimeMilliseconds(at["started"].AsInt64), at["first"].AsInt64))
             .OrderBy(sitting => sitting.FirstNumber),
+    ], null);
+
+    /// <summary>Sittings given up, in order; null when the index is stale.</summary>
+    public IReadOnlyList<AbandonedSitting>? Abandoned() => Guard<IReadOnlyList<AbandonedSitting>?>(() =>
+    [
+        .. _abandoned.FindAll().OrderBy(at => at["number"].AsInt64)
+            .Select(at => new AbandonedSitting(at["_id"].AsString, at["tag"].AsString, DateTimeOffset.FromUnixTimeMilliseconds(at["at"].AsInt64), at["reason"].AsString)),
     ], null);
 
     /// <summary>The last check of the caliper on a port; null when there is none, or the index is stale.</summary>
@@ -145,12 +172,13 @@ internal sealed partial class StoreIndex : IDisposable
         _lock.Dispose();
     }
 
-    private static string TagOf(string body)
+    /// <summary>A member of a body that is a text; empty where there is none.</summary>
+    internal static string TextOf(string body, string member)
     {
         try
         {
             using JsonDocument document = JsonDocument.Parse(body);
-            return document.RootElement.TryGetProperty("tag", out JsonElement tag) && tag.ValueKind == JsonValueKind.String ? tag.GetString()! : "";
+            return document.RootElement.TryGetProperty(member, out JsonElement text) && text.ValueKind == JsonValueKind.String ? text.GetString()! : "";
         }
         catch (Exception e) when (e is System.Text.Json.JsonException or InvalidOperationException)
         {
@@ -173,11 +201,12 @@ internal sealed partial class StoreIndex : IDisposable
             _hasSeconds = true;
         }
 
-        BsonDocument? known = _catchingUp?.GetValueOrDefault(record.Tag) ?? _blouses.FindById(record.Tag);
+        string key = BlouseTag.Key(record.Tag);
+        BsonDocument? known = _catchingUp?.GetValueOrDefault(key) ?? _blouses.FindById(key);
         BsonDocument blouse = LatestOfBlouse.With(known, document, id => _hasSeconds ? _seconds.Find(Query.EQ("of", id)).OrderBy(at => at["_id"].AsInt64) : []);
         if (_catchingUp is not null)
         {
-            _catchingUp[record.Tag] = blouse;
+            _catchingUp[key] = blouse;
         }
         else
         {

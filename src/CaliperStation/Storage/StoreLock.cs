@@ -36,7 +36,10 @@ internal sealed class StoreLock : IDisposable
         {
             throw new StoreException(Holder(paths.Lock) is { } process
                 ? $"Another bench (process {process}) is writing the store {paths.Store}. Close it first, or choose another folder with --store."
-                : $"The store {paths.Store} cannot be locked for writing: {e.Message} If another bench has it open, close it first; or choose another folder with --store.", e);
+                : $"The store {paths.Store} cannot be locked for writing: {e.Message} If another bench has it open, close it first; or choose another folder with --store.", e)
+            {
+                IsWrongUsage = true,
+            };
         }
     }
 

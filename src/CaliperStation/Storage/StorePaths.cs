@@ -68,7 +68,7 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
                 ? named
                 : home.Length > 0
                     ? Path.Combine([home, .. fallback])
-                    : throw new StoreException($"No folder for the store: neither a home folder nor {name} is set. Name one with --store or {Home}.");
+                    : throw new StoreException($"No folder for the store: neither a home folder nor {name} is set. Name one with --store or {Home}.") { IsWrongUsage = true };
         }
 
         switch (platform)
@@ -111,7 +111,7 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {
-                throw new StoreException($"The store's folder {folder} cannot be made: {e.Message} Choose another with --store.", e);
+                throw new StoreException($"The store's folder {folder} cannot be made: {e.Message} Choose another with --store.", e) { IsWrongUsage = true };
             }
         }
     }

@@ -67,11 +67,13 @@ public class CanonicalFormTests
         Assert.False(RecordParse.Of(Encoding.UTF8.GetBytes(Encoding.UTF8.GetString(bytes).Replace("\"kind\":\"gap\"", "\"excludes\":\"none\",\"kind\":\"gap\"", StringComparison.Ordinal))).IsRecord);
     }
 
-    [Fact]
-    public void The_bytes_of_a_record_are_the_golden_ones()
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    public void The_bytes_of_a_record_are_the_golden_ones(int schema)
     {
-        byte[] bytes = RecordBytes.Write(Samples.Record());
-        string golden = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "TestData", "Records", "record-schema-1.json")).TrimEnd('\n');
+        byte[] bytes = RecordBytes.Write(Samples.Record() with { Schema = schema });
+        string golden = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "TestData", "Records", $"record-schema-{schema}.json")).TrimEnd('\n');
         Assert.Equal(golden, Encoding.UTF8.GetString(bytes));
     }
 
@@ -84,6 +86,10 @@ public class CanonicalFormTests
         Assert.Equal("QG-017", parsed.Record.Tag);
         Assert.Equal(3_175_000, parsed.Record.Readings[0].Takes[0].Value.Nanometres);
         Assert.Equal("+3.175 mm\\x0D", parsed.Record.Readings[0].Takes[0].Raw);
+        Assert.Equal(["AB", "AB"], parsed.Record.Readings.SelectMany(reading => reading.Takes).Select(take => take.Hand));   // one hand took all
+        Assert.Equal(["AB"], parsed.Record.Hands);
+        Assert.False(parsed.Record.IsPractice);
+        Assert.Empty(parsed.Record.TagCorrections);
     }
 
     [Fact]
@@ -131,6 +137,7 @@ public class CanonicalFormTests
     [InlineData("[]")]
     [InlineData("{}")]
     [InlineData("{\"schema\":2}")]
+    [InlineData("{\"schema\":3}")]
     [InlineData("{\"schema\":\"1\"}")]
     [InlineData("{\"schema\":1e400}")]
     [InlineData("[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[")]
@@ -147,7 +154,7 @@ public class CanonicalFormTests
         string text = Encoding.UTF8.GetString(RecordBytes.Write(Samples.Record()));
         foreach ((string from, string to) in ((string, string)[])[
             ("{\"answers\"", "{ \"answers\""), ("\"verified\":true", "\"verified\":true,\"extra\":1"), ("\"number\":1", "\"number\":1.0"),
-            ("0.95", "0.950"), ("QG-017", "\\u0051G-017"), ("\"schema\":1", "\"schema\":1,\"schema\":1"), ("\"asides\":[]", "\"asides\":{}"),
+            ("0.95", "0.950"), ("QG-017", "\\u0051G-017"), ("\"schema\":2", "\"schema\":2,\"schema\":2"), ("\"schema\":2", "\"schema\":1"), ("\"practice\":false,", ""), ("\"asides\":[]", "\"asides\":{}"),
             ("2026-11-25T01:19:05.123Z", "2026-11-25T01:19:05.123+00:00"), ("\"en\":0.5", "\"en\":1e999"), ("\"in\"", "\"IN\""), ("\"tag\":\"QG-017\"", "\"tag\":\"\\ud800\"")])
         {
             Assert.Contains(from, text, StringComparison.Ordinal);

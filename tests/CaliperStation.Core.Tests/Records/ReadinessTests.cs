@@ -7,6 +7,7 @@ namespace CaliperStation.Core.Tests.Records;
 public sealed class ReadinessTests
 {
     private static readonly DateTimeOffset Now = new(2026, 3, 10, 9, 0, 0, TimeSpan.Zero);
+    private static readonly TimeZoneInfo Zone = TimeZoneInfo.CreateCustomTimeZone("test", new TimeSpan(5, 30, 0), null, null);
     private static readonly ReadinessRule Usual = new(Now, null, false);
 
     [Fact]
@@ -46,7 +47,7 @@ public sealed class ReadinessTests
         RecordSummary last = Sitting("a", 1, verified: false) with { Asides = 1 };
         Readiness blouse = Readiness.Of("QG-1", [last], _ => [new RecordAside("rack-gap", "rack-left", "=cmd, \"thread\"", Now)], null, Usual);
 
-        Assert.Equal("rack-gap at rack-left: =cmd, \"thread\"", ReadinessTable.Text([blouse]).Split("  ", StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).Single(cell => cell.StartsWith("rack-gap", StringComparison.Ordinal)));
+        Assert.Equal("rack-gap at rack-left: =cmd, \"thread\"", ReadinessTable.Text([blouse], TimeZoneInfo.Utc, _ => null).Split("  ", StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).Single(cell => cell.StartsWith("rack-gap", StringComparison.Ordinal)));
         Assert.Contains("\"rack-gap at rack-left: =cmd, \"\"thread\"\"\"", ReadinessTable.Csv([blouse]), StringComparison.Ordinal);
         Readiness formula = Readiness.Of("QG-1", [last], _ => [new RecordAside("=1+1", null, "x", Now)], null, Usual);
         Assert.Contains(",'=1+1: x,", ReadinessTable.Csv([formula]), StringComparison.Ordinal);
@@ -57,11 +58,11 @@ public sealed class ReadinessTests
     [Fact]
     public void The_table_has_a_line_a_blouse_and_says_how_many_are_ready()
     {
-        string[] lines = ReadinessTable.Text([Of(Usual, Sitting("a", 2), Second("c", RecordKind.Countersign, "a", 1, agrees: true)), Readiness.Of("QG-2", [], _ => [], null, Usual)]).Split('\n');
+        string[] lines = ReadinessTable.Text([Of(Usual, Sitting("a", 2), Second("c", RecordKind.Countersign, "a", 1, agrees: true)), Readiness.Of("QG-2", [], _ => [], null, Usual)], Zone, _ => null).Split('\n');
 
-        Assert.Equal("blouse  ready  verified  countersigned  rechecked  signed (UTC)      days  set aside  why not", lines[0]);
-        Assert.Equal("QG-1    yes    yes       yes            -          2026-03-08 09:00  2     -", lines[1]);
-        Assert.Equal("QG-2    no     -         -              -          -                 -     -          no record", lines[2]);
+        Assert.Equal("blouse  ready  verified  countersigned  rechecked  signed                      days  set aside  why not", lines[0]);
+        Assert.Equal("QG-1    yes    yes       yes            -          2026-03-08 14:30:00 +05:30  2     -", lines[1]);
+        Assert.Equal("QG-2    no     -         -              -          -                           -     -          no record", lines[2]);
         Assert.Equal("1 of 2 ready.", lines[3]);
     }
 
@@ -70,8 +71,8 @@ public sealed class ReadinessTests
     {
         string[] lines = ReadinessTable.Csv([Of(Usual, Sitting("a", 2)), Readiness.Of("QG-2", [], _ => [], Now, Usual)]).Split("\r\n", StringSplitOptions.RemoveEmptyEntries);
 
-        Assert.Equal("QG-1,true,true,none,none,a,2026-03-08T09:00:00.000Z,2,,,", lines[1]);
-        Assert.Equal("QG-2,false,,none,none,,,,2026-03-10T09:00:00.000Z,,no record; a sitting is open", lines[2]);
+        Assert.Equal("QG-1,true,true,false,none,none,a,2026-03-08T09:00:00.000Z,2,,,", lines[1]);
+        Assert.Equal("QG-2,false,,,none,none,,,,2026-03-10T09:00:00.000Z,,no record; a sitting is open", lines[2]);
     }
 
     private static Readiness Of(ReadinessRule rule, params RecordSummary[] records) => Readiness.Of("QG-1", records, _ => [], null, rule);

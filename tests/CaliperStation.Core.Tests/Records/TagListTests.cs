@@ -38,6 +38,13 @@ public sealed class TagListTests
     }
 
     [Fact]
+    public void Every_bad_line_is_told_and_a_tag_is_the_same_in_either_case()
+    {
+        Assert.Equal([2, 3, 5], TagList.Read("QG-1\n=1\n\"QG-2\nQG-3\n??").Faults.Select(fault => fault.Line));
+        Assert.Equal(["QG-1"], TagList.Read("QG-1\nqg-1\n").Tags);
+    }
+
+    [Fact]
     public void No_text_makes_it_throw() => Gen.String[Gen.OneOf(Gen.Char["\",;\t\r\n Qtag-1#="], Gen.Char), 0, 60].Sample(text =>
     {
         TagList list = TagList.Read(text);

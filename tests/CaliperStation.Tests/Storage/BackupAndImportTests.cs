@@ -117,7 +117,7 @@ public sealed class BackupAndImportTests : IDisposable
     {
         StoreFixture.Fill(_other.Paths, 3);
         string file = Path.Combine(_other.Path, "all.jsonl");
-        Assert.Equal(0, RecordsExport.Run(new(_other.Path, new(), false, false, file), new StringWriter(), _error));
+        Assert.Equal(0, RecordsExport.Run(new(_other.Path, new(), false, false, file), StoreFixture.Clock, new StringWriter(), _error));
         return file;
     }
 }

@@ -12,6 +12,7 @@ internal static class PlainCsv
 {
     public static void Write(Record record, bool withoutInitials, StringBuilder output)
     {
+        bool practice = record.Practice || record.Readings.Any(reading => reading.Takes.Any(take => take.Source is ReadingSource.Emulated or ReadingSource.Replay));
         foreach (RecordReading reading in record.Readings)
         {
             RecordVerdict? worst = null;
@@ -28,9 +29,9 @@ internal static class PlainCsv
                 string[] fields =
                 [
                     Text(record.Id), RecordWords.Of(record.Kind), Text(record.OfRecord ?? ""), Text(record.Tag),
-                    withoutInitials ? "" : Text(record.Hand), withoutInitials ? "" : Text(record.SignedBy),
-                    Text(record.Standard.Name), Text(record.Standard.Edition), Instant(record.Started), Instant(record.Closed), record.Verified ? "true" : "false",
-                    Text(reading.Step), Text(reading.Of), Text(reading.From), number.ToString(CultureInfo.InvariantCulture),
+                    withoutInitials ? "" : Text(record.SignedBy),
+                    Text(record.Standard.Name), Text(record.Standard.Edition), Instant(record.Started), Instant(record.Closed), record.Verified && !practice ? "true" : "false", practice ? "true" : "false",
+                    Text(reading.Step), Text(reading.Of), Text(reading.From), number.ToString(CultureInfo.InvariantCulture), withoutInitials ? "" : Text(take.Hand),
                     take.Value.Nanometres.ToString(CultureInfo.InvariantCulture), (take.Value.Nanometres / 1_000_000m).ToString("0.000000", CultureInfo.InvariantCulture),
                     RecordWords.Of(take.Unit), take.Resolution.Nanometres.ToString(CultureInfo.InvariantCulture), RecordWords.Of(take.Source), Instant(take.At), Text(take.Raw),
                     worst is null ? "" : RecordWords.Of(worst.Verdict), worst is null ? "" : worst.Conformance.ToString("R", CultureInfo.InvariantCulture),

@@ -60,7 +60,7 @@ public sealed class RecordStoreTests : IDisposable
 
         Assert.Equal(["sitting-2"], with.Records.Summaries(new(Item: "badge")).Select(record => record.Id));
         Assert.Equal(["sitting-3"], with.Records.Summaries(new(Verdict: Verdict.Outside)).Select(record => record.Id));
-        static string Text(object record) => record is FiledRecord filed ? $"{filed.Where} {filed.Sealed!.ToText()}" : string.Join('|', ((RecordSummary)record).Items) + record;
+        static string Text(object record) => record is FiledRecord filed ? $"{filed.Where} {filed.Sealed!.ToText()}" : record is RecordSummary one ? string.Join('|', [.. one.Items, .. one.Hands]) + (one with { Items = [], Hands = [] }) : "";
     }
 
     [Fact]
@@ -81,6 +81,54 @@ public sealed class RecordStoreTests : IDisposable
         Assert.Equal(with.Records.OpenSittings(), without.Records.OpenSittings());
         Assert.Empty(with.Records.OpenSittings("QG-200"));
         Assert.Equal(["started"], with.ReadSitting("s-a", 1).Select(line => line.Kind));
+    }
+
+    [Fact]
+    public void A_corrected_tag_and_a_sitting_given_up_are_known_with_and_without_the_index()
+    {
+        using (Store store = StoreFixture.Work(Paths))
+        {
+            store.Append(StoreFixture.At, "s-a", "started", StoreFixture.Started("s-a", "QG-100"));
+            store.Append(StoreFixture.At, "s-b", "started", StoreFixture.Started("s-b", "QG-200"));
+            store.Append(StoreFixture.At, "s-c", "started", StoreFixture.Started("s-c", "QG-300"));
+            store.Append(StoreFixture.At, "s-a", "tag", """{"tag":"QG-101","reason":"read wrong"}""");
+            store.Append(StoreFixture.At, "s-b", "tag", """{"tag":"QG-201","reason":"read wrong"}""");
+            store.Append(StoreFixture.At, "s-b", "abandoned", """{"reason":"the coat was fetched"}""");
+            store.Append(StoreFixture.At, "s-x", "abandoned", """{"reason":"of no sitting"}""");
+        }
+
+        using Store with = StoreFixture.Look(Paths);
+        using Store without = StoreFixture.Look(Paths);
+        Assert.NotNull(without.NoIndex);
+        foreach (Store store in (Store[])[with, without])
+        {
+            Assert.Equal(["QG-101", "QG-300"], store.Records.OpenSittings().Select(sitting => sitting.Tag));
+            Assert.Equal("s-a", Assert.Single(store.Records.OpenSittings("qg-101")).Sitting);
+            Assert.Empty(store.Records.OpenSittings("QG-100"));
+            Assert.Equal([new AbandonedSitting("s-b", "QG-201", StoreFixture.At, "the coat was fetched")], store.Records.Abandoned());
+        }
+    }
+
+    [Fact]
+    public void A_tag_is_found_in_upper_and_lower_case()
+    {
+        StoreFixture.Fill(Paths, 4);
+        using (Store store = StoreFixture.Work(Paths))
+        using (StationKey key = StationKey.Open(Paths))
+        {
+            RecordStore.Close(store, StoreFixture.Make(5, store.Records.NextPlace(key)) with { Tag = "qg-001" }, key, StoreFixture.At.AddDays(5));
+        }
+
+        using Store with = StoreFixture.Look(Paths);
+        using Store without = StoreFixture.Look(Paths);
+        foreach (Store store in (Store[])[with, without])
+        {
+            Assert.Equal(["sitting-1", "sitting-4", "sitting-5"], store.Records.Summaries(new(Tag: "Qg-001")).Select(record => record.Id));
+            Assert.Equal("sitting-5", store.Records.LastOf("QG-001")!.Sealed!.Record!.Id);
+        }
+
+        Assert.Equal("sitting-5", with.Records.Latest().Single(record => record.Tag == "qg-001").Id);
+        Assert.DoesNotContain(with.Records.Latest(), record => record.Tag == "QG-001");
     }
 
     [Fact]

@@ -19,10 +19,10 @@ public sealed class RecordsCommandsTests : IDisposable
     [Fact]
     public void List_shows_one_line_a_record_and_filters()
     {
-        Assert.Equal(0, RecordsList.Run(new(_place.Path, new(), false), _out, _error));
+        Assert.Equal(0, RecordsList.Run(new(_place.Path, new(), false), StoreFixture.Clock, _out, _error));
         string[] lines = _out.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries);
         Assert.Equal(5, lines.Length);
-        Assert.Equal("sitting-3  QG-000  2026-11-23 08:00  EF    CD      1 within, 1 outside  not verified  Quayside parade, 3", lines[3]);
+        Assert.Equal("sitting-3  QG-000  2026-11-23 08:00:02 +00:00  EF     CD      1 within, 1 outside  not verified  Quayside parade, 3", lines[3]);
         Assert.Equal(["sitting-1", "sitting-4"], Listed(new(Tag: "QG-001")));
         Assert.Equal(["sitting-2", "sitting-3"], Listed(new(From: "2026-11-22", Until: "2026-11-23")));
         Assert.Equal(["sitting-3"], Listed(new(Verdict: "outside")));
@@ -34,7 +34,7 @@ public sealed class RecordsCommandsTests : IDisposable
     public void A_second_look_is_listed_as_one_and_not_as_nothing_within()
     {
         RecordSummary sitting = RecordSummary.Of(StoreFixture.Make(1, new("k", 1, Record.NoPrevious)));
-        string[] lines = RecordTable.Text([sitting, sitting with { Kind = RecordKind.Countersign, Within = 0 }]).Split('\n');
+        string[] lines = RecordTable.Text([sitting, sitting with { Kind = RecordKind.Countersign, Within = 0 }], TimeZoneInfo.Utc).Split('\n');
         Assert.Contains("  2 within     verified", lines[1], StringComparison.Ordinal);
         Assert.Contains("  countersign  verified", lines[2], StringComparison.Ordinal);
     }
@@ -45,14 +45,14 @@ public sealed class RecordsCommandsTests : IDisposable
     [InlineData(null, "maybe")]
     public void A_filter_that_means_nothing_is_wrong_usage(string? from, string? verdict)
     {
-        StationException told = Assert.Throws<StationException>(() => RecordsList.Run(new(_place.Path, new(From: from, Verdict: verdict), false), _out, _error));
+        StationException told = Assert.Throws<StationException>(() => RecordsList.Run(new(_place.Path, new(From: from, Verdict: verdict), false), StoreFixture.Clock, _out, _error));
         Assert.Equal(ExitCode.Usage, told.ExitCode);
     }
 
     [Fact]
     public void Show_says_all_of_a_record_by_its_id_or_the_blouses_tag()
     {
-        Assert.Equal(ExitCode.NotWithin, RecordsShow.Run(new(_place.Path, "sitting-3", false), _out, _error));
+        Assert.Equal(ExitCode.NotWithin, RecordsShow.Run(new(_place.Path, "sitting-3", false), StoreFixture.Clock, _out, _error));
         string text = _out.ToString();
         foreach (string part in (string[])["sitting-3, sitting, not verified", "QG-000", "measured by EF, signed by CD", "0.1251 in (3.18 mm)", "outside", "=cmd: thread broke", "number 3 of chain"])
         {
@@ -60,10 +60,10 @@ public sealed class RecordsCommandsTests : IDisposable
         }
 
         StringWriter json = new();
-        Assert.Equal(0, RecordsShow.Run(new(_place.Path, "QG-001", true), json, _error));
+        Assert.Equal(0, RecordsShow.Run(new(_place.Path, "QG-001", true), StoreFixture.Clock, json, _error));
         using JsonDocument document = JsonDocument.Parse(json.ToString());
         Assert.Equal("sitting-4", document.RootElement.GetProperty("record").GetProperty("id").GetString());
-        Assert.Equal(ExitCode.Usage, Assert.Throws<StationException>(() => RecordsShow.Run(new(_place.Path, "no\u001bne", false), _out, _error)).ExitCode);
+        Assert.Equal(ExitCode.Usage, Assert.Throws<StationException>(() => RecordsShow.Run(new(_place.Path, "no\u001bne", false), StoreFixture.Clock, _out, _error)).ExitCode);
     }
 
     [Fact]
@@ -95,6 +95,7 @@ public sealed class RecordsCommandsTests : IDisposable
         string file = Export(new(), csv: false, "all.jsonl");
         string key = Directory.GetFiles(_place.Paths.Keys, "*.pub.pem").Single();
         using TemporaryFolder elsewhere = new();
+        StoreFixture.Fill(elsewhere.Paths, 0);
         Assert.Equal(0, RecordsVerify.Run(new(elsewhere.Path, file, [key], false, false), _out, _error));
         Assert.Equal(5, RecordsVerify.Run(new(elsewhere.Path, file, [], false, false), _out, _error));   // nobody's key is known there
         Assert.Contains("unknown-key", _out.ToString(), StringComparison.Ordinal);
@@ -176,17 +177,35 @@ public sealed class RecordsCommandsTests : IDisposable
     [Fact]
     public void An_export_that_cannot_be_written_is_told()
     {
-        StationException told = Assert.Throws<StationException>(() => RecordsExport.Run(new(_place.Path, new(), true, false, Path.Combine(_place.Path, "no", "such", "folder.csv")), _out, _error));
+        StationException told = Assert.Throws<StationException>(() => RecordsExport.Run(new(_place.Path, new(), true, false, Path.Combine(_place.Path, "no", "such", "folder.csv")), StoreFixture.Clock, _out, _error));
         Assert.Equal(ExitCode.BadFile, told.ExitCode);
     }
 
     [Fact]
-    public void A_store_that_is_not_there_has_no_records()
+    public void A_named_folder_that_is_no_store_is_wrong_usage_for_all_that_only_look_and_nothing_is_made_there()
     {
         string nowhere = Path.Combine(_place.Path, "nowhere");
-        Assert.Equal(0, RecordsList.Run(new(nowhere, new(), false), _out, _error));
-        Assert.Equal("No record.\n", _out.ToString());
+        string empty = Directory.CreateDirectory(Path.Combine(_place.Path, "empty")).FullName;
+        string file = Export(new(), csv: false, "all.jsonl");
+        foreach (string store in (string[])[nowhere, empty])
+        {
+            Func<int>[] looks =
+            [
+                () => RecordsList.Run(new(store, new(), false), StoreFixture.Clock, _out, _error),
+                () => RecordsShow.Run(new(store, "sitting-1", false), StoreFixture.Clock, _out, _error),
+                () => RecordsVerify.Run(new(store, null, [], false, false), _out, _error),
+                () => RecordsVerify.Run(new(store, "sitting-1", [], false, false), _out, _error),
+                () => RecordsVerify.Run(new(store, file, [], false, false), _out, _error),
+                () => RecordsExport.Run(new(store, new(), true, false, null), StoreFixture.Clock, _out, _error),
+                () => ReadinessCommand.Run(new(store, null, null, false, false, false), StoreFixture.Clock, _out, _error),
+                () => RecordsBackup.Make(new(store, Path.Combine(_place.Path, "backup"), false), _out, _error),
+            ];
+            Assert.All(looks, look => Assert.Equal(ExitCode.Usage, Assert.Throws<StationException>(() => { look(); }).ExitCode));
+        }
+
+        Assert.Equal("", _out.ToString());
         Assert.False(Directory.Exists(nowhere));
+        Assert.Empty(Directory.EnumerateFileSystemEntries(empty));
     }
 
     public void Dispose() => _place.Dispose();
@@ -194,7 +213,7 @@ public sealed class RecordsCommandsTests : IDisposable
     private string[] Listed(FilterWords filter, int result = ExitCode.Good)
     {
         StringWriter json = new();
-        Assert.Equal(result, RecordsList.Run(new(_place.Path, filter, true), json, _error));
+        Assert.Equal(result, RecordsList.Run(new(_place.Path, filter, true), StoreFixture.Clock, json, _error));
         using JsonDocument document = JsonDocument.Parse(json.ToString());
         return [.. document.RootElement.EnumerateArray().Select(record => record.GetProperty("record").GetString()!)];
     }
@@ -202,7 +221,7 @@ public sealed class RecordsCommandsTests : IDisposable
     private string Export(FilterWords filter, bool csv, string name, bool withoutInitials = false)
     {
         string path = Path.Combine(_place.Path, name);
-        Assert.Equal(0, RecordsExport.Run(new(_place.Path, filter, csv, withoutInitials, path), _out, _error));
+        Assert.Equal(0, RecordsExport.Run(new(_place.Path, filter, csv, withoutInitials, path), StoreFixture.Clock, _out, _error));
         return path;
     }
 

@@ -23,9 +23,11 @@ public sealed class StoreExportTests : IDisposable
 
     private static readonly Gen<DateTimeOffset> _instant = Gen.Long[0, 4_000_000_000_000].Select(DateTimeOffset.FromUnixTimeMilliseconds);
 
+    private static readonly Gen<ReadingSource> _source = Gen.OneOf(One(ReadingSource.Typed, ReadingSource.Serial, ReadingSource.Keyboard), Gen.Enum<ReadingSource>());   // not nearly all practice
+
     private static readonly Gen<Reading> _take = Gen.Select(
-        Gen.OneOf(Gen.Long[-2_000_000, 2_000_000], Gen.Long[-400_000_000_000, 400_000_000_000], Gen.Const(0L)), Gen.Bool, Gen.Enum<ReadingSource>(), _instant, _text,
-        (value, inch, source, at, raw) => new Reading(Length.FromNanometres(value), inch ? LengthUnit.Inch : LengthUnit.Millimetre, Length.FromNanometres(10_000), source, at, raw));
+        Gen.OneOf(Gen.Long[-2_000_000, 2_000_000], Gen.Long[-400_000_000_000, 400_000_000_000], Gen.Const(0L)), Gen.Bool, _source, _instant, _text,
+        (value, inch, source, at, raw) => new Reading(Length.FromNanometres(value), inch ? LengthUnit.Inch : LengthUnit.Millimetre, Length.FromNanometres(10_000), source, at, raw) { Hand = P(raw) });
 
     private static readonly Gen<RecordReading> _reading = Gen.Select(
         One("a", "b", "c\"", "d,e"), _text, _text, _take.Array[0, 3], (step, of, from, takes) => new RecordReading(step, of, from, takes));
@@ -38,8 +40,12 @@ public sealed class StoreExportTests : IDisposable
         _text, _text, _text, Gen.Enum<RecordKind>(), _reading.Array[0, 4], _verdict.Array[0, 4], _instant, Gen.Bool,
         (tag, hand, name, kind, readings, verdicts, at, some) => StoreFixture.Make(1, new("k", 1, Record.NoPrevious)) with
         {
+            Schema = at.Ticks % 20_000 == 0 ? Record.FirstSchema : Record.CurrentSchema,
             Tag = tag,
             Hand = hand,
+            Hands = [hand, P(name)],
+            Practice = kind == RecordKind.Recheck,
+            TagCorrections = some ? [new(P(tag), P(name), at)] : [],
             SignedBy = hand,
             Kind = kind,
             OfRecord = some ? name : null,
@@ -145,11 +151,11 @@ public sealed class StoreExportTests : IDisposable
             }
 
             string file = Path.Combine(place.Path, "out.csv");
-            Assert.Equal(0, RecordsExport.Run(new(place.Path, new(), Csv: true, withoutInitials, file), TextWriter.Null, TextWriter.Null));
+            Assert.Equal(0, RecordsExport.Run(new(place.Path, new(), Csv: true, withoutInitials, file), StoreFixture.Clock, TextWriter.Null, TextWriter.Null));
             Assert.Equal(plain.ToString(), Encoding.UTF8.GetString(File.ReadAllBytes(file)));
             foreach (string[] row in PlainCsv.Read(File.ReadAllText(file)))
             {
-                Assert.Equal(24, row.Length);
+                Assert.Equal(25, row.Length);
                 Assert.DoesNotContain(row, field => field.Length > 0 && "=+@\t\r".Contains(field[0], StringComparison.Ordinal));
             }
         }, seed: "000000000000", iter: 25, threads: 1);
@@ -230,6 +236,7 @@ public sealed class StoreExportTests : IDisposable
         Tag = P(made.Tag),
         Hand = P(made.Hand),
         SignedBy = P(made.SignedBy),
+        Hands = [.. made.Hands.Select(P)],
         OfRecord = made.OfRecord is { } of ? P(of) : null,
     };
 

@@ -43,20 +43,25 @@ internal static class StoreFixture
     public static string Started(string sitting, string tag) =>
         $$"""{"sitting":"{{sitting}}","tag":"{{tag}}","hand":"AB","standard":"{{new string('a', 64)}}","answers":{ } }""";
 
-    public static Record Make(int n, ChainPlace place) => new(
-        1, place.Chain, place.Number, place.Previous, $"sitting-{n}", RecordKind.Sitting, null, $"QG-{n % 3:000}", n % 2 == 0 ? "AB" : "EF", "CD",
+    public static Record Make(int n, ChainPlace place) => Make(n, place, n % 2 == 0 ? "AB" : "EF");
+
+    private static Record Make(int n, ChainPlace place, string hand) => new(
+        Record.CurrentSchema, place.Chain, place.Number, place.Previous, $"sitting-{n}", RecordKind.Sitting, null, $"QG-{n % 3:000}", hand, "CD",
         new RecordStandard("Quayside parade", "3", new string('a', 64)),
         new JudgingSettings(DecisionRule.Plain, 0.95, Length.HalfTick, Length.FromMicrometres(150), Length.FromMicrometres(20)),
         new Dictionary<string, string>(),
         At.AddDays(n), At.AddDays(n).AddSeconds(2),
         [
-            new("rack-left", "rack", "left pocket", [new(Length.FromMicrometres(3175 + n), LengthUnit.Inch, Length.FromNanometres(12_700), ReadingSource.Emulated, At.AddDays(n), "=1+1")]),
-            new(n == 2 ? "badge-low" : "rack-right", n == 2 ? "badge" : "rack", "left pocket", [new(Length.FromMicrometres(3175), LengthUnit.Inch, Length.FromNanometres(12_700), ReadingSource.Typed, At.AddDays(n), "1/8, \"as read\"")]),
+            new("rack-left", "rack", "left pocket", [new(Length.FromMicrometres(3175 + n), LengthUnit.Inch, Length.FromNanometres(12_700), ReadingSource.Serial, At.AddDays(n), "=1+1") { Hand = hand }]),
+            new(n == 2 ? "badge-low" : "rack-right", n == 2 ? "badge" : "rack", "left pocket", [new(Length.FromMicrometres(3175), LengthUnit.Inch, Length.FromNanometres(12_700), ReadingSource.Typed, At.AddDays(n), "1/8, \"as read\"") { Hand = hand }]),
         ],
         [
             new("rack-gap", RelationKind.Gap, ["rack-left"], Dimension.Length, 3_175_000 + (n * 1000.0), 2_778_125, 3_571_875, 3_175_000, 151_000.25, 0.97, n == 3 ? Verdict.Outside : Verdict.Within),
             new("rack-level", RelationKind.Level, ["rack-left", "rack-right"], Dimension.Length, n * 1000.0, null, 396_875, null, 213_000, 0.9, Verdict.Within),
         ],
         n == 3 ? [new RecordAside("rack-gap", "rack-left", "=cmd: thread broke", At.AddDays(n))] : [],
-        [], [], null, n != 3);
+        [], [], null, n != 3)
+    {
+        Hands = [hand],
+    };
 }

@@ -12,6 +12,7 @@ public class StoreLockAndPathsTests
         {
             StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Take(place.Paths));
             Assert.Contains("--store", refused.Message, StringComparison.Ordinal);
+            Assert.True(refused.IsWrongUsage);
         }
 
         using StoreLock second = StoreLock.Take(place.Paths);
@@ -55,6 +56,13 @@ public class StoreLockAndPathsTests
             Assert.Equal(owner, File.GetUnixFileMode(paths.Store));
             Assert.Equal(owner, File.GetUnixFileMode(paths.Journal));
         }
+    }
+
+    [Fact]
+    public void What_this_account_may_not_do_is_wrong_usage_and_what_the_disk_says_is_not()
+    {
+        Assert.True(new StoreException("no right", new UnauthorizedAccessException()).IsWrongUsage);
+        Assert.False(new StoreException("broken", new IOException()).IsWrongUsage);
     }
 
     [Fact]

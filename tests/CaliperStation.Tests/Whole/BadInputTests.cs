@@ -65,7 +65,7 @@ public sealed class BadInputTests : IDisposable
 
         Ran ran = _station.Run("ok\n", "measure", "--plain", "--store", Path.Combine(file, "store"));
 
-        Assert.Equal(5, ran.ExitCode);
+        Assert.Equal(2, ran.ExitCode);
         Assert.Empty(ran.Output);
         Assert.Contains("--store", ran.Error, StringComparison.Ordinal);
     }
