@@ -78,7 +78,7 @@ public static class BenchEngine
 /// <summary>One input being worked through.</summary>
 internal sealed class BenchTurn(BenchState state, Moment now)
 {
-    private const string TooSoon = "That press came too soon after the one before: let go, wait a second, and press again";
+    private const string TooSoon = "that press came too soon after the one before: let go, wait a second, and press again";
 
     /// <summary>A value this far from the one asked about shows that the caliper was moved.</summary>
     private static readonly Length Hold = Length.FromMicrometres(50);

@@ -12,6 +12,7 @@ namespace CaliperStation.Devices;
 internal sealed record HandEmulation(ulong Seed, Length Resolution)
 {
     private const double TrembleNanometres = 300_000;
+    private const double OpenedNanometres = 2_000_000;
     private const double FlickerChance = 0.1;
 
     // A display is renewed about so often; between two renewals it shows the same.
@@ -40,7 +41,8 @@ internal sealed record HandEmulation(ulong Seed, Length Resolution)
         // Smooth start and stop: speed and acceleration are 0 at both ends (a fifth-order polynomial).
         double way = part * part * part * (10 + (part * ((6 * part) - 15)));
         double tremble = (1 - part) * TrembleNanometres * noise.Signed(sample);
-        double drifting = from.Nanometres + ((to - from).Nanometres * way) + tremble;
+        double open = OpenedNanometres * 16 * part * part * (1 - part) * (1 - part);   // a hand opens the jaws on its way, also between two equal gaps
+        double drifting = from.Nanometres + ((to - from).Nanometres * way) + open + tremble;
         return Length.FromNanometres(drifting, Rounding.HalfEven).RoundedTo(Resolution, Rounding.HalfEven);
     }
 
