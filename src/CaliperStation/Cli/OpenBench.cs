@@ -51,12 +51,13 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
     private static async Task<int> OnScreenAsync(BenchRun run, BenchScreen screen, TextWriter output, CancellationToken stop)
     {
         using CancellationTokenSource leave = CancellationTokenSource.CreateLinkedTokenSource(stop);
+        ScreenOutput shown = new(screen);
         Task<int> work = Task.Run(
             async () =>
             {
                 try
                 {
-                    return await run.RunAsync(new ScreenOutput(screen), leave.Token).ConfigureAwait(false);
+                    return await run.RunAsync(shown, leave.Token).ConfigureAwait(false);
                 }
                 finally
                 {
@@ -72,9 +73,15 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
             Log.Note($"The terminal kit survived {screen.SurvivedFaults} faults.");
         }
 
+        LengthDisplay show = run.State.Work.View.State.Plan.Standard.Show;
+        foreach (Said said in run.State.End is BenchEnd.Good or BenchEnd.NotGood ? shown.Results : [])
+        {
+            new LineOutput(output, show, json: false).Say(said);
+        }
+
         if (run.State.Closed is { } closed)
         {
-            string words = Core.Reports.BenchText.Words(closed, run.State.Work.View.State.Plan.Standard.Show);
+            string words = Core.Reports.BenchText.Words(closed, show);
             await output.WriteLineAsync(PrintableText.Escape($"{char.ToUpperInvariant(words[0])}{words[1..]}.")).ConfigureAwait(false);
         }
 

@@ -6,12 +6,19 @@ namespace CaliperStation.Screen;
 /// <summary>A bench on a screen: what is told stands in the model, sounds are strokes of the terminal's bell.</summary>
 internal sealed class ScreenOutput(BenchScreen screen) : IBenchOutput
 {
+    private readonly List<Said> _results = [];
     private object? _shown;
 
-    /// <inheritdoc />
+    /// <summary>What came of the work, to be printed once the terminal is given back.</summary>
+    internal IReadOnlyList<Said> Results => _results;
+
+    /// <summary>The state holds what is to be read, and for how long; results are kept.</summary>
     public void Say(Said said)
     {
-        // the state holds what is to be read, and for how long
+        if (said is Said.Compared or Said.NowDoubtful or Said.Checked or Said.CheckDone)
+        {
+            _results.Add(said);
+        }
     }
 
     /// <inheritdoc />
