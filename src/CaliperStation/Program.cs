@@ -39,9 +39,9 @@ internal static class Program
         {
             return ExitCode.Interrupted;
         }
-        catch (IOException) when (Console.IsOutputRedirected)
+        catch (IOException) when (Console.IsOutputRedirected || interruption.Token.IsCancellationRequested)
         {
-            return ExitCode.Interrupted;   // whoever read our output went away; there is nobody to tell
+            return ExitCode.Interrupted;   // whoever read our output, or the terminal, went away; there is nobody to tell
         }
         catch (Exception fault)
         {

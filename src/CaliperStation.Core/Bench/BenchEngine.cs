@@ -33,6 +33,9 @@ public static class BenchEngine
     /// <summary>What is told stays readable so long.</summary>
     public static readonly TimeSpan Readable = TimeSpan.FromSeconds(2);
 
+    /// <summary>What is told at the beginning is longer, and is read one after the other.</summary>
+    public static readonly TimeSpan Opening = TimeSpan.FromSeconds(5);
+
     /// <summary>The bench at its beginning, or where a sitting goes on.</summary>
     /// <param name="work">What is worked on.</param>
     /// <param name="caliper">The caliper.</param>
@@ -118,6 +121,12 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     internal void Begin()
     {
         _answers = true;
+        if (_state.Setup.Resume is { } resume)
+        {
+            Say(new Said.Resumed(resume));
+            _state = _state with { SameCoat = resume.IsEarlierDay ? resume : null };
+        }
+
         if (_state.Work is Work.Measuring)
         {
             foreach (TooNarrow narrow in TooNarrow.In(Plan, TypedRule.Usual.DecimalMillimetre))
@@ -129,12 +138,6 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         foreach (string remark in _state.Setup.Remarks)
         {
             Say(new Said.Remarked(remark));
-        }
-
-        if (_state.Setup.Resume is { } resume)
-        {
-            Say(new Said.Resumed(resume));
-            _state = _state with { SameCoat = resume.IsEarlierDay ? resume : null };
         }
 
         if (_state.Work is Work.Measuring && _state.Setup.Hand is { Length: > 0 } hand && hand != View.State.Hand && View.Prompt is not Prompt.Closed)
@@ -173,6 +176,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     internal void Take(BenchInput input)
     {
+        _state = _state with { IsOpening = _state.IsOpening && input is BenchInput.Tick or BenchInput.Caliper };
         switch (input)
         {
             case BenchInput.Press press:
@@ -523,9 +527,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
 
         TakeWhenSteady();
-        if (_state.Notice is { } notice && _state.NextNotice is { } next && now.Since - notice.Since >= BenchEngine.Readable)
+        if (_state.Notice is { } notice && !_state.NextNotices.IsEmpty && now.Since - notice.Since >= (_state.IsOpening ? BenchEngine.Opening : BenchEngine.Readable))
         {
-            _state = _state with { Notice = (next, now.Since), NextNotice = null };
+            _state = _state with { NextNotices = _state.NextNotices.Dequeue(out Said next), Notice = (next, now.Since) };
         }
     }
 
@@ -974,8 +978,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         bool ofItself = said is Said.Lost or Said.Back or Said.Noted or Said.BadFrame or Said.Diagnosed;
         bool isRead = _state.Notice is not { } notice || now.Since - notice.Since >= BenchEngine.Readable;
-        _state = ofItself && !isRead
-            ? _state with { NextNotice = said }
-            : _state with { Notice = (said, now.Since), NextNotice = null };
+        _state = _state.IsOpening ? (_state.Notice is null ? _state with { Notice = (said, now.Since) } : _state with { NextNotices = _state.NextNotices.Enqueue(said) })
+            : ofItself && !isRead ? _state with { NextNotices = [said] }
+            : _state with { Notice = (said, now.Since), NextNotices = [] };
     }
 }

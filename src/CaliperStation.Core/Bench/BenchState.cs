@@ -79,8 +79,8 @@ public sealed record BenchState
     /// <summary>What is to be read on the screen, and since when.</summary>
     public (Said Said, TimeSpan Since)? Notice { get; init; }
 
-    /// <summary>What is read after it.</summary>
-    public Said? NextNotice { get; init; }
+    /// <summary>What is to be read after it, in this order.</summary>
+    public ImmutableQueue<Said> NextNotices { get; init; } = [];
 
     /// <summary>The record that was filed.</summary>
     public Said.Closed? Closed { get; init; }
@@ -106,6 +106,8 @@ public sealed record BenchState
     internal string? Guided { get; init; }
 
     internal bool SummaryTold { get; init; }
+
+    internal bool IsOpening { get; init; } = true;   // nobody did anything yet
 
     /// <summary>What is wanted now.</summary>
     public Want Want

@@ -9,14 +9,9 @@ public sealed class ScreenTests : IDisposable
 
     public void Dispose() => _station.Dispose();
 
-    [Fact]
+    [TerminalFact]
     public async Task Bytes_on_the_serial_side_become_a_verdict_on_the_screen()
     {
-        if (!OnTerminal.IsPossible)
-        {
-            return;
-        }
-
         using PseudoTerminal caliper = PseudoTerminal.Open();
         string standard = _station.File("coat.toml", TestStandard.Text);
         using OnTerminal bench = new(_station, "measure", standard, "--tag", "QG-1", "--hand", "AB", "--port", caliper.PortName);
@@ -37,14 +32,9 @@ public sealed class ScreenTests : IDisposable
         Assert.Equal("bar-low-right", resumed.Events("prompt")[0].GetProperty("step").GetString());
     }
 
-    [Fact]
+    [TerminalFact]
     public async Task A_caliper_that_types_is_filed_as_an_instrument()
     {
-        if (!OnTerminal.IsPossible)
-        {
-            return;
-        }
-
         string standard = _station.File("coat.toml", TestStandard.Text);
         using OnTerminal bench = new(_station, "measure", standard, "--tag", "QG-1", "--hand", "AB", "--port", "none");
         await bench.SeeAsync("Clean gloves on");
@@ -58,14 +48,9 @@ public sealed class ScreenTests : IDisposable
         Assert.Contains("\"keyboard\"", journal, StringComparison.Ordinal);
     }
 
-    [Fact]
+    [TerminalFact]
     public async Task The_demonstration_goes_from_first_screen_to_signed_record_by_one_key()
     {
-        if (!OnTerminal.IsPossible)
-        {
-            return;
-        }
-
         using OnTerminal bench = new(_station);
         await bench.SeeAsync("DEMO-001");
         await bench.SeeAsync("verified.", () => bench.Press("\r"));
@@ -79,11 +64,6 @@ public sealed class ScreenTests : IDisposable
     [InlineData("HUP")]
     public async Task A_signal_gives_the_terminal_back(string signal)
     {
-        if (!OnTerminal.IsPossible)
-        {
-            return;
-        }
-
         using OnTerminal bench = new(_station);
         await bench.SeeAsync("DEMO-001");
         bench.Signal(signal);
@@ -92,14 +72,9 @@ public sealed class ScreenTests : IDisposable
         Assert.Contains("\u001b[?1049l", bench.Rest, StringComparison.Ordinal);   // the alternate screen is left (xterm control sequences, DECSET 1049)
     }
 
-    [Fact]
+    [TerminalFact]
     public async Task A_bench_whose_terminal_is_gone_ends_and_frees_the_store()
     {
-        if (!OnTerminal.IsPossible)
-        {
-            return;
-        }
-
         string[] arguments = ["measure", _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--port", "none"];
         using (OnTerminal bench = new(_station, arguments))
         {
