@@ -1,10 +1,10 @@
+using CaliperStation.Core.Bench;
 using System.Text.RegularExpressions;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Tests.Shape;
 using CaliperStation.Devices;
-using CaliperStation.Running;
 using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Devices;
@@ -89,15 +89,15 @@ public sealed partial class TroublesTests
     {
         Assert.Contains("under 0.3 mA in all", SourceTree.Read("firmware-notes/wiring.md"), StringComparison.Ordinal);
         FakeTimeProvider time = new();
-        LiveCaliper live = new("bridge", ReadingSource.Serial, time);
-        live.Saw(new CaliperEvent.Opened());
+        LiveCaliper live = new LiveCaliper { Name = "bridge", Source = ReadingSource.Serial }.Saw(new CaliperEvent.Opened(), TimeSpan.Zero).After;
         for (int value = 0; value < 20; value++)
         {
             time.Advance(TimeSpan.FromMilliseconds(100));
-            live.Saw(new CaliperEvent.Value(new Reading(Length.FromMicrometres(3_170 + (value % 4 * 110)), LengthUnit.Millimetre, Length.FromMicrometres(10), ReadingSource.Serial, default, "") { Arrived = time.GetElapsedTime(0) }));
+            live = live.Saw(new CaliperEvent.Value(new Reading(Length.FromMicrometres(3_170 + (value % 4 * 110)), LengthUnit.Millimetre, Length.FromMicrometres(10), ReadingSource.Serial, default, "") { Arrived = time.GetElapsedTime(0) }), time.GetElapsedTime(0)).After;
         }
 
-        Assert.Contains("Hold still", live.Press(default).Refusal, StringComparison.Ordinal);
+        Assert.Null(live.Steady(time.GetElapsedTime(0)));
+        Assert.True(live.IsMoving(time.GetElapsedTime(0)));
     }
 
     /// <summary>Events, line reading, reads with a time-out or pending, and cancelled ones: see docs/decisions/0006.</summary>

@@ -1,6 +1,7 @@
 using System.Text.RegularExpressions;
-using CaliperStation.Bench;
+using CaliperStation.Screen;
 using CaliperStation.Cli;
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
@@ -29,19 +30,37 @@ public sealed partial class ReadmeTests : IDisposable
         FakeTimeProvider clock = new(new DateTimeOffset(2026, 11, 25, 8, 0, 0, TimeSpan.Zero));
         EmulatedCaliper caliper = new(plan.Standard.Unit, 1, clock);
         SyntheticBlouse blouse = new(plan, 1, caliper.Resolution);
-        SittingState state = Sitting.Begin(plan, new SittingEvent.Started("demo", "DEMO-001", "DH", plan.Standard.Sha256, plan.Answers) { At = clock.GetUtcNow() });
-        SittingView view = SittingView.Of(state);
-        while (view.Prompt is not Prompt.Read { Step.Id: "rack-low-right" })
+        SittingEvent.Started started = new("demo", "DEMO-001", "DH", plan.Standard.Sha256, plan.Answers) { At = clock.GetUtcNow() };
+        BenchState state = BenchEngine.Begin(
+            new Work.Measuring(SittingView.Of(Sitting.Begin(plan, started))), new LiveCaliper { Name = caliper.Name, Source = ReadingSource.Emulated }, new BenchSetup(), Now()).State;
+        Moment Now() => new(clock.GetElapsedTime(0), clock.GetUtcNow());
+        void Do(BenchInput input) => state = BenchEngine.Step(state, input, Now()).State;
+        void Hold(string step)
         {
-            SittingCommand command = view.Prompt is Prompt.Read read
-                ? new SittingCommand.Take(new Reading(caliper.Settle(blouse.Gap(read.Step.Id)).Reading.Value, plan.Standard.Unit, caliper.Resolution, ReadingSource.Emulated, clock.GetUtcNow(), ""))
-                : new SittingCommand.Confirm();
-            view = SittingView.Of(Sitting.Decide(view, command, clock.GetUtcNow()).Events.Aggregate(view.State, Sitting.Apply));
+            caliper.Settle(Length.Millimetre.Times(90));   // the jaws are opened in between
+            Do(new BenchInput.Caliper(caliper.Now()));
+            caliper.Settle(blouse.Gap(step));
+            for (int value = 0; value < 4; value++)
+            {
+                clock.Advance(TimeSpan.FromMilliseconds(80));
+                Do(new BenchInput.Caliper(caliper.Now()));
+            }
         }
 
-        Length live = caliper.Settle(blouse.Gap("rack-low-right")).Reading.Value;
-        BenchModel model = BenchPresenter.Of(view, new BenchFacts(
-            caliper.Name, false, live, true, caliper.Resolution, view.Judgements[^1], "Taken: rack low left 6 t.", null));
+        Do(new BenchInput.Caliper(new CaliperEvent.Opened()));
+        while (state.Want.Prompt is not Prompt.Read { Step.Id: "rack-low-right" })
+        {
+            clock.Advance(TimeSpan.FromSeconds(1));
+            if (state.Want.Prompt is Prompt.Read read)
+            {
+                Hold(read.Step.Id);
+            }
+
+            Do(new BenchInput.Press(PressOrigin.Person));
+        }
+
+        Hold("rack-low-right");
+        BenchModel model = BenchPresenter.Of(state, clock.GetElapsedTime(0));
 
         string picture = BenchPainter.Paint(model, new EntryLine(), 80, 24).ToString();
         string block = Regex.Match(Readme, "<!-- screen -->\n```\n(.*?)```", RegexOptions.Singleline).Groups[1].Value;

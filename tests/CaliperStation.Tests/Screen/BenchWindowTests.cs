@@ -1,5 +1,6 @@
 using System.Text.RegularExpressions;
-using CaliperStation.Bench;
+using CaliperStation.Core.Bench;
+using CaliperStation.Screen;
 using Terminal.Gui.App;
 using Terminal.Gui.Drawing;
 using Terminal.Gui.Drivers;
@@ -7,7 +8,7 @@ using Terminal.Gui.Input;
 using Terminal.Gui.Testing;
 using Terminal.Gui.Time;
 
-namespace CaliperStation.Tests.Bench;
+namespace CaliperStation.Tests.Screen;
 
 /// <summary>Keeps the kit off the real terminal while its tests run; the variable is gone again for programs that other tests start.</summary>
 public sealed class NoTerminal : IDisposable
@@ -32,7 +33,7 @@ public sealed class BenchWindowTests : IDisposable
     private readonly IApplication _app;
     private readonly BenchWindow _window;
     private readonly SessionToken _token;
-    private readonly List<BenchIntent> _intents = [];
+    private readonly List<BenchInput> _intents = [];
 
     public BenchWindowTests()
     {
@@ -78,20 +79,20 @@ public sealed class BenchWindowTests : IDisposable
     [Fact]
     public void Every_key_tells_its_intent()
     {
-        (Key Key, BenchIntent Intent)[] keys =
+        (Key Key, BenchInput Intent)[] keys =
         [
-            (Key.Enter, new BenchIntent.Press()),
-            (Key.Space, new BenchIntent.Press()),
-            (Key.F2, new BenchIntent.Press()),
-            (Key.F4, new BenchIntent.Retake()),
-            (Key.R.WithCtrl, new BenchIntent.Retake()),
-            (Key.F6, new BenchIntent.Moved()),
-            (Key.O.WithCtrl, new BenchIntent.Moved()),
-            (Key.F12, new BenchIntent.Stop()),
-            (Key.Q.WithCtrl, new BenchIntent.Stop()),
-            (Key.C.WithCtrl, new BenchIntent.Stop()),
+            (Key.Enter, new BenchInput.Press(PressOrigin.Person)),
+            (Key.Space, new BenchInput.Press(PressOrigin.Person)),
+            (Key.F2, new BenchInput.Press(PressOrigin.Person)),
+            (Key.F4, new BenchInput.Says(new Answer.Retake(null))),
+            (Key.R.WithCtrl, new BenchInput.Says(new Answer.Retake(null))),
+            (Key.F6, new BenchInput.Says(new Answer.Moved([]))),
+            (Key.O.WithCtrl, new BenchInput.Says(new Answer.Moved([]))),
+            (Key.F12, new BenchInput.Says(new Answer.Stop())),
+            (Key.Q.WithCtrl, new BenchInput.Says(new Answer.Stop())),
+            (Key.C.WithCtrl, new BenchInput.Says(new Answer.Stop())),
         ];
-        foreach ((Key key, BenchIntent intent) in keys)
+        foreach ((Key key, BenchInput intent) in keys)
         {
             _intents.Clear();
             Press(key);
@@ -109,7 +110,7 @@ public sealed class BenchWindowTests : IDisposable
             window.NewKeyDownEvent(key);
         }
 
-        BenchIntent press = new BenchIntent.Press();
+        BenchInput press = new BenchInput.Press(PressOrigin.Person);
         Assert.Equal([press, press, press, press], _intents);   // the third drops the 1; Enter finds nothing typed
         window.Show(BenchSamples.Outside);
         window.NewKeyDownEvent(Key.F8);
@@ -130,7 +131,7 @@ public sealed class BenchWindowTests : IDisposable
         Type("old cloth");
         Assert.Contains("Reason: old cloth", Screen, StringComparison.Ordinal);
         Press(Key.Enter);
-        Assert.Equal([new BenchIntent.Aside("old cloth")], _intents);
+        Assert.Equal([new BenchInput.Says(new Answer.Aside("old cloth"))], _intents);
         Assert.DoesNotContain("Reason:", Screen, StringComparison.Ordinal);
     }
 
@@ -140,7 +141,7 @@ public sealed class BenchWindowTests : IDisposable
         Press(Key.F8);
 
         Assert.DoesNotContain("Reason:", Screen, StringComparison.Ordinal);
-        Assert.Equal([new BenchIntent.Aside("")], _intents);
+        Assert.Equal([new BenchInput.Says(new Answer.Aside(""))], _intents);
     }
 
     [Fact]
@@ -162,7 +163,7 @@ public sealed class BenchWindowTests : IDisposable
 
         Assert.Contains("> 12.345", Screen, StringComparison.Ordinal);
         PressBytes(Key.Enter);
-        Assert.Equal([new BenchIntent.Typed("12.345")], _intents);
+        Assert.Equal([new BenchInput.Says(Answer.Of("12.345"))], _intents);
     }
 
     [Theory]
@@ -174,7 +175,7 @@ public sealed class BenchWindowTests : IDisposable
     {
         Type(text);
         Press(Key.Enter);
-        Assert.Equal([new BenchIntent.Typed(text)], _intents);
+        Assert.Equal([new BenchInput.Says(Answer.Of(text))], _intents);
     }
 
     [Fact]

@@ -1,10 +1,11 @@
-using CaliperStation.Bench;
+using CaliperStation.Core.Bench;
+using CaliperStation.Screen;
 using Terminal.Gui.App;
 using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
 using Terminal.Gui.Testing;
 
-namespace CaliperStation.Tests.Bench;
+namespace CaliperStation.Tests.Screen;
 
 /// <summary>The whole screen with the kit's own loop, without a terminal.</summary>
 [Collection(KitCollection.Name)]
@@ -52,10 +53,10 @@ public sealed class BenchScreenTests : IDisposable
     [Fact]
     public void A_stop_key_is_told_and_ends_the_screen()
     {
-        List<BenchIntent> intents = [];
+        List<BenchInput> intents = [];
         Aside(() => _app.Invoke(() => _app.InjectKey(Key.F12)));
         _screen.Run(intents.Add);
-        Assert.Equal([new BenchIntent.Stop()], intents);
+        Assert.Equal([new BenchInput.Says(new Answer.Stop())], intents);
         Assert.Equal(ScreenEnd.StopKey, _screen.EndedBy);
     }
 

@@ -1,7 +1,7 @@
-using CaliperStation.Bench;
+using CaliperStation.Screen;
 using CsCheck;
 
-namespace CaliperStation.Tests.Bench;
+namespace CaliperStation.Tests.Screen;
 
 public class BenchLayoutTests
 {

@@ -1,7 +1,7 @@
-using CaliperStation.Bench;
+using CaliperStation.Screen;
 using CaliperStation.Core.Judging;
 
-namespace CaliperStation.Tests.Bench;
+namespace CaliperStation.Tests.Screen;
 
 /// <summary>Models of an invented sitting, as the presenter would make them.</summary>
 internal static class BenchSamples

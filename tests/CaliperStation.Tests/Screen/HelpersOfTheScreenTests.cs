@@ -1,8 +1,8 @@
-using CaliperStation.Bench;
+using CaliperStation.Screen;
 using Microsoft.Extensions.Time.Testing;
 using Terminal.Gui.App;
 
-namespace CaliperStation.Tests.Bench;
+namespace CaliperStation.Tests.Screen;
 
 public class HelpersOfTheScreenTests
 {

@@ -1,8 +1,8 @@
-using CaliperStation.Bench;
+using CaliperStation.Screen;
 using Terminal.Gui.Drawing;
 using CellAttribute = Terminal.Gui.Drawing.Attribute;
 
-namespace CaliperStation.Tests.Bench;
+namespace CaliperStation.Tests.Screen;
 
 [Collection(KitCollection.Name)]
 public class BenchColoursTests

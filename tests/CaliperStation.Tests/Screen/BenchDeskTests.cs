@@ -1,27 +1,28 @@
-using CaliperStation.Bench;
+using CaliperStation.Core.Bench;
+using CaliperStation.Screen;
 using CsCheck;
 
-namespace CaliperStation.Tests.Bench;
+namespace CaliperStation.Tests.Screen;
 
 public class BenchDeskTests
 {
     private readonly BenchDesk _desk = new();
 
     [Fact]
-    public void Enter_with_nothing_typed_is_a_press() => Assert.Equal(new BenchIntent.Press(), _desk.Do(BenchAction.Enter));
+    public void Enter_with_nothing_typed_is_a_press() => Assert.Equal(new BenchInput.Press(PressOrigin.Person), _desk.Do(BenchAction.Enter));
 
     [Fact]
     public void Enter_gives_what_was_typed_and_empties_the_line()
     {
         _desk.Type("1 5/8 in ");
-        Assert.Equal(new BenchIntent.Typed("1 5/8 in"), _desk.Do(BenchAction.Enter));
-        Assert.Equal(new BenchIntent.Press(), _desk.Do(BenchAction.Enter));
+        Assert.Equal(new BenchInput.Says(Answer.Of("1 5/8 in")), _desk.Do(BenchAction.Enter));
+        Assert.Equal(new BenchInput.Press(PressOrigin.Person), _desk.Do(BenchAction.Enter));
     }
 
     [Fact]
     public void Space_is_a_press_only_while_nothing_is_typed()
     {
-        Assert.Equal(new BenchIntent.Press(), _desk.Do(BenchAction.Space));
+        Assert.Equal(new BenchInput.Press(PressOrigin.Person), _desk.Do(BenchAction.Space));
         _desk.Type("1");
         Assert.Null(_desk.Do(BenchAction.Space));
         Assert.Equal("1 ", _desk.Entry.Text);
@@ -37,7 +38,7 @@ public class BenchDeskTests
         Assert.False(_desk.Entry.IsReason);
         Assert.Null(_desk.Do(BenchAction.Aside));
         _desk.Type("cloth is worn");
-        Assert.Equal(new BenchIntent.Aside("cloth is worn"), _desk.Do(BenchAction.Enter));
+        Assert.Equal(new BenchInput.Says(new Answer.Aside("cloth is worn")), _desk.Do(BenchAction.Enter));
         Assert.False(_desk.Entry.IsReason);
     }
 
@@ -46,7 +47,7 @@ public class BenchDeskTests
     {
         _desk.CanSetAside = false;
 
-        Assert.Equal(new BenchIntent.Aside(""), _desk.Do(BenchAction.Aside));
+        Assert.Equal(new BenchInput.Says(new Answer.Aside("")), _desk.Do(BenchAction.Aside));
         Assert.False(_desk.Entry.IsReason);
     }
 
@@ -54,7 +55,7 @@ public class BenchDeskTests
     public void A_foot_press_drops_what_is_typed()
     {
         _desk.Type("12");
-        Assert.Equal(new BenchIntent.Press(), _desk.Do(BenchAction.Press));
+        Assert.Equal(new BenchInput.Press(PressOrigin.Person), _desk.Do(BenchAction.Press));
         Assert.Equal(string.Empty, _desk.Entry.Text);
     }
 

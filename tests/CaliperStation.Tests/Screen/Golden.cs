@@ -1,6 +1,6 @@
 using System.Runtime.CompilerServices;
 
-namespace CaliperStation.Tests.Bench;
+namespace CaliperStation.Tests.Screen;
 
 /// <summary>Compares a text with the file that is kept of it. A missing file fails; <c>UPDATE_GOLDENS=1</c> writes it.</summary>
 internal static class Golden

@@ -1,6 +1,6 @@
-using CaliperStation.Bench;
+using CaliperStation.Screen;
 
-namespace CaliperStation.Tests.Bench;
+namespace CaliperStation.Tests.Screen;
 
 public class StripPainterTests
 {

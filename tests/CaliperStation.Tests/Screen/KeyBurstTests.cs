@@ -1,17 +1,18 @@
-using CaliperStation.Bench;
+using CaliperStation.Core.Bench;
+using CaliperStation.Screen;
 using Microsoft.Extensions.Time.Testing;
 using Terminal.Gui.App;
 using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
 using Terminal.Gui.Time;
 
-namespace CaliperStation.Tests.Bench;
+namespace CaliperStation.Tests.Screen;
 
 [Collection(KitCollection.Name)]
 public sealed class KeyBurstTests : IDisposable
 {
     private readonly FakeTimeProvider _time = new();
-    private readonly List<BenchIntent> _intents = [];
+    private readonly List<BenchInput> _intents = [];
     private readonly BenchWindow _window;
 
     public KeyBurstTests()
@@ -35,7 +36,7 @@ public sealed class KeyBurstTests : IDisposable
         Type("-0.5000in", milliseconds);
         End(Key.Tab, milliseconds);
 
-        Assert.Equal([new BenchIntent.Instrument("12.34", false), new BenchIntent.Instrument("-0.5000in", false)], _intents);
+        Assert.Equal([new BenchInput.Instrument("12.34", false), new BenchInput.Instrument("-0.5000in", false)], _intents);
     }
 
     [Theory]
@@ -48,7 +49,7 @@ public sealed class KeyBurstTests : IDisposable
         Type(text, milliseconds);
         End(Key.Enter, milliseconds);
 
-        Assert.Equal([new BenchIntent.Typed(text)], _intents);
+        Assert.Equal([new BenchInput.Says(Answer.Of(text))], _intents);
     }
 
     [Fact]
@@ -58,7 +59,7 @@ public sealed class KeyBurstTests : IDisposable
         End(Key.Tab, 100);
         End(Key.Enter, 100);
 
-        Assert.Equal([new BenchIntent.Typed("12.34")], _intents);
+        Assert.Equal([new BenchInput.Says(Answer.Of("12.34"))], _intents);
     }
 
     [Fact]
@@ -69,7 +70,7 @@ public sealed class KeyBurstTests : IDisposable
         Type("3.456", 10);
         End(Key.Enter, 10);
 
-        Assert.Equal([new BenchIntent.Instrument("123.456", true)], _intents);
+        Assert.Equal([new BenchInput.Instrument("123.456", true)], _intents);
     }
 
     /// <summary>Sent by a program or pasted key by key: no caliper types these.</summary>
@@ -84,7 +85,7 @@ public sealed class KeyBurstTests : IDisposable
         Type(text, 1);
         End(Key.Enter, 1);
 
-        Assert.Equal([new BenchIntent.Typed(text)], _intents);
+        Assert.Equal([new BenchInput.Says(Answer.Of(text))], _intents);
     }
 
     [Fact]
@@ -93,7 +94,7 @@ public sealed class KeyBurstTests : IDisposable
         Type("317", 10);
         End(Key.Enter, 10);
 
-        Assert.Equal([new BenchIntent.Instrument("317", false)], _intents);
+        Assert.Equal([new BenchInput.Instrument("317", false)], _intents);
     }
 
     [Fact]
@@ -102,7 +103,7 @@ public sealed class KeyBurstTests : IDisposable
         Type("3.17 mm", 10);
         End(Key.Tab, 10);
 
-        Assert.Equal([new BenchIntent.Instrument("3.17 mm", false)], _intents);
+        Assert.Equal([new BenchInput.Instrument("3.17 mm", false)], _intents);
     }
 
     [Fact]
@@ -121,7 +122,7 @@ public sealed class KeyBurstTests : IDisposable
         Type("3.17mm", 90);
         End(Key.Enter, 90);
 
-        Assert.Equal([new BenchIntent.Instrument("3.17mm", false), new BenchIntent.Instrument("3.18mm", false), new BenchIntent.Instrument("3.19mm", false), new BenchIntent.Aside("3.17mm")], _intents);
+        Assert.Equal([new BenchInput.Instrument("3.17mm", false), new BenchInput.Instrument("3.18mm", false), new BenchInput.Instrument("3.19mm", false), new BenchInput.Says(new Answer.Aside("3.17mm"))], _intents);
     }
 
     /// <summary>7 is Home, the point Delete, 8 up, 3 page down; the same keys of a person move the caret.</summary>
@@ -133,14 +134,14 @@ public sealed class KeyBurstTests : IDisposable
             End(key, 8);
         }
 
-        Assert.Equal([new BenchIntent.UnlockedPad()], _intents);
+        Assert.Equal([new BenchInput.UnlockedPad()], _intents);
         _intents.Clear();
         foreach (Key key in (Key[])[Key.Home, Key.Delete, Key.Enter])
         {
             End(key, 90);
         }
 
-        Assert.Equal([new BenchIntent.Press()], _intents);
+        Assert.Equal([new BenchInput.Press(PressOrigin.Person)], _intents);
     }
 
     [Fact]
@@ -151,7 +152,7 @@ public sealed class KeyBurstTests : IDisposable
         Type("12.34", 5);
         End(Key.Enter, 5);
 
-        Assert.Equal([new BenchIntent.Aside("12.34")], _intents);
+        Assert.Equal([new BenchInput.Says(new Answer.Aside("12.34"))], _intents);
     }
 
     private void Type(string text, int milliseconds)
