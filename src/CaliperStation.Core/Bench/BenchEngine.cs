@@ -65,7 +65,15 @@ public static class BenchEngine
     /// <param name="now">When.</param>
     public static BenchStep NotWritten(BenchState before, IReadOnlyList<SittingEvent> written, string why, Moment now)
     {
-        BenchTurn turn = new(before with { Work = written.Aggregate(before.Work, (work, happened) => work.After(happened)), Waiting = null }, now);
+        BenchState held = before with
+        {
+            Work = written.Aggregate(before.Work, (work, happened) => work.After(happened)),
+            Gate = PressGate.Hear(now.Since),   // a press that is held down must not confirm or take when there is room again
+            Second = null,
+            Waiting = null,
+            Request = before.Request is { } request ? request with { IsLate = true } : null,   // its answer may be what was not written
+        };
+        BenchTurn turn = new(held, now);
         turn.NotWritten(why);
         return turn.Done();
     }
