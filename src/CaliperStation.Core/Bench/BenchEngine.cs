@@ -373,6 +373,10 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             if (said is Said.Lost)
             {
                 Ring(Sound.Lost);
+                if (_state.Doubt is { } doubt && doubt.Said.Reading.Source == Caliper.Source)
+                {
+                    _state = _state with { Doubt = null, Second = null };   // a reading from before the loss never counts
+                }
             }
         }
 
@@ -395,9 +399,6 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 _answers = true;
                 _state = _state with { Request = null };
                 Refuse($"the caliper's answer is no reading: {refused.Words.TrimEnd('.')}");
-                break;
-            case CaliperEvent.Lost when _state.Doubt is { IsFromCaliper: true }:
-                _state = _state with { Doubt = null };
                 break;
             default:
                 break;
