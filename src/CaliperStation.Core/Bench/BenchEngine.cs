@@ -455,7 +455,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;
         }
 
-        _state = _state with { Gate = PressGate.Hear(now.Since), Waiting = null };
+        _state = _state with { Gate = PressGate.Hear(gate.Heard > value.Arrived ? gate.Heard.Value : value.Arrived), Waiting = null };   // pressed then, known now
         if (gate.IsNew(now.Since) || waited)
         {
             _answers = true;
