@@ -409,7 +409,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     {
         if (_state.Request is { IsLate: true })
         {
-            _state = _state with { Request = null };   // nobody's: shown, and no more
+            _state = _state with { Request = null, Caliper = _state.Caliper.Answered(value) };   // nobody's: shown, and no more
             if (_state.Waiting is not null)
             {
                 Ask();
@@ -421,7 +421,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         if (_state.Request is { } request && value.Arrived >= request.At)
         {
             _answers = true;
-            _state = _state with { Request = null };
+            _state = _state with { Request = null, Caliper = _state.Caliper.Answered(value) };
             Attempt(value, false);
             return;
         }
