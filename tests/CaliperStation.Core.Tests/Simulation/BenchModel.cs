@@ -60,6 +60,11 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         {
             _act = deed.Act;
         }
+
+        if (deed.IsPress && input is null)
+        {
+            (_pressBefore, _press) = (_press, now);   // the caliper's own button
+        }
     }
 
     /// <summary>The bench is about to be told.</summary>

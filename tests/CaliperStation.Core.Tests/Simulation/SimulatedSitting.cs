@@ -39,12 +39,14 @@ internal sealed class SimulatedSitting
     private BenchState _state;
     private TimeSpan _now = TimeSpan.FromHours(1);
     private ulong _fingerprint = 14_695_981_039_346_656_037;   // FNV-1a, 64 bits
+    private readonly Action<string>? _trace;
     private bool _cut;
     private int _inputs;
     private int _resumes;
 
-    private SimulatedSitting(long seed, bool withFaults)
+    private SimulatedSitting(long seed, bool withFaults, Action<string>? trace)
     {
+        _trace = trace;
         _seed = seed;
         _random = new Random(unchecked((int)(seed ^ (seed >> 32))));
         _plan = Plans[_random.Next(Plans.Length)];
@@ -63,11 +65,11 @@ internal sealed class SimulatedSitting
     /// <summary>When something happens, UTC, whole milliseconds.</summary>
     internal static DateTimeOffset Instant(TimeSpan since) => Epoch + since;
 
-    /// <summary>Works it through.</summary>
+    /// <summary>Works it through; every input and effect is told to <paramref name="trace"/>.</summary>
     /// <exception cref="SimulationFault">Something that must hold does not; the message names the seed.</exception>
-    internal static SimulationResult Run(long seed, bool withFaults = true)
+    internal static SimulationResult Run(long seed, bool withFaults = true, Action<string>? trace = null)
     {
-        SimulatedSitting sitting = new(seed, withFaults);
+        SimulatedSitting sitting = new(seed, withFaults, trace);
         try
         {
             return sitting.Run();
@@ -174,6 +176,7 @@ internal sealed class SimulatedSitting
     private void Do(BenchInput input)
     {
         _inputs++;
+        _trace?.Invoke($"{_now} {input}");
         BenchState before = _state;
         BenchStep step = BenchEngine.Step(before, input, Now);
         _state = step.State;
@@ -191,6 +194,7 @@ internal sealed class SimulatedSitting
         foreach (BenchEffect effect in step.Effects)
         {
             Mark(effect);
+            _trace?.Invoke($"    {effect}");
             switch (effect)
             {
                 case BenchEffect.Append append:
