@@ -60,18 +60,21 @@ public static class BenchEngine
 
     /// <summary>The bench when an append failed: the events before it stand, nothing after it happened, and it is told.</summary>
     /// <param name="before">The state before the input.</param>
+    /// <param name="after">The state that the step would have come to.</param>
     /// <param name="written">The events of the step that are on the disk.</param>
     /// <param name="why">Why the next one is not.</param>
     /// <param name="now">When.</param>
-    public static BenchStep NotWritten(BenchState before, IReadOnlyList<SittingEvent> written, string why, Moment now)
+    public static BenchStep NotWritten(BenchState before, BenchState after, IReadOnlyList<SittingEvent> written, string why, Moment now)
     {
         BenchState held = before with
         {
             Work = written.Aggregate(before.Work, (work, happened) => work.After(happened)),
-            Gate = PressGate.Hear(now.Since),   // a press that is held down must not confirm or take when there is room again
-            Second = null,
+            Gate = after.Gate,   // it was pressed, asked and answered all the same: a held press does not confirm once there is room
+            Second = after.Second,
             Waiting = null,
-            Request = before.Request is { } request ? request with { IsLate = true } : null,   // its answer may be what was not written
+            Request = after.Request,
+            Doubt = after.Doubt,
+            Caliper = after.Caliper with { Steadiness = before.Caliper.Steadiness, IsOther = before.Caliper.IsOther },
         };
         BenchTurn turn = new(held, now);
         turn.NotWritten(why);

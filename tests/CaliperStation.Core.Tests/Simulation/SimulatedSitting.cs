@@ -208,7 +208,7 @@ internal sealed class SimulatedSitting
 
                     if (came == Written.Full)
                     {
-                        BenchStep told = BenchEngine.NotWritten(before, written, "the disk is full", Now);
+                        BenchStep told = BenchEngine.NotWritten(before, step.State, written, "the disk is full", Now);
                         _state = told.State;
                         _model.NotWritten(told.State);
                         Perform(input, told, told.State);
