@@ -308,9 +308,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;   // a press waits already
         }
 
-        if (Caliper.IsAsked && !gate.IsCalm(now.Since))
+        if (Caliper.IsThere && !gate.IsCalm(now.Since))
         {
-            Refuse(TooSoon);   // one that answers cannot be seen to move: a held key would ask again and again
+            Refuse(TooSoon);   // the first repeat of a held key, while the hand goes on to the next gap
         }
         else if (Caliper.IsAsked && Caliper.IsThere)
         {
