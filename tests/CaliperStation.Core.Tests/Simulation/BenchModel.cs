@@ -14,7 +14,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
 {
     private static readonly TimeSpan OldAfter = TimeSpan.FromMilliseconds(500);
     private static readonly TimeSpan AnsweredIn = TimeSpan.FromMilliseconds(2_000 + 20);   // and the tick that ends it
-    private static readonly TimeSpan OwnButtonIn = TimeSpan.FromMilliseconds(400 + 100);   // a lone value is known to be one so late
+    private static readonly TimeSpan OwnButtonIn = TimeSpan.FromMilliseconds(2_000);   // a lone value is known to be one so late
     private static readonly TimeSpan Calm = TimeSpan.FromMilliseconds(800);
     private static readonly TimeSpan Lockout = TimeSpan.FromMilliseconds(300);
 
@@ -254,7 +254,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
     private void IsFresh(Reading reading, TimeSpan now)
     {
         TimeSpan sent = _sent[(reading.Value.Nanometres, reading.At)];
-        Must(now - sent <= OldAfter || now - sent <= OwnButtonIn || (sent >= _asked && now - _asked <= AnsweredIn), $"a reading that is {now - sent} old");
+        Must(now - sent <= OldAfter || (now - sent <= OwnButtonIn && _sent.Values.Max() == sent) || (sent >= _asked && now - _asked <= AnsweredIn), $"a reading that is {now - sent} old");
     }
 
     private IEnumerable<string> Below(string name)
@@ -343,7 +343,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         bool right = advised.Move.Pins.Any(pin => pin.Right != Length.Zero);
         bool up = advised.Move.Pins.Any(pin => pin.Up != Length.Zero);
         bool turns = advised.Move.Pins.Select(pin => (pin.Right, pin.Up)).Distinct().Count() > 1;
-        Must(!right || seen.Any(step => step.Grows is { Right: not 0 }), $"{advised.Move.Item} is to move sideways, and no reading sees that");
+        Must(!right || seen.Any(step => step.Grows is { Right: not 0 }), $"{advised.Move.Item} is to move sideways, and no reading sees that: {string.Join("; ", advised.Move.Pins.Select(pin => pin.Words))}");
         Must(!up || seen.Any(step => step.Grows is { Up: not 0 }), $"{advised.Move.Item} is to move up or down, and no reading sees that");
         Must(!turns || seen.Length > 1, $"{advised.Move.Item} is to turn, and no reading sees that");
     }
