@@ -63,12 +63,23 @@ public static class BenchEngine
 
     /// <summary>The bench when an append failed: the events before it stand, nothing after it happened, and it is told.</summary>
     /// <param name="before">The state before the input.</param>
+    /// <param name="after">The state that the step would have come to.</param>
     /// <param name="written">The events of the step that are on the disk.</param>
     /// <param name="why">Why the next one is not.</param>
     /// <param name="now">When.</param>
-    public static BenchStep NotWritten(BenchState before, IReadOnlyList<SittingEvent> written, string why, Moment now)
+    public static BenchStep NotWritten(BenchState before, BenchState after, IReadOnlyList<SittingEvent> written, string why, Moment now)
     {
-        BenchTurn turn = new(before with { Work = written.Aggregate(before.Work, (work, happened) => work.After(happened)), Waiting = null }, now);
+        BenchState held = before with
+        {
+            Work = written.Aggregate(before.Work, (work, happened) => work.After(happened)),
+            Gate = after.Gate,   // it was pressed, asked and answered all the same: a held press does not confirm once there is room
+            Second = after.Second,
+            Waiting = null,
+            Request = after.Request,
+            Doubt = after.Doubt,
+            Caliper = after.Caliper with { Steadiness = before.Caliper.Steadiness, IsOther = before.Caliper.IsOther },
+        };
+        BenchTurn turn = new(held, now);
         turn.NotWritten(why);
         return turn.Done();
     }
@@ -301,9 +312,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;   // a press waits already
         }
 
-        if (Caliper.IsAsked && !gate.IsCalm(now.Since))
+        if (Caliper.IsThere && !gate.IsCalm(now.Since))
         {
-            Refuse(TooSoon);   // one that answers cannot be seen to move: a held key would ask again and again
+            Refuse(TooSoon);   // the first repeat of a held key, while the hand goes on to the next gap
         }
         else if (Caliper.IsAsked && Caliper.IsThere)
         {
@@ -369,6 +380,10 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             if (said is Said.Lost)
             {
                 Ring(Sound.Lost);
+                if (_state.Doubt is { } doubt && doubt.Said.Reading.Source == Caliper.Source)
+                {
+                    _state = _state with { Doubt = null, Second = null };   // a reading from before the loss never counts
+                }
             }
         }
 
@@ -392,9 +407,6 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 _state = _state with { Request = null };
                 Refuse($"the caliper's answer is no reading: {refused.Words.TrimEnd('.')}");
                 break;
-            case CaliperEvent.Lost when _state.Doubt is { IsFromCaliper: true }:
-                _state = _state with { Doubt = null };
-                break;
             default:
                 break;
         }
@@ -404,7 +416,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     {
         if (_state.Request is { IsLate: true })
         {
-            _state = _state with { Request = null };   // nobody's: shown, and no more
+            _state = _state with { Request = null, Caliper = _state.Caliper.Answered(value) };   // nobody's: shown, and no more
             if (_state.Waiting is not null)
             {
                 Ask();
@@ -416,7 +428,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         if (_state.Request is { } request && value.Arrived >= request.At)
         {
             _answers = true;
-            _state = _state with { Request = null };
+            _state = _state with { Request = null, Caliper = _state.Caliper.Answered(value) };
             Attempt(value, false);
             return;
         }
@@ -450,7 +462,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;
         }
 
-        _state = _state with { Gate = PressGate.Hear(now.Since), Waiting = null };
+        _state = _state with { Gate = PressGate.Hear(gate.Heard > value.Arrived ? gate.Heard.Value : value.Arrived), Waiting = null };   // pressed then, known now
         if (gate.IsNew(now.Since) || waited)
         {
             _answers = true;

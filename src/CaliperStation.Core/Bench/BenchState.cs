@@ -132,7 +132,13 @@ public sealed record BenchState
         }
     }
 
-    /// <summary>The first reading that the advised move still needs.</summary>
-    private Step? Wanted(SittingView view) =>
-        Advice?.Wanted.Select(id => view.Missing.FirstOrDefault(step => step.Id == id)).FirstOrDefault(step => step is not null);
+    /// <summary>The first reading that the advised move still needs; before it one below it that was withdrawn.</summary>
+    private Step? Wanted(SittingView view)
+    {
+        Step? wanted = Advice?.Wanted.Select(id => view.Missing.FirstOrDefault(step => step.Id == id)).FirstOrDefault(step => step is not null);
+        return wanted is null ? null : view.Missing.FirstOrDefault(step => IsBelow(view.State.Plan, step.Of, wanted)) ?? wanted;
+    }
+
+    private static bool IsBelow(Plan plan, string item, Step step) =>
+        step.Of != item && (step.From == item || plan.ItemsAbove(item) is var above && (above.Contains(step.Of) || above.Contains(step.From)));
 }

@@ -140,6 +140,9 @@ public sealed record LiveCaliper
     /// <summary>The caliper is about to be asked: what it sent before is neither the answer nor a press.</summary>
     public LiveCaliper Asking() => this with { Habit = new() };
 
+    /// <summary>A value answered a request: the same once more, soon after it, is no press of its own button.</summary>
+    public LiveCaliper Answered(Reading value) => this with { Habit = Habit.Answered(value) };
+
     /// <summary>What is wrong with what comes, when nothing of the last second is a reading; else null.</summary>
     private string? LineFault(TimeSpan now)
     {

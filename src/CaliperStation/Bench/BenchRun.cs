@@ -140,7 +140,7 @@ internal sealed class BenchRun
                     }
                     catch (StoreException fault)
                     {
-                        BenchStep told = BenchEngine.NotWritten(before, written, fault.Message, Now);
+                        BenchStep told = BenchEngine.NotWritten(before, step.State, written, fault.Message, Now);
                         State = told.State;
                         Perform(told, told.State, output);
                         return;

@@ -98,7 +98,7 @@ public sealed class SixtyCoatsTests(ITestOutputHelper output)
         {
             _plan = plan;
             _random = new Random(1_000 + seed);
-            _coat = coat ?? new Synthetic(plan, Nominal);
+            _coat = coat ?? Synthetic.Lantern(plan);
             foreach (Item item in plan.Items)
             {
                 _coat.Poses[item.Id] = new Pose(Synthetic.Gauss(_random) * PlaceNoise, Synthetic.Gauss(_random) * PlaceNoise, Synthetic.Gauss(_random) * TurnNoise);
@@ -114,27 +114,6 @@ public sealed class SixtyCoatsTests(ITestOutputHelper output)
         internal int TakesTaken { get; private set; }
 
         internal List<string> Asides { get; } = [];
-
-        /// <summary>
-        /// What every step reads on a coat in order, written down from the figures of the file: the pocket is 5 in wide, the rack 4 1/8,
-        /// the badge 1 3/4, the nameplate 3.
-        /// </summary>
-        private static Dictionary<string, double> Nominal => new()
-        {
-            ["rack-left"] = Inch(7.0 / 16),
-            ["rack-right"] = Inch(7.0 / 16),
-            ["rack-low-left"] = Inch(3.0 / 16),
-            ["rack-low-right"] = Inch(3.0 / 16),
-            ["lantern-low-left"] = Inch(5.0 / 16),
-            ["lantern-low-right"] = Inch(5.0 / 16),
-            ["lantern-left"] = Inch(19.0 / 16),
-            ["lantern-right"] = Inch(19.0 / 16),
-            ["spark-low"] = Inch(3.0 / 16),
-            ["plate-left"] = Inch(1),
-            ["plate-right"] = Inch(1),
-            ["plate-low-left"] = Inch(3.0 / 8),
-            ["plate-low-right"] = Inch(3.0 / 8),
-        };
 
         internal Work Finish(bool byAdvice)
         {
@@ -257,7 +236,5 @@ public sealed class SixtyCoatsTests(ITestOutputHelper output)
             _now = _now.AddSeconds(10);
             View = SittingView.Of(Sitting.Apply(View.State, happened));
         }
-
-        private static double Inch(double inches) => inches * 25_400_000;
     }
 }

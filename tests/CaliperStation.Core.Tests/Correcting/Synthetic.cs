@@ -40,6 +40,31 @@ internal sealed class Synthetic(Plan plan, IReadOnlyDictionary<string, double> n
         return new Synthetic(plan, nominal.ToDictionary(pair => pair.Key, pair => pair.Value * 396_875));
     }
 
+    /// <summary>
+    /// A coat of the demonstration standard in order. What its steps read is written down from the figures of the file: the pocket is 5 in wide,
+    /// the rack 4 1/8, the badge 1 3/4, the nameplate 3.
+    /// </summary>
+    internal static Synthetic Lantern(Plan plan)
+    {
+        Dictionary<string, double> inches = new()
+        {
+            ["rack-left"] = 7.0 / 16,
+            ["rack-right"] = 7.0 / 16,
+            ["rack-low-left"] = 3.0 / 16,
+            ["rack-low-right"] = 3.0 / 16,
+            ["lantern-low-left"] = 5.0 / 16,
+            ["lantern-low-right"] = 5.0 / 16,
+            ["lantern-left"] = 19.0 / 16,
+            ["lantern-right"] = 19.0 / 16,
+            ["spark-low"] = 3.0 / 16,
+            ["plate-left"] = 1,
+            ["plate-right"] = 1,
+            ["plate-low-left"] = 3.0 / 8,
+            ["plate-low-right"] = 3.0 / 8,
+        };
+        return new Synthetic(plan, inches.ToDictionary(pair => pair.Key, pair => pair.Value * 25_400_000));
+    }
+
     internal void Displace(Random random, double shift, double turn)
     {
         foreach (string id in Poses.Keys)
