@@ -91,7 +91,7 @@ public sealed class RelationEvaluationTests
                 left += readings.Length - evaluation.Readings.Count;
 
                 Layout layout = new(plan);
-                IReadOnlyList<Goal> goals = Goals.Of(plan, evaluation, [.. plan.Steps.Select(step => Sight.For(plan, layout, step))]);
+                IReadOnlyList<Goal> goals = Goals.Of(plan, evaluation, [.. plan.Steps.Select(step => Sight.For(plan, layout, step))], new HashSet<string>());
                 Assert.Equal(view.Judgements.Select(judgement => judgement.Relation.Id).Distinct(), goals.Select(goal => goal.Relation).Distinct());
                 Assert.All(
                     goals.Where(goal => view.Judgements.All(judgement => judgement.Relation.Id != goal.Relation || judgement.Verdict == Verdict.Within)),

@@ -6,7 +6,7 @@ namespace CaliperStation.Core.Tests.Shape;
 internal static partial class FolderOrder
 {
     public static IReadOnlyList<string> LeftToRight { get; } =
-        ["Quantities", "Frames", "Readings", "Standards", "Judging", "Correcting", "Studies", "Sittings", "Records", "Reports"];
+        ["Quantities", "Frames", "Readings", "Standards", "Judging", "Correcting", "Studies", "Sittings", "Records", "Bench", "Reports"];
 
     /// <summary>Every arrow that runs against the order, and every file that stands in no known folder.</summary>
     public static IReadOnlyList<string> FaultsOf(IReadOnlyList<SourceFile> files)

@@ -1,7 +1,6 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
-using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
@@ -142,7 +141,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
             case Bench.Said.Doubted { Reading: { Source: not (ReadingSource.Typed or ReadingSource.Keyboard) } reading } when before.Doubt?.Said.Reading != reading:
                 IsFresh(reading, now);
                 break;
-            case Bench.Said.Judged { Judgement: { Verdict: Judging.Verdict.Within } judgement }:
+            case Bench.Said.Judged { Judgement: { Verdict: Core.Judging.Verdict.Within } judgement }:
                 Must(IsWithin(judgement.Relation, judgement.Steps[0]) == true, $"{judgement.Relation.Id} is said to be within and is not");
                 break;
             case Bench.Said.Advised advised:
@@ -153,7 +152,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         }
     }
 
-    internal void Filed(Record record)
+    internal void Filed(Core.Records.Record record)
     {
         Must(_acknowledged.Signed is not null, "filed before the signature was on the disk");
         bool all = _asides.Count == 0 && plan.Relations.All(relation => Judged(relation).All(step => IsWithin(relation, step) == true));

@@ -139,7 +139,7 @@ internal sealed class SimulatedCaliper(Random random, CaliperKind kind, ReadingS
         return Length.FromNanometres((long)Math.Round((Jaws(now) + flicker) / step) * step);
     }
 
-    private CaliperEvent Value(TimeSpan now) => new CaliperEvent.Value(new Reading(
+    private CaliperEvent.Value Value(TimeSpan now) => new CaliperEvent.Value(new Reading(
         Display(now), _inch ? LengthUnit.Inch : LengthUnit.Millimetre, Length.FromNanometres(_inch ? 12_700 : 10_000), source, SimulatedSitting.Instant(now), $"v{++_number}")
     {
         Arrived = now,

@@ -246,7 +246,7 @@ internal sealed class SimulatedSitting
             return;
         }
 
-        Record record = RecordOfSitting.Make(((Work.Measuring)_state.Work).Sitting, new ChainPlace("c", 1, new string('0', 64)));
+        Core.Records.Record record = RecordOfSitting.Make(((Work.Measuring)_state.Work).Sitting, new ChainPlace("c", 1, new string('0', 64)));
         _model.Filed(record);
         _posted.Enqueue(new BenchInput.Filed(record, null));
     }
