@@ -92,6 +92,7 @@ public sealed class SixtyCoatsTests(ITestOutputHelper output)
         private readonly Plan _plan;
         private readonly Random _random;
         private readonly Synthetic _coat;
+        private int _again;
         private DateTimeOffset _now = new(2026, 1, 5, 8, 0, 0, TimeSpan.Zero);
 
         internal Work(Plan plan, int seed, Synthetic? coat = null)
@@ -131,6 +132,10 @@ public sealed class SixtyCoatsTests(ITestOutputHelper output)
                     case Prompt.Read read:
                         Do(new SittingCommand.Take(Reading(read.Step)));
                         TakesTaken++;
+                        break;
+                    case Prompt.Decide decide when !byAdvice && _again < MostTakes && decide.Outside.All(judgement => judgement.Verdict == Verdict.Borderline && IsTrulyWithin(judgement)):
+                        _again++;   // it knows that nothing is to be moved: it reads anew until the bench can tell
+                        Do(new SittingCommand.Retake(decide.Outside[0].Steps[^1]));
                         break;
                     case Prompt.Decide decide:
                         Put(byAdvice, decide.Outside);

@@ -63,7 +63,7 @@ public sealed class SittingChangesTests
             Assert.Equal(step, run.Asked);
             Assert.True(run.State.Readings[step].IsStale);
             run.Take(3100);
-            Assert.Equal(SittingRun.Reading(3100), Assert.Single(run.State.Readings[step].Takes));
+            Assert.Equal(SittingRun.Reading(3100) with { Hand = "AB" }, Assert.Single(run.State.Readings[step].Takes));
         }
 
         Assert.IsType<Prompt.Sign>(run.Prompt);

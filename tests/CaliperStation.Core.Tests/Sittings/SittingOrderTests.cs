@@ -45,7 +45,7 @@ public sealed class SittingOrderTests
         SittingRun run = Coat.Ready().Take(5000);
         Assert.Equal(["rack-height"], run.Outside);
         Assert.Equal("rack-left", Assert.IsType<Prompt.Decide>(run.Prompt).Last.Id);
-        Assert.Contains("rack-height is outside", run.Refused(new SittingCommand.Take(SittingRun.Reading(3000))), StringComparison.Ordinal);
+        Assert.Contains("rack height is outside", run.Refused(new SittingCommand.Take(SittingRun.Reading(3000))), StringComparison.Ordinal);
         Assert.Equal("rack-left", run.Retake().Asked);
         Assert.Equal("rack-right", run.Take(3000).Asked);
     }
@@ -68,7 +68,7 @@ public sealed class SittingOrderTests
         Assert.Equal(("rack-right", null), (run.Asked, run.AskedAgainFor));
         run.Take(3200);
         Assert.Equal(("rack-left", "rack-height"), (run.Asked, run.AskedAgainFor));
-        Assert.Contains("rack-height is borderline", run.Refused(new SittingCommand.Confirm()), StringComparison.Ordinal);
+        Assert.Contains("rack height is borderline", run.Refused(new SittingCommand.Confirm()), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -5,18 +5,18 @@ namespace CaliperStation.Core.Tests.Sittings;
 /// <summary>Every cell of the table of prompts and commands in <see cref="Sitting"/>'s remarks.</summary>
 public sealed class SittingPromptTableTests
 {
-    private static readonly string[] Commands = ["Confirm", "Take", "Retake", "Move", "Aside", "Sign"];
+    private static readonly string[] Commands = ["Confirm", "Take", "Retake", "Move", "Aside", "Sign", "TakeOver", "CorrectTag", "Abandon"];
 
     /// <summary>Prompt, and for each command in that order whether it fits.</summary>
     private static readonly (string Prompt, string Fits)[] Table = [
-        ("Ready", "y....."),
-        ("Read, nothing read yet", ".y.y.."),
-        ("Read", ".yyy.."),
-        ("Read again", ".yyyy."),
-        ("Decide", "..yyy."),
-        ("Sign, nothing to read", "...y.y"),
-        ("Sign", "..yy.y"),
-        ("Closed", "......"),
+        ("Ready", "y.....yyy"),
+        ("Read, nothing read yet", ".y.y..yyy"),
+        ("Read", ".yyy..yyy"),
+        ("Read again", ".yyyy.yyy"),
+        ("Decide", "..yyy.yyy"),
+        ("Sign, nothing to read", "...y.yyyy"),
+        ("Sign", "..yy.yyyy"),
+        ("Closed", "........."),
     ];
 
     public static TheoryData<string, string, bool> Cells
@@ -82,6 +82,9 @@ public sealed class SittingPromptTableTests
         "Move" => new SittingCommand.Move(["rack"]),
         "Aside" => new SittingCommand.Aside("a reason"),
         "Sign" => new SittingCommand.Sign("AB"),
+        "TakeOver" => new SittingCommand.TakeOver("CD"),
+        "CorrectTag" => new SittingCommand.CorrectTag("QG-2", "a reason"),
+        "Abandon" => new SittingCommand.Abandon("a reason"),
         _ => throw new ArgumentException(name, nameof(name)),
     };
 }
