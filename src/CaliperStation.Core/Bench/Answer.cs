@@ -22,7 +22,14 @@ public abstract record Answer
     public sealed record Retake(string? Step) : Answer;
 
     /// <summary>These items were moved; none named: the advised ones.</summary>
-    public sealed record Moved(IReadOnlyList<string> Items) : Answer;
+    public sealed record Moved(IReadOnlyList<string> Items) : Answer
+    {
+        /// <inheritdoc />
+        public bool Equals(Moved? other) => other is not null && Items.SequenceEqual(other.Items);
+
+        /// <inheritdoc />
+        public override int GetHashCode() => Items.Count;
+    }
 
     /// <summary>Go on though something is not within.</summary>
     public sealed record Aside(string Reason) : Answer;

@@ -36,7 +36,7 @@ public static class SecondText
 
     /// <summary>What a move makes doubtful.</summary>
     public static string Detail(Doubtful doubtful) =>
-        $"{(doubtful.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", doubtful.Steps))}; verdicts {string.Join(", ", doubtful.Relations.DefaultIfEmpty("none"))}; work the blouse anew with measure";
+        $"{(doubtful.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", doubtful.Steps.Select(Standard.WordsOf)))}; verdicts {string.Join(", ", doubtful.Relations.Select(Standard.WordsOf).DefaultIfEmpty("none"))}; work the blouse anew with measure";
 
     /// <summary>Why a step was chosen, in words.</summary>
     internal static string Reason(string why) => why switch

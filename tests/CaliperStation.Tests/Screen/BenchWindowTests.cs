@@ -88,6 +88,8 @@ public sealed class BenchWindowTests : IDisposable
             (Key.R.WithCtrl, new BenchInput.Says(new Answer.Retake(null))),
             (Key.F6, new BenchInput.Says(new Answer.Moved([]))),
             (Key.O.WithCtrl, new BenchInput.Says(new Answer.Moved([]))),
+            (Key.F9, new BenchInput.Says(new Answer.Yes())),
+            (Key.Y.WithCtrl, new BenchInput.Says(new Answer.Yes())),
             (Key.F12, new BenchInput.Says(new Answer.Stop())),
             (Key.Q.WithCtrl, new BenchInput.Says(new Answer.Stop())),
             (Key.C.WithCtrl, new BenchInput.Says(new Answer.Stop())),
@@ -191,7 +193,7 @@ public sealed class BenchWindowTests : IDisposable
     [Fact]
     public void Keys_without_a_meaning_do_nothing()
     {
-        Press(Key.F1, Key.F3, Key.F5, Key.F7, Key.F9, Key.Tab, Key.CursorUp, Key.PageDown, Key.Z.WithCtrl, Key.X.WithAlt, Key.InsertChar);
+        Press(Key.F1, Key.F3, Key.F5, Key.F7, Key.Tab, Key.CursorUp, Key.PageDown, Key.Z.WithCtrl, Key.X.WithAlt, Key.InsertChar);
         Assert.Empty(_intents);
         Assert.Contains("> ", Screen, StringComparison.Ordinal);
     }

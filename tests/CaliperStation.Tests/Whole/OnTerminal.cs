@@ -8,6 +8,7 @@ internal sealed class OnTerminal : IDisposable
 {
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
 
+    private long? _pressed;
     private readonly Process _process;
     private readonly StringBuilder _seen = new();
     private readonly Task _reading;
@@ -34,6 +35,16 @@ internal sealed class OnTerminal : IDisposable
 
     /// <summary>True where such a terminal can be had.</summary>
     internal static bool IsPossible => OperatingSystem.IsLinux() && File.Exists("/usr/bin/script");
+
+    /// <summary>Presses as a person does: not again within 1.1 s, for closer presses may be one that is held.</summary>
+    internal void PressCalmly(string keys)
+    {
+        if (_pressed is not { } before || Stopwatch.GetElapsedTime(before) > TimeSpan.FromSeconds(1.1))
+        {
+            _pressed = Stopwatch.GetTimestamp();
+            Press(keys);
+        }
+    }
 
     internal void Press(string keys)
     {

@@ -109,8 +109,8 @@ public sealed class PlainBenchTests : IDisposable
 
         string[] lines = ran.Output.Split('\n', StringSplitOptions.RemoveEmptyEntries);
         Assert.Contains(lines, line => line.StartsWith("caution  Mind the pins.", StringComparison.Ordinal));
-        Assert.Contains(lines, line => line.StartsWith("took  bar-low-left: 4 t, typed", StringComparison.Ordinal));
-        Assert.Contains(lines, line => line.StartsWith("outside  bar-height at bar-low-right: 6 t, limits 3 t to 5 t, over by 1 t", StringComparison.Ordinal));
+        Assert.Contains(lines, line => line.StartsWith("took  bar low left: 4 t, typed", StringComparison.Ordinal));
+        Assert.Contains(lines, line => line.StartsWith("outside  bar height at bar low right: 6 t, limits 3 t to 5 t, over by 1 t", StringComparison.Ordinal));
         Assert.Contains(lines, line => line.StartsWith("move  bar (bar): ", StringComparison.Ordinal));
     }
 

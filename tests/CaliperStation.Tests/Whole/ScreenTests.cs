@@ -16,13 +16,13 @@ public sealed class ScreenTests : IDisposable
         string standard = _station.File("coat.toml", TestStandard.Text);
         using OnTerminal bench = new(_station, "measure", standard, "--tag", "QG-1", "--hand", "AB", "--port", caliper.PortName);
         await bench.SeeAsync("Clean gloves on");
-        bench.Press("\r");
+        bench.PressCalmly("\r");
         await bench.SeeAsync("bar low left");
         await bench.SeeAsync("steady", () => caliper.Write("+3.18 mm\r\n"));
         await bench.SeeAsync("WITHIN", () =>
         {
             caliper.Write("+3.18 mm\r\n");
-            bench.Press("\r");
+            bench.PressCalmly("\r");
         });
         bench.Press("\u0011");   // Ctrl-Q
 
@@ -38,9 +38,9 @@ public sealed class ScreenTests : IDisposable
         string standard = _station.File("coat.toml", TestStandard.Text);
         using OnTerminal bench = new(_station, "measure", standard, "--tag", "QG-1", "--hand", "AB", "--port", "none");
         await bench.SeeAsync("Clean gloves on");
-        bench.Press("\r");
+        bench.PressCalmly("\r");
         await bench.SeeAsync("bar low left");
-        await bench.SeeAsync("WITHIN", () => bench.Press("3,17mm\r"));   // again and again: the first may fall into the lock-out after the press
+        await bench.SeeAsync("WITHIN", () => bench.PressCalmly("3,17mm\r"));   // not before the quiet after the press is over
         bench.Press("\u0011");   // Ctrl-Q
 
         Assert.Equal(130, await bench.EndAsync());
@@ -53,13 +53,13 @@ public sealed class ScreenTests : IDisposable
     {
         using OnTerminal bench = new(_station);
         await bench.SeeAsync("DEMO-001");
-        await bench.SeeAsync("verified.", () => bench.Press("\r"));
+        await bench.SeeAsync("verified.", () => bench.PressCalmly("\r"));
 
         Assert.Equal(0, await bench.EndAsync());
         Assert.Equal(0, _station.Run("", "records", "verify").ExitCode);
     }
 
-    [Theory]
+    [TerminalTheory]
     [InlineData("TERM")]
     [InlineData("HUP")]
     public async Task A_signal_gives_the_terminal_back(string signal)

@@ -141,7 +141,7 @@ public sealed class TerminalLineTests : IDisposable
 
     private static string Second(string bench) => bench switch { "measure" => "bar low left", "check" => "check [2/6]", _ => "bar low right" };
 
-    private static string Third(string bench) => bench switch { "measure" => "bar low right", "check" => "check [3/6]", _ => "star gap" };
+    private static string Third(string bench) => bench switch { "measure" => "bar low right", "check" => "check [3/6]", "recheck" => "All is read", _ => "star gap" };
 
     private static string Answer(string bench) => bench switch { "measure" => "ok", "check" => "0.00", _ => "1/8" };
 

@@ -30,7 +30,7 @@ public sealed class WireTests : IDisposable
         using PseudoTerminal wire = PseudoTerminal.Open();
         using Talk bench = Measure(wire.PortName, "--serial", "auto");
         void Send() => wire.Write(Even("+3.18 mm\r\n"));
-        await bench.SeeAsync("Found 9600-7E2, ASCII lines.", Send);
+        await bench.SeeAsync("found 9600-7E2, ASCII lines", Send);
         bench.Say("ok");
         await bench.SeeAsync("bar-low-left", Send);
         bench.Say("");
@@ -50,7 +50,7 @@ public sealed class WireTests : IDisposable
         using (Talk check = new(_station, "caliper", "check", "--port", wire.PortName, "--serial", "auto", "--blocks", "30", "--json"))
         {
             void Send() => wire.Write(Even("+30.01 mm\r\n"));
-            await check.SeeAsync("Found 9600-7E2, ASCII lines.", Send);
+            await check.SeeAsync("found 9600-7E2, ASCII lines", Send);
             check.Say("");
             Assert.Contains("\"errorNm\":10000", await check.SeeAsync(Reading, Send), StringComparison.Ordinal);
             Assert.Equal(0, await check.EndAsync());
@@ -164,13 +164,13 @@ public sealed class WireTests : IDisposable
         Assert.Contains("\"valueNm\":3180000", await bench.SeeAsync(Reading, Send), StringComparison.Ordinal);
 
         number += 3;
-        shown = 3_200;
+        shown = 3_300;   // the jaws are seen to move
         Send();
-        await bench.SeeAsync("One or more lines of the bridge were lost");
+        await bench.SeeAsync("one or more lines of the bridge were lost");
         wire.Write(Bridge(number - 1, shown));
         await bench.SeeAsync("sent this line before");
         wire.Write(Bridge(number, shown).Replace(" D G ", " I G ", StringComparison.Ordinal));   // its CRC no longer fits
-        await bench.SeeAsync("Not a reading:");
+        await bench.SeeAsync("\"badFrame\"");
         wire.Write("+9.99 mm\r\n");   // no other form once a bridge was heard
         wire.Write(Bridge(number++, shown, power: BridgePower.Low));
         await bench.SeeAsync("cell is low");
@@ -178,7 +178,7 @@ public sealed class WireTests : IDisposable
         await bench.SeeAsync("started again");
         number = 1;
         bench.Say("");
-        Assert.Contains("\"valueNm\":3200000", await bench.SeeAsync(Reading, Send), StringComparison.Ordinal);
+        Assert.Contains("\"valueNm\":3300000", await bench.SeeAsync(Reading, Send), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -193,21 +193,21 @@ public sealed class WireTests : IDisposable
         using Talk bench = Measure(link);
         await bench.SeeAsync("There is no port");
         using PseudoTerminal wire = PseudoTerminal.Open(link);
-        await bench.SeeAsync("The caliper's line is open.");
+        await bench.SeeAsync("\"event\":\"back\"");
         bench.Say("ok");
         await bench.SeeAsync("bar-low-left");
         bench.Say("");
         await bench.SeeAsync(Reading, () => wire.Write("+3.18 mm\r"));
 
         wire.Write("+3.40 mm\r9x9\r");
-        await bench.SeeAsync("[9x9]");   // so the caliper is seen to move, and the press has to wait
+        await bench.SeeAsync("\"raw\":\"9x9\"");   // so the caliper is seen to move, and the press has to wait
         bench.Say("");
         wire.Write("+3.1");
         wire.Dispose();
         Assert.Matches("is lost|no port", await bench.SeeAsync(Refused));
         using PseudoTerminal again = PseudoTerminal.Open(link);
         again.Write("8 mm\r+9.99 mm\r");   // the rest of it, and what waited before the port was open again
-        await bench.SeeAsync("The caliper is back.");
+        await bench.SeeAsync("\"again\":true");
         bench.Say("");
         Assert.Contains("\"valueNm\":3200000", await bench.SeeAsync(Reading, () => again.Write("+3.20 mm\r")), StringComparison.Ordinal);
         bench.Say("stop");
