@@ -111,7 +111,7 @@ public sealed class PlainBenchTests : IDisposable
         Assert.Contains(lines, line => line.StartsWith("caution  Mind the pins.", StringComparison.Ordinal));
         Assert.Contains(lines, line => line.StartsWith("took  bar low left: 4 t, typed", StringComparison.Ordinal));
         Assert.Contains(lines, line => line.StartsWith("outside  bar height at bar low right: 6 t, limits 3 t to 5 t, over by 1 t", StringComparison.Ordinal));
-        Assert.Contains(lines, line => line.StartsWith("move  bar (bar): ", StringComparison.Ordinal));
+        Assert.Contains(lines, line => line.StartsWith("move  bar: ", StringComparison.Ordinal));
     }
 
     private string[] Arguments => ["measure", "--plain", "--json", _standard, "--tag", "QG-1", "--hand", "AB", "--port", "none"];
