@@ -1,8 +1,8 @@
 using System.Text;
-using CaliperStation.Screen;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Devices;
+using CaliperStation.Screen;
 using Tomlyn.Parsing;
 using Tomlyn.Syntax;
 

@@ -1,5 +1,5 @@
-using CaliperStation.Screen;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Screen;
 
 namespace CaliperStation.Running;
 

@@ -1,7 +1,7 @@
-using CaliperStation.Core.Bench;
 using System.Diagnostics;
 using System.Runtime.ExceptionServices;
 using System.Runtime.InteropServices;
+using CaliperStation.Core.Bench;
 using Terminal.Gui.App;
 using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;

@@ -1,5 +1,5 @@
-using CaliperStation.Core.Bench;
 using System.Text.RegularExpressions;
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;

@@ -1,5 +1,5 @@
-using CaliperStation.Screen;
 using CaliperStation.Core.Judging;
+using CaliperStation.Screen;
 
 namespace CaliperStation.Tests.Screen;
 

@@ -1,5 +1,4 @@
 using System.Text.RegularExpressions;
-using CaliperStation.Screen;
 using CaliperStation.Cli;
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
@@ -9,6 +8,7 @@ using CaliperStation.Core.Standards;
 using CaliperStation.Core.Tests.Shape;
 using CaliperStation.Demonstration;
 using CaliperStation.Devices;
+using CaliperStation.Screen;
 using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Whole;
