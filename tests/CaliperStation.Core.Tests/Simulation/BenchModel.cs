@@ -36,6 +36,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
     private bool _wroteNow;
     private bool _failedNow;
     private bool _askedNow;
+    private bool _filedNow;
 
     /// <summary>The sitting as the acknowledged events, read from the disk's text, make it.</summary>
     internal SittingState OnDisk => _acknowledged;
@@ -152,6 +153,9 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         }
     }
 
+    /// <summary>The bench wants the record filed.</summary>
+    internal void Files() => _filedNow = true;
+
     internal void Filed(Core.Records.Record record)
     {
         Must(_acknowledged.Signed is not null, "filed before the signature was on the disk");
@@ -190,7 +194,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         }
 
         Must(!_refusedNow || !_wroteNow || _failedNow, "refused, and yet something was written");
-        bool isDone = _wroteNow || _saidNow || _askedNow || after.End is not null || after.SameCoat != before.SameCoat;
+        bool isDone = _wroteNow || _saidNow || _askedNow || _filedNow || after.End is not null || after.SameCoat != before.SameCoat;
         switch (input)
         {
             case BenchInput.Says or BenchInput.UnlockedPad:
@@ -347,7 +351,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         Must(!turns || seen.Length > 1, $"{advised.Move.Item} is to turn, and no reading sees that");
     }
 
-    private void NewStep() => (_isNewPress, _refusedNow, _saidNow, _wroteNow, _failedNow, _askedNow) = (false, false, false, false, false, false);
+    private void NewStep() => (_isNewPress, _refusedNow, _saidNow, _wroteNow, _failedNow, _askedNow, _filedNow) = (false, false, false, false, false, false, false);
 
     private static bool IsPressed(BenchInput? input) => input is BenchInput.Press or BenchInput.Instrument or BenchInput.Caliper or BenchInput.Tick;
 

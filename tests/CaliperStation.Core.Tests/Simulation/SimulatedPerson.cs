@@ -394,6 +394,11 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
     {
         PersonDeed press = new(++_acts, PressOnce, true);
         Enqueue(at, press);
+        if (caliper.Kind is CaliperKind.OwnButton or CaliperKind.Keyboard)
+        {
+            return;   // their own buttons send once, however long they are held
+        }
+
         TimeSpan first = at + TimeSpan.FromMilliseconds(500);
         int repeats = random.Next(0, 40);
         for (int k = 0; k < repeats; k++)

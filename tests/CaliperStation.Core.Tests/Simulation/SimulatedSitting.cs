@@ -230,6 +230,7 @@ internal sealed class SimulatedSitting
 
                     break;
                 case BenchEffect.File:
+                    _model.Files();
                     File();
                     break;
                 default:

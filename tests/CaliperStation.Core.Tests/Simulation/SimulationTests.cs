@@ -1,0 +1,62 @@
+using System.Diagnostics;
+using System.Globalization;
+using Xunit.Abstractions;
+
+namespace CaliperStation.Core.Tests.Simulation;
+
+/// <summary>The whole bench worked by a seeded person, with a seeded caliper, line and disk. A seed that fails tells what failed, and runs again alone.</summary>
+public sealed class SimulationTests(ITestOutputHelper output)
+{
+    [Fact]
+    public void A_thousand_sittings_with_faults_keep_every_promise() => Work(1, 1_000);
+
+    /// <summary>Other seeds at each run: CALIPER_STATION_SIM_SEED names the first one again, CALIPER_STATION_SIM_COUNT how many.</summary>
+    [Fact]
+    public void New_sittings_with_faults_keep_every_promise() => Work(
+        Number("CALIPER_STATION_SIM_SEED") ?? Stopwatch.GetTimestamp() % 1_000_000_000_000,
+        (int)(Number("CALIPER_STATION_SIM_COUNT") ?? 200));
+
+    [Fact]
+    public void Without_faults_every_sitting_is_closed_and_none_stops()
+    {
+        for (long seed = 1; seed <= 100; seed++)
+        {
+            SimulationResult result = SimulatedSitting.Run(seed, withFaults: false);
+            Assert.Equal((0, 0), (result.Cuts, result.FullDisks));
+        }
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(42)]
+    [InlineData(777)]
+    public void The_same_seed_is_the_same_sitting(long seed) => Assert.Equal(SimulatedSitting.Run(seed), SimulatedSitting.Run(seed));
+
+    private static long? Number(string name) =>
+        Environment.GetEnvironmentVariable(name) is { Length: > 0 } text ? long.Parse(text, NumberStyles.None, CultureInfo.InvariantCulture) : null;
+
+    private void Work(long first, int count)
+    {
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"seeds from {first}, {count} sittings"));
+        long began = Stopwatch.GetTimestamp();
+        List<string> faults = [];
+        (int Taken, int Cuts, int Losses, int Full, int Verified) all = default;
+        for (long seed = first; seed < first + count; seed++)
+        {
+            try
+            {
+                SimulationResult result = SimulatedSitting.Run(seed);
+                all = (all.Taken + result.Taken, all.Cuts + result.Cuts, all.Losses + result.Losses, all.Full + result.FullDisks, all.Verified + (result.Verified ? 1 : 0));
+            }
+            catch (SimulationFault fault)
+            {
+                faults.Add(fault.Message);
+            }
+        }
+
+        output.WriteLine(string.Create(
+            CultureInfo.InvariantCulture,
+            $"{Stopwatch.GetElapsedTime(began).TotalSeconds:0.0} s, {all.Taken} readings, {all.Cuts} power cuts, {all.Losses} losses of the line, {all.Full} writes refused, {all.Verified} verified"));
+        Assert.True(faults.Count == 0, $"{faults.Count} of {count} sittings from seed {first}:\n{string.Join('\n', faults.Take(10))}");
+    }
+}
