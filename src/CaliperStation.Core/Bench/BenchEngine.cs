@@ -76,6 +76,7 @@ public static class BenchEngine
             Second = after.Second,
             Waiting = null,
             Request = after.Request,
+            OwesAnswer = after.OwesAnswer,
             Doubt = after.Doubt,
             Caliper = after.Caliper with { Steadiness = before.Caliper.Steadiness, IsOther = before.Caliper.IsOther },
         };
@@ -135,7 +136,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         if (_state.Setup.Resume is { } resume)
         {
             Say(new Said.Resumed(resume));
-            _state = _state with { SameCoat = resume.IsEarlierDay ? resume : null };
+            _state = _state with { SameCoat = resume.IsEarlierDay && View.Prompt is not Prompt.Closed ? resume : null };
         }
 
         if (_state.Work is Work.Measuring)
@@ -395,7 +396,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case CaliperEvent.Lost or CaliperEvent.Opened when _state.Request is not null || (seen is CaliperEvent.Lost && _state.Waiting is not null):
                 _answers = _state.IsBusy;
                 bool waited = _state.IsBusy;
-                _state = _state with { Request = null, Waiting = null };
+                _state = _state with { Request = null, Waiting = null, OwesAnswer = false };
                 if (waited)
                 {
                     Refuse(Caliper.WhyNot(now.Since));
@@ -428,8 +429,14 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         if (_state.Request is { } request && value.Arrived >= request.At)
         {
             _answers = true;
-            _state = _state with { Request = null, Caliper = _state.Caliper.Answered(value) };
+            _state = _state with { Request = null, OwesAnswer = false, Caliper = _state.Caliper.Answered(value) };
             Attempt(value, false);
+            return;
+        }
+
+        if (_state.OwesAnswer)
+        {
+            _state = _state with { OwesAnswer = false, Caliper = _state.Caliper.Answered(value) };
             return;
         }
 
@@ -514,7 +521,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
         else if (_state.Request is { IsLate: true } late && now.Since - late.At > BenchEngine.Patience + BenchEngine.Grace)
         {
-            _state = _state with { Request = null };
+            _state = _state with { Request = null, OwesAnswer = true };
         }
 
         if (Caliper.IsAsked && _state.Waiting is { } since && _state.Request is null)
@@ -757,7 +764,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             _state = _state with { Work = _state.Work.After(happened) };
         }
 
-        _state = _state with { Doubt = null, Waiting = null, SummaryTold = false };
+        _state = _state with { Doubt = null, Waiting = null, SummaryTold = false, Caliper = Caliper.Done() };
         foreach (SittingEvent happened in decision.Events)
         {
             Tell(happened);
@@ -868,7 +875,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
 
         HashSet<string> undecided = View.Prompt is Prompt.Decide decide ? [.. decide.Outside.Select(judgement => judgement.Relation.Id)] : [];
-        return Advise.For(Plan, readings, CorrectingSettings.For(Plan.Standard, _state.Setup.SmallestMove), undecided);
+        return Advise.For(Plan, readings, CorrectingSettings.For(Plan.Standard, _state.Setup.SmallestMove), undecided, View.State.Asides.Select(aside => aside.Relation).ToHashSet());
     }
 
     private void SayAdvice()

@@ -101,6 +101,8 @@ public sealed record BenchState
 
     internal PendingRequest? Request { get; init; }
 
+    internal bool OwesAnswer { get; init; }   // a request was given up for good; should its answer come all the same, it is nobody's
+
     internal bool IsFiling { get; init; }
 
     internal string? Guided { get; init; }

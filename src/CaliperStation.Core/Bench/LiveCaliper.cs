@@ -137,6 +137,9 @@ public sealed record LiveCaliper
         return (ReferenceEquals(habit, Habit) ? this : this with { Habit = habit }, pressed);
     }
 
+    /// <summary>Something was taken or done: a value from before it is no press for what is wanted now.</summary>
+    public LiveCaliper Done() => this with { Habit = Habit.Forget() };
+
     /// <summary>The caliper is about to be asked: what it sent before is neither the answer nor a press.</summary>
     public LiveCaliper Asking() => this with { Habit = new() };
 

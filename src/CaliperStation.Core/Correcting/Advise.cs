@@ -11,7 +11,8 @@ public static class Advise
     /// <param name="readings">By step, those that are not stale; steps that the plan does not have, or that do not apply, are passed over.</param>
     /// <param name="settings">What a hand can do.</param>
     /// <param name="alsoWanted">Relations that are to be mended though they are borderline only; null for none.</param>
-    public static Advice For(Plan plan, IReadOnlyDictionary<string, Measured> readings, CorrectingSettings settings, IReadOnlySet<string>? alsoWanted = null)
+    /// <param name="leftAlone">Relations that were set aside: nothing is moved for them; null for none.</param>
+    public static Advice For(Plan plan, IReadOnlyDictionary<string, Measured> readings, CorrectingSettings settings, IReadOnlySet<string>? alsoWanted = null, IReadOnlySet<string>? leftAlone = null)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(settings.SmallestMove.Nanometres, nameof(settings));
         RelationEvaluation evaluation = new(plan, readings);
@@ -19,7 +20,7 @@ public static class Advise
         Layout layout = new(plan);
         Sight[] sights = [.. plan.Steps.Select(step => Sight.For(plan, layout, step))];
         LinearModel model = LinearModel.Of(plan, sights, new ExpectedReadings(plan, evaluation.Relations, known), known);
-        IReadOnlyList<Goal> goals = Unseen.LeftOut(Goals.Of(plan, evaluation, sights, alsoWanted ?? new HashSet<string>()));
+        IReadOnlyList<Goal> goals = Unseen.LeftOut([.. Goals.Of(plan, evaluation, sights, alsoWanted ?? new HashSet<string>()).Where(goal => leftAlone?.Contains(goal.Relation) != true)]);
 
         List<string> conflicts = [.. goals.Where(goal => goal.Columns.Length == 0 && !goal.Holds).Select(goal => Conflicts.Immovable(goal.Relation))];
         Component[] failing = [.. Component.Of(goals, plan.Items.Count).Where(component => component.Goals.Any(goal => !goal.Holds)).OrderBy(component => component.Items[0])];
@@ -36,9 +37,9 @@ public static class Advise
             for (int k = 0; found is not null && first.Length == 0 && k < component.Items.Length; k++)
             {
                 Array.Copy(found.Moves.Moves, 3 * k, moves, 3 * component.Items[k], 3);
-                if (found.Moves.Pins[k].Length > 0)
+                if (AsSeen(plan, plan.Items[component.Items[k]].Id, known.Keys, found.Moves.Pins[k], moves.AsSpan(3 * component.Items[k], 3)) is { Length: > 0 } seen)
                 {
-                    pins[component.Items[k]] = found.Moves.Pins[k];
+                    pins[component.Items[k]] = seen;
                 }
             }
 
@@ -59,6 +60,22 @@ public static class Advise
         {
             Wanted = [.. wanted.OrderBy(plan.PositionOf)],
         };
+    }
+
+    /// <summary>The move of an item without the shift along a direction that no reading of it sees: what follows another item follows only as far as it is seen.</summary>
+    private static (int Right, int Up)[] AsSeen(Plan plan, string item, IEnumerable<string> read, (int Right, int Up)[] pins, Span<double> move)
+    {
+        Step[] steps = [.. read.Select(id => plan.FindStep(id)!).Where(step => step.Of == item || step.From == item)];
+        bool right = steps.Any(step => step.Grows is { Right: not 0 });
+        bool up = steps.Any(step => step.Grows is { Up: not 0 });
+        if ((right && up) || pins.Distinct().Count() != 1)
+        {
+            return pins;
+        }
+
+        (move[0], move[1]) = (right ? move[0] : 0, up ? move[1] : 0);
+        pins = [.. pins.Select(pin => (right ? pin.Right : 0, up ? pin.Up : 0))];
+        return pins[0] == (0, 0) ? [] : pins;
     }
 
     /// <summary>The fewest moves of one component; null when nothing helps or it cannot be searched. Adds rules that contradict each other.</summary>

@@ -57,6 +57,9 @@ public sealed record SendingHabit
     /// <summary>A value that was asked for: it is no press, and what follows within <see cref="Quiet"/> is not lone.</summary>
     public SendingHabit Answered(Reading reading) => this with { Last = reading.Arrived, Stream = 1, Waiting = null };
 
+    /// <summary>What was pending is over: something else was done since it came.</summary>
+    public SendingHabit Forget() => Waiting is null ? this : this with { Waiting = null };
+
     /// <summary>Time goes on.</summary>
     /// <returns>The habit now, and the value that turned out to be a press, once; else null.</returns>
     public (SendingHabit After, Reading? Pressed) Poll(TimeSpan now) =>
