@@ -764,7 +764,14 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             _state = _state with { Work = _state.Work.After(happened) };
         }
 
-        _state = _state with { Doubt = null, Waiting = null, SummaryTold = false, Caliper = Caliper.Done() };
+        _state = _state with
+        {
+            Doubt = null,
+            Waiting = null,
+            SummaryTold = false,
+            Caliper = Caliper.Done(),
+            Request = _state.Request is { } pending ? pending with { IsLate = true } : null,   // its answer would be for what was wanted before
+        };
         foreach (SittingEvent happened in decision.Events)
         {
             Tell(happened);
