@@ -72,7 +72,8 @@ public static class BenchEngine
         BenchState held = before with
         {
             Work = written.Aggregate(before.Work, (work, happened) => work.After(happened)),
-            Gate = after.Gate,   // it was pressed, asked and answered all the same: a held press does not confirm once there is room
+            Gate = after.Gate,
+            HeardPress = after.HeardPress,   // it was pressed, asked and answered all the same: a held press does not confirm once there is room
             Second = after.Second,
             Waiting = null,
             Request = after.Request,
@@ -233,9 +234,10 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     private void Press(PressOrigin origin)
     {
         PressGate gate = origin == PressOrigin.Script ? default : _state.Gate;
+        bool isSecondPress = _state.HeardPress;
         if (origin == PressOrigin.Person)
         {
-            _state = _state with { Gate = PressGate.Hear(now.Since), Second = null };
+            _state = _state with { Gate = PressGate.Hear(now.Since), HeardPress = true, Second = null };
             if (!gate.IsNew(now.Since))
             {
                 return;   // the same press: it bounces, or is held down
@@ -244,7 +246,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         if (_state.SameCoat is not null || _state.Doubt is not null)
         {
-            Insist(gate);
+            Insist(gate, isSecondPress);
             return;
         }
 
@@ -281,9 +283,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     }
 
     /// <summary>A press while something is asked: the second of a double one answers it, once it is clear that nothing is held down.</summary>
-    private void Insist(PressGate gate)
+    private void Insist(PressGate gate, bool isSecondPress)
     {
-        if (gate.IsSecond(now.Since) && gate.Heard is not null)
+        if (gate.IsSecond(now.Since) && gate.Heard is not null && isSecondPress)
         {
             _state = _state with { Second = now.Since };
             _answers = false;
@@ -466,10 +468,11 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         {
             _answers = gate.IsNew(now.Since);
             Press(PressOrigin.Person);
+            _state = _state with { HeardPress = false };
             return;
         }
 
-        _state = _state with { Gate = PressGate.Hear(gate.Heard > value.Arrived ? gate.Heard.Value : value.Arrived), Waiting = null };   // pressed then, known now
+        _state = _state with { Gate = PressGate.Hear(gate.Heard > value.Arrived ? gate.Heard.Value : value.Arrived), HeardPress = false, Waiting = null };   // pressed then, known now
         if (gate.IsNew(now.Since) || waited)
         {
             _answers = true;

@@ -93,6 +93,8 @@ public sealed record BenchState
 
     internal PressGate Gate { get; init; }
 
+    internal bool HeardPress { get; init; }   // what was heard last was a press, and no value of the caliper's own button: a double press is two of one kind
+
     /// <summary>When the second press of a double one came that would answer what is asked; it counts when it was the last one.</summary>
     internal TimeSpan? Second { get; init; }
 
@@ -138,7 +140,8 @@ public sealed record BenchState
     private Step? Wanted(SittingView view)
     {
         Step? wanted = Advice?.Wanted.Select(id => view.Missing.FirstOrDefault(step => step.Id == id)).FirstOrDefault(step => step is not null);
-        return wanted is null ? null : view.Missing.FirstOrDefault(step => IsBelow(view.State.Plan, step.Of, wanted)) ?? wanted;
+        Step? first = wanted is null ? null : view.Missing.FirstOrDefault(step => IsBelow(view.State.Plan, step.Of, wanted)) ?? wanted;
+        return first is not null && view.MayRead(first) ? first : null;
     }
 
     private static bool IsBelow(Plan plan, string item, Step step) =>

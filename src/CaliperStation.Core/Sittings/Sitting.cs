@@ -86,7 +86,7 @@ public static class Sitting
         Step? step = view.Prompt switch
         {
             Prompt.Read read when take.Step is null || take.Step == read.Step.Id => read.Step,
-            Prompt.Decide decide when take.Step is { } named => Meanwhile(view, decide, named),
+            Prompt.Decide when take.Step is { } named => view.Missing.FirstOrDefault(step => step.Id == named && view.MayRead(step)),
             _ => null,
         };
         if (step is null)
@@ -97,14 +97,6 @@ public static class Sitting
         return IsDivisor(view.State.Plan, step.Id) && MeanWith(view.State, step.Id, take.Reading).Numerator == 0
             ? Decision.Refused("nothing can be divided by 0: this reading, and its mean with the takes before it, must not be 0")
             : Decision.Of(new SittingEvent.Took(step.Id, take.Reading with { Hand = view.State.Hand, Arrived = default }) { At = at });
-    }
-
-    /// <summary>A step that may be read though something is outside: it wants a reading, and nothing it is read on or from stands above what is outside.</summary>
-    private static Step? Meanwhile(SittingView view, Prompt.Decide decide, string named)
-    {
-        Plan plan = view.State.Plan;
-        HashSet<string> above = [.. decide.Outside.SelectMany(judgement => judgement.Steps).SelectMany(step => plan.ItemsAbove(plan.FindStep(step)!.Of))];
-        return view.Missing.FirstOrDefault(step => step.Id == named && !above.Contains(step.Of) && !above.Contains(step.From));
     }
 
     /// <summary>True when a share or an angle is taken over this step.</summary>

@@ -117,6 +117,9 @@ public sealed class SittingView
             : new Prompt.Sign();
     }
 
+    /// <summary>True when a step may be read though something is outside: nothing that is not within holds it up.</summary>
+    public bool MayRead(Step step) => !Open.Any(judgement => HoldsUp(State.Plan, judgement, step));
+
     private static bool HoldsUp(Plan plan, Judgement judgement, Step next)
     {
         foreach (string item in judgement.Steps.Select(step => plan.FindStep(step)!.Of).Distinct())
