@@ -177,6 +177,12 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             SayAdvice();   // it was told before the bench was left
         }
 
+        if (View.State.Abandoned is { } abandoned)
+        {
+            Say(new Said.Abandoned(abandoned.Reason));   // given up just before the power failed
+            End(BenchEnd.Abandoned);
+        }
+
         FileIfSigned();
     }
 
@@ -359,7 +365,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
         else
         {
-            _state = _state with { Request = new PendingRequest(now.Since, false, false), Waiting = null, Caliper = Caliper.Asking() };
+            _state = _state with { Request = new PendingRequest(now.Since, false, false), LastAsked = now.Since, Waiting = null, Caliper = Caliper.Asking() };
             _effects.Add(new BenchEffect.AskCaliper());
         }
     }
@@ -436,7 +442,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;
         }
 
-        if (_state.OwesAnswer)
+        if (_state.OwesAnswer || (_state.LastAsked is { } asked && value.Arrived - asked <= BenchEngine.Patience + BenchEngine.Grace))
         {
             _state = _state with { OwesAnswer = false, Caliper = _state.Caliper.Answered(value) };
             return;

@@ -103,6 +103,8 @@ public sealed record BenchState
 
     internal PendingRequest? Request { get; init; }
 
+    internal TimeSpan? LastAsked { get; init; }   // for a while after it a value is an answer, perhaps a second one, and no press of the caliper's own button
+
     internal bool OwesAnswer { get; init; }   // a request was given up for good; should its answer come all the same, it is nobody's
 
     internal bool IsFiling { get; init; }
