@@ -19,14 +19,9 @@ public sealed class WireTests : IDisposable
 
     public void Dispose() => _station.Dispose();
 
-    [Fact]
+    [WireFact]
     public async Task Measure_finds_rate_and_parity_and_takes_the_value()
     {
-        if (PseudoTerminal.Unavailable is not null)
-        {
-            return;
-        }
-
         using PseudoTerminal wire = PseudoTerminal.Open();
         using Talk bench = Measure(wire.PortName, "--serial", "auto");
         void Send() => wire.Write(Even("+3.18 mm\r\n"));
@@ -38,14 +33,9 @@ public sealed class WireTests : IDisposable
         Assert.Contains("\"valueNm\":3180000,\"source\":\"serial\"", await bench.SeeAsync(Reading, Send), StringComparison.Ordinal);
     }
 
-    [Fact]
+    [WireFact]
     public async Task A_check_finds_rate_and_parity_too_and_is_remembered_for_the_port()
     {
-        if (PseudoTerminal.Unavailable is not null)
-        {
-            return;
-        }
-
         using PseudoTerminal wire = PseudoTerminal.Open();
         using (Talk check = new(_station, "caliper", "check", "--port", wire.PortName, "--serial", "auto", "--blocks", "30", "--json"))
         {
@@ -60,7 +50,7 @@ public sealed class WireTests : IDisposable
         Assert.DoesNotContain("caliper check", _station.Measure(["stop"], arguments).Error, StringComparison.Ordinal);
     }
 
-    [Theory]
+    [WireTheory]
     [InlineData("", "31 days old; 30 are allowed here")]
     [InlineData("check-days = 40\n", null)]
     public void Measure_says_when_the_last_check_of_this_port_is_older_than_the_settings_allow(string settings, string? told)
@@ -79,16 +69,11 @@ public sealed class WireTests : IDisposable
         Assert.Contains(told ?? "", error, StringComparison.Ordinal);
     }
 
-    [Theory]
+    [WireTheory]
     [InlineData("?\\r", "?\r")]
     [InlineData("1", "1")]
     public async Task A_caliper_that_wants_to_be_asked_is_asked_as_the_settings_say(string setting, string asked)
     {
-        if (PseudoTerminal.Unavailable is not null)
-        {
-            return;
-        }
-
         _station.Settings($"request = \"{setting}\"\n");
         using PseudoTerminal wire = PseudoTerminal.Open();
         using Talk bench = Measure(wire.PortName);
@@ -99,14 +84,9 @@ public sealed class WireTests : IDisposable
         await bench.SeeAsync(Reading);
     }
 
-    [Fact]
+    [WireFact]
     public async Task A_toggle_of_DTR_that_the_port_does_not_have_is_told()
     {
-        if (PseudoTerminal.Unavailable is not null)
-        {
-            return;
-        }
-
         _station.Settings("request = \"dtr\"\n");
         using PseudoTerminal wire = PseudoTerminal.Open();
         using Talk bench = Measure(wire.PortName);
@@ -115,14 +95,9 @@ public sealed class WireTests : IDisposable
         await bench.SeeAsync("no modem lines");
     }
 
-    [Fact]
+    [WireFact]
     public async Task Silence_an_error_and_a_loss_after_a_request_are_told_apart_and_typing_goes_on()
     {
-        if (PseudoTerminal.Unavailable is not null)
-        {
-            return;
-        }
-
         const string asked = "R\r";
         _station.Settings("request = \"R\\r\"\n");
         using PseudoTerminal wire = PseudoTerminal.Open();
@@ -146,14 +121,9 @@ public sealed class WireTests : IDisposable
         Assert.Contains("\"source\":\"typed\"", await bench.SeeAsync(Reading), StringComparison.Ordinal);
     }
 
-    [Fact]
+    [WireFact]
     public async Task A_bridge_with_lost_repeated_and_damaged_lines_is_told_and_still_measures()
     {
-        if (PseudoTerminal.Unavailable is not null)
-        {
-            return;
-        }
-
         using PseudoTerminal wire = PseudoTerminal.Open();
         using Talk bench = Measure(wire.PortName, "--serial", "115200-8N1");
         int number = 0;
@@ -181,14 +151,9 @@ public sealed class WireTests : IDisposable
         Assert.Contains("\"valueNm\":3300000", await bench.SeeAsync(Reading, Send), StringComparison.Ordinal);
     }
 
-    [Fact]
+    [WireFact]
     public async Task A_port_that_is_not_there_at_the_start_is_told_and_opened_when_it_comes()
     {
-        if (PseudoTerminal.Unavailable is not null)
-        {
-            return;
-        }
-
         string link = Path.Combine(_station.Folder, "caliper");
         using Talk bench = Measure(link);
         await bench.SeeAsync("There is no port");
@@ -214,14 +179,9 @@ public sealed class WireTests : IDisposable
         Assert.Equal(130, await bench.EndAsync());
     }
 
-    [Fact]
+    [WireFact]
     public async Task A_flood_a_pedal_and_lines_ended_in_every_way_are_one_reading_a_press()
     {
-        if (PseudoTerminal.Unavailable is not null)
-        {
-            return;
-        }
-
         using PseudoTerminal wire = PseudoTerminal.Open();
         using Talk bench = Measure(wire.PortName, "--serial", "115200-8N1");
         string flood = string.Concat(Enumerable.Repeat("+3.18 mm\r+3.18 mm\n+3.19 mm\r\n", 40));   // 115200 baud bring 110 such lines in 100 ms
