@@ -96,9 +96,6 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 {
     private const string TooSoon = "that press came too soon after the one before: let go, wait a second, and press again";
 
-    /// <summary>A value this far from the one asked about shows that the caliper was moved.</summary>
-    private static readonly Length Hold = Length.FromMicrometres(50);
-
     private readonly List<BenchEffect> _effects = [];
     private BenchState _state = state;
     private bool _answers;   // a person waits for an answer: what is wanted is told at the end
@@ -177,13 +174,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             SayAdvice();   // it was told before the bench was left
         }
 
-        if (View.State.Abandoned is { } abandoned)
-        {
-            Say(new Said.Abandoned(abandoned.Reason));   // given up just before the power failed
-            End(BenchEnd.Abandoned);
-        }
-
-        FileIfSigned();
+        Finish();   // it may have been given up or signed just before the power failed
     }
 
     internal void NotWritten(string why)
@@ -218,9 +209,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Saw(seen);
                 break;
             case BenchInput.NotAsked:
-                _answers = true;
-                _state = _state with { Request = null, Waiting = null };
-                Refuse(Caliper.WhyNot(now.Since));
+                _state = _state with { Request = null };
+                GiveUp();
                 break;
             case BenchInput.Tick:
                 Tick();
@@ -261,8 +251,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Prompt.Read:
                 PressToRead(gate);
                 break;
-            case Prompt.Closed when _state.Closed is { } closed:
-                Leave(closed);
+            case Prompt.Closed when _state.Closed is not null:
+                End(BenchEnd.Stopped);
                 break;
             case Prompt.Ready or Prompt.Sign when origin == PressOrigin.Script:
                 Refuse(Sitting.Wanted(View.Prompt));
@@ -280,7 +270,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Refuse("type the initials of the hand to sign");
                 break;
             case Prompt.Closed:
-                FileIfSigned();
+                Finish();
                 break;
             default:
                 Refuse(Sitting.Wanted(View.Prompt));
@@ -303,8 +293,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
         else if (_state.Doubt is { } doubt)
         {
-            Say(doubt.Said);
-            Ring(Sound.Doubt);
+            Question(doubt);   // once more
         }
         else
         {
@@ -312,7 +301,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
     }
 
-    private bool Moved(Reading value) => _state.Doubt is { } doubt && (value.Value - doubt.Said.Reading.Value).Abs() > Hold;
+    private bool Moved(Reading value) => _state.Doubt is { } doubt && (value.Value - doubt.Said.Reading.Value).Abs() > SteadinessOptions.Default.Band;
 
     private void PressToRead(PressGate gate)
     {
@@ -501,10 +490,16 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
         else if (now.Since - since > BenchEngine.Patience || !Caliper.MayCome(now.Since))
         {
-            _answers = true;
-            _state = _state with { Waiting = null };
-            Refuse(Caliper.WhyNot(now.Since));
+            GiveUp();
         }
+    }
+
+    /// <summary>The press that waits is answered by why no value comes.</summary>
+    private void GiveUp()
+    {
+        _answers = true;
+        _state = _state with { Waiting = null };
+        Refuse(Caliper.WhyNot(now.Since));
     }
 
     private void Tick()
@@ -541,9 +536,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             }
             else if (now.Since - since > BenchEngine.Patience)
             {
-                _answers = true;
-                _state = _state with { Waiting = null };
-                Refuse(Caliper.WhyNot(now.Since));
+                GiveUp();
             }
         }
 
@@ -652,9 +645,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Attempt(ReadingOf(length, text), false);
                 break;
             case TypedLength.Asked asked when step is not null:
-                _state = _state with { Doubt = new PendingDoubt(new Said.Doubted(step, ReadingOf(asked.Candidates[0], text), DoubtOf(asked, text)), false, asked) };
-                Say(_state.Doubt!.Said);
-                Ring(Sound.Doubt);
+                Question(new PendingDoubt(new Said.Doubted(step, ReadingOf(asked.Candidates[0], text), DoubtOf(asked, text)), false, asked));
                 break;
             case TypedLength.Unreadable { Fault: var fault }:
                 Refuse($"\"{PrintableText.Escape(text)}\" at character {fault.Position + 1}: {fault.Message}");
@@ -733,8 +724,13 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;
         }
 
-        _state = _state with { Doubt = new PendingDoubt(new Said.Doubted(step, reading, doubt), fromCaliper && Caliper.IsThere && !Caliper.IsAsked && reading.Source != ReadingSource.Keyboard) };
-        Say(_state.Doubt!.Said);
+        Question(new PendingDoubt(new Said.Doubted(step, reading, doubt), fromCaliper && Caliper.IsThere && !Caliper.IsAsked && reading.Source != ReadingSource.Keyboard));
+    }
+
+    private void Question(PendingDoubt doubt)
+    {
+        _state = _state with { Doubt = doubt };
+        Say(doubt.Said);
         Ring(Sound.Doubt);
     }
 
@@ -816,13 +812,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             SayAdvice();
         }
 
-        if (View.State.Abandoned is { } abandoned)
-        {
-            Say(new Said.Abandoned(abandoned.Reason));
-            End(BenchEnd.Abandoned);
-        }
-
-        FileIfSigned();
+        Finish();
         return true;
     }
 
@@ -943,8 +933,15 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     // ---- the end ----
 
-    private void FileIfSigned()
+    /// <summary>What was given up is left; what is signed, or a complete check, is filed.</summary>
+    private void Finish()
     {
+        if (View.State.Abandoned is { } abandoned)
+        {
+            Say(new Said.Abandoned(abandoned.Reason));
+            End(BenchEnd.Abandoned);
+        }
+
         bool isDone = _state.Work is Work.Checking ? View.Prompt is Prompt.Closed : View.State.Signed is not null;
         if (isDone && _state is { Closed: null, IsFiling: false, End: null })
         {
@@ -983,11 +980,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         Say(closed);
     }
 
-    private void Leave(Said.Closed closed) => End(closed.IsAllWithin ? BenchEnd.Good : BenchEnd.NotGood);
-
     private void End(BenchEnd how)
     {
-        how = how == BenchEnd.Stopped && _state.Closed is { } closed ? (closed.IsAllWithin ? BenchEnd.Good : BenchEnd.NotGood) : how;
+        how = how == BenchEnd.Stopped && _state.Closed is { } closed ? closed.End : how;
         _state = _state with { End = how };
         _effects.Add(new BenchEffect.End(how));
     }

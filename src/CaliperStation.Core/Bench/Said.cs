@@ -37,9 +37,6 @@ public abstract record Said
     /// <summary>A line to see to before a second measurement.</summary>
     public sealed record SeeTo(ReadyLine Line) : Said;
 
-    /// <summary>A caution.</summary>
-    public sealed record Cautioned(string Words) : Said;
-
     /// <summary>Where one item lies; told before the signature.</summary>
     public sealed record Displaced(Plan Plan, ItemPose Pose) : Said;
 
@@ -118,7 +115,11 @@ public abstract record Said
     public sealed record CheckDone(CaliperCheck Check, string Port) : Said;
 
     /// <summary>The record is filed.</summary>
-    public sealed record Closed(Record Record, bool IsPractice, bool IsAllWithin) : Said;
+    public sealed record Closed(Record Record, bool IsPractice, bool IsAllWithin) : Said
+    {
+        /// <summary>How the bench is left with it.</summary>
+        public BenchEnd End => IsAllWithin ? BenchEnd.Good : BenchEnd.NotGood;
+    }
 }
 
 /// <summary>What the bench wants next.</summary>

@@ -80,10 +80,6 @@ public static class BenchJson
                 json.WriteString("words", see.Line.Ask);
                 Optional(json, "caution", see.Line.Caution);
                 break;
-            case Said.Cautioned cautioned:
-                Event(json, "caution");
-                json.WriteString("words", cautioned.Words);
-                break;
             case Said.Confirmed confirmed:
                 Event(json, "confirmed");
                 json.WriteString("step", confirmed.Line);

@@ -57,11 +57,10 @@ internal sealed class BenchRun
     internal BenchState State { get; private set; }
 
     /// <summary>The exit code as things stand.</summary>
-    internal int Result => State.End switch
+    internal int Result => (State.End ?? State.Closed?.End) switch
     {
         BenchEnd.Good => ExitCode.Good,
         BenchEnd.NotGood or BenchEnd.Abandoned => ExitCode.NotWithin,
-        _ when State.Closed is { } closed => closed.IsAllWithin ? ExitCode.Good : ExitCode.NotWithin,
         _ => ExitCode.Interrupted,
     };
 
@@ -179,11 +178,4 @@ internal sealed class BenchRun
             Post(new BenchInput.NotFiled(fault.Message));
         }
     }
-}
-
-/// <summary>Instants as events keep them.</summary>
-internal static class Instants
-{
-    /// <summary>The present one: whole milliseconds, UTC.</summary>
-    internal static DateTimeOffset Now(TimeProvider clock) => DateTimeOffset.FromUnixTimeMilliseconds(clock.GetUtcNow().ToUnixTimeMilliseconds());
 }

@@ -1,7 +1,7 @@
-using CaliperStation.Bench;
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Studies;
+using CaliperStation.Devices;
 using CaliperStation.Running;
 using CaliperStation.Storage;
 

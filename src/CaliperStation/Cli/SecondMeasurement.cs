@@ -1,11 +1,11 @@
 using System.Globalization;
 using System.Security.Cryptography;
-using CaliperStation.Bench;
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
+using CaliperStation.Devices;
 using CaliperStation.Running;
 using CaliperStation.Storage;
 

@@ -64,7 +64,7 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
 
     /// <summary>Now: on the clock that only goes forward, and in UTC, whole milliseconds as records keep them.</summary>
     internal static (TimeSpan Arrived, DateTimeOffset At) Moment(TimeProvider time) =>
-        (time.GetElapsedTime(0), DateTimeOffset.FromUnixTimeMilliseconds(time.GetUtcNow().ToUnixTimeMilliseconds()));
+        (time.GetElapsedTime(0), Instants.Now(time));
 
     private void Tell(LineOpinion? opinion)
     {

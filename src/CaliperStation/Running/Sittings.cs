@@ -1,9 +1,9 @@
 using System.Globalization;
-using CaliperStation.Bench;
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
+using CaliperStation.Devices;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Running;

@@ -5,8 +5,9 @@ namespace CaliperStation.Core.Tests.Shape;
 /// <summary>The order of Core's folders: each may use only those to its left.</summary>
 internal static partial class FolderOrder
 {
-    public static IReadOnlyList<string> LeftToRight { get; } =
-        ["Quantities", "Frames", "Readings", "Standards", "Judging", "Correcting", "Studies", "Sittings", "Records", "Bench", "Reports"];
+    private const string Folders = "Quantities|Frames|Readings|Standards|Judging|Correcting|Studies|Sittings|Records|Bench|Reports";
+
+    public static IReadOnlyList<string> LeftToRight { get; } = Folders.Split('|');
 
     /// <summary>Every arrow that runs against the order, and every file that stands in no known folder.</summary>
     public static IReadOnlyList<string> FaultsOf(IReadOnlyList<SourceFile> files)
@@ -49,7 +50,7 @@ internal static partial class FolderOrder
 
     private static int Place(string folder) => LeftToRight.ToList().IndexOf(folder);
 
-    private const string Folder = "(?<folder>Quantities|Frames|Readings|Standards|Judging|Correcting|Studies|Sittings|Records|Reports)";
+    private const string Folder = "(?<folder>" + Folders + ")";
 
     /// <summary>In a using or in code, from the top or, as the compiler allows inside the namespace, from Core.</summary>
     [GeneratedRegex(@"(?<![\w.])(?:CaliperStation\s*\.\s*)?Core\s*\.\s*" + Folder + @"\b")]

@@ -33,6 +33,17 @@ public sealed class FolderOrderTests
         Assert.Equal("Judging/A.cs uses Records, which stands to the right of Judging.", fault);
     }
 
+    [Fact]
+    public void An_arrow_to_every_folder_to_the_right_is_found()
+    {
+        foreach (string folder in FolderOrder.LeftToRight.Skip(1))
+        {
+            Assert.Equal(
+                $"Quantities/A.cs uses {folder}, which stands to the right of Quantities.",
+                Assert.Single(Check("Quantities/A.cs", $"using CaliperStation.Core.{folder};\nnamespace CaliperStation.Core.Quantities;")));
+        }
+    }
+
     [Theory]
     [InlineData("using CaliperStation.Core.Quantities;\nusing CaliperStation.Core.Standards;")]
     [InlineData("using CaliperStation.Core.Judging;")]

@@ -6,15 +6,14 @@ public sealed class TerminalLineTests : IDisposable
     private readonly Station _station = new();
     private readonly string _standard;
 
+    public static TheoryData<string> Benches => ["measure", "countersign", "recheck", "check"];
+
     public TerminalLineTests() => _standard = _station.File("coat.toml", TestStandard.Text);
 
     public void Dispose() => _station.Dispose();
 
     [TerminalTheory]
-    [InlineData("measure")]
-    [InlineData("countersign")]
-    [InlineData("recheck")]
-    [InlineData("check")]
+    [MemberData(nameof(Benches))]
     public async Task Enter_ends_a_line(string bench)
     {
         using OnTerminal terminal = Open(bench);
@@ -28,10 +27,7 @@ public sealed class TerminalLineTests : IDisposable
     }
 
     [TerminalTheory]
-    [InlineData("measure")]
-    [InlineData("countersign")]
-    [InlineData("recheck")]
-    [InlineData("check")]
+    [MemberData(nameof(Benches))]
     public async Task Lines_pasted_at_once_are_all_answered(string bench)
     {
         using OnTerminal terminal = Open(bench);
@@ -45,10 +41,7 @@ public sealed class TerminalLineTests : IDisposable
     }
 
     [TerminalTheory]
-    [InlineData("measure")]
-    [InlineData("countersign")]
-    [InlineData("recheck")]
-    [InlineData("check")]
+    [MemberData(nameof(Benches))]
     public async Task A_closed_window_ends_it_and_leaves_the_store_free(string bench)
     {
         using OnTerminal terminal = Open(bench);
