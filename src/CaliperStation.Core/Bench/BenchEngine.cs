@@ -251,14 +251,14 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Prompt.Read:
                 PressToRead(gate);
                 break;
-            case Prompt.Closed when _state.Closed is not null:
-                End(BenchEnd.Stopped);
-                break;
             case Prompt.Ready or Prompt.Sign when origin == PressOrigin.Script:
                 Refuse(Sitting.Wanted(View.Prompt));
                 break;
             case Prompt.Ready or Prompt.Sign or Prompt.Closed when !gate.IsCalm(now.Since):
                 Refuse(TooSoon);
+                break;
+            case Prompt.Closed when _state.Closed is not null:
+                End(BenchEnd.Stopped);
                 break;
             case Prompt.Ready:
                 Do(new SittingCommand.Confirm());

@@ -1,6 +1,7 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Tests.Standards;
@@ -96,6 +97,30 @@ public sealed class BenchEngineTests
         Say("yes");
         Say("ok");
         Assert.Single(Written);
+    }
+
+    [Fact]
+    public void The_key_that_signs_held_down_does_not_leave_the_bench()
+    {
+        Ready();
+        foreach (int ticks in (int[])[14, 14, 6, 6, 10, 10, 38, 38, 14, 14, 12, 12])
+        {
+            Say($"{ticks} t");
+        }
+
+        Do(new BenchInput.Press(PressOrigin.Person), 2_000);
+        Assert.IsType<SittingEvent.Signed>(Assert.Single(Written));
+        Do(new BenchInput.Filed(RecordOfSitting.Make(_state.Work.View, new ChainPlace("c", 1, Core.Records.Record.NoPrevious)), null), 20);
+        Do(new BenchInput.Press(PressOrigin.Person), 480);
+        for (int repeat = 0; repeat < 150; repeat++)
+        {
+            Do(new BenchInput.Press(PressOrigin.Person), 33);
+        }
+
+        Assert.Null(_state.End);
+        Assert.Equal("HL-001", _state.Closed!.Record.Tag);
+        Do(new BenchInput.Press(PressOrigin.Person), 800);
+        Assert.Equal(BenchEnd.Good, _state.End);
     }
 
     private BenchState Open(BenchSetup setup)
