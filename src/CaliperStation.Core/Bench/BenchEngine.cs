@@ -74,7 +74,8 @@ public static class BenchEngine
             Work = written.Aggregate(before.Work, (work, happened) => work.After(happened)),
             Gate = after.Gate,
             HeardPress = after.HeardPress,   // it was pressed, asked and answered all the same: a held press does not confirm once there is room
-            Second = after.Second,
+            InARow = after.InARow,
+            Insisted = after.Insisted,
             Waiting = null,
             Request = after.Request,
             OwesAnswer = after.OwesAnswer,
@@ -88,7 +89,7 @@ public static class BenchEngine
 
     /// <summary>How long nothing changes by mere time: the next <see cref="BenchInput.Tick"/> is due then.</summary>
     public static TimeSpan Rest(BenchState state) =>
-        state.IsBusy || state.Second is not null || state.Request is not null ? TimeSpan.FromMilliseconds(20) : TimeSpan.FromMilliseconds(100);
+        state.IsBusy || state.Insisted is not null || state.Request is not null ? TimeSpan.FromMilliseconds(20) : TimeSpan.FromMilliseconds(100);
 }
 
 /// <summary>One input being worked through.</summary>
@@ -195,7 +196,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 break;
             case BenchInput.Says says:
                 _answers = true;
-                _state = _state with { Waiting = null, Second = null };
+                _state = _state with { Waiting = null, Insisted = null, InARow = 0 };
                 Heard(says.Answer);
                 break;
             case BenchInput.Instrument typed:
@@ -230,21 +231,24 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     private void Press(PressOrigin origin)
     {
         PressGate gate = origin == PressOrigin.Script ? default : _state.Gate;
-        bool isSecondPress = _state.HeardPress;
+        bool wasPress = _state.HeardPress;
         if (origin == PressOrigin.Person)
         {
-            _state = _state with { Gate = PressGate.Hear(now.Since), HeardPress = true, Second = null };
+            _state = _state with { Gate = PressGate.Hear(now.Since), HeardPress = true, Insisted = null };
             if (!gate.IsNew(now.Since))
             {
+                _state = _state with { InARow = 0 };
                 return;   // the same press: it bounces, or is held down
             }
         }
 
         if (_state.SameCoat is not null || _state.Doubt is not null)
         {
-            Insist(gate, isSecondPress);
+            Insist(gate, wasPress);
             return;
         }
+
+        _state = _state with { InARow = 0 };
 
         switch (_state.Want.Prompt)
         {
@@ -278,12 +282,13 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
     }
 
-    /// <summary>A press while something is asked: the second of a double one answers it, once it is clear that nothing is held down.</summary>
-    private void Insist(PressGate gate, bool isSecondPress)
+    /// <summary>A press while something is asked: the third in a row answers it, once it is clear that nothing is held down.</summary>
+    private void Insist(PressGate gate, bool wasPress)
     {
-        if (gate.IsSecond(now.Since) && gate.Heard is not null && isSecondPress)
+        _state = _state with { InARow = wasPress && gate.Follows(now.Since) ? _state.InARow + 1 : 1 };
+        if (_state.InARow >= PressGate.ToAnswer)
         {
-            _state = _state with { Second = now.Since };
+            _state = _state with { Insisted = now.Since, InARow = 0 };
             _answers = false;
         }
         else if (_state.Doubt is { IsFromCaliper: true } && Caliper.Steady(now.Since) is { } steady && Moved(steady))
@@ -380,7 +385,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Ring(Sound.Lost);
                 if (_state.Doubt is { } doubt && doubt.Said.Reading.Source == Caliper.Source)
                 {
-                    _state = _state with { Doubt = null, Second = null };   // a reading from before the loss never counts
+                    _state = _state with { Doubt = null, Insisted = null };   // a reading from before the loss never counts
                 }
             }
         }
@@ -439,7 +444,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         if (_state.Doubt is { IsFromCaliper: true } && Moved(value))
         {
-            _state = _state with { Doubt = null, Second = null };   // the hand measures anew
+            _state = _state with { Doubt = null, Insisted = null };   // the hand measures anew
         }
 
         (LiveCaliper caliper, bool isPress) = Caliper.Unasked(value);
@@ -504,10 +509,10 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     private void Tick()
     {
-        if (_state.Second is { } second && now.Since - second >= PressGate.LockOut)
+        if (_state.Insisted is { } insisted && now.Since - insisted >= PressGate.LockOut)
         {
             _answers = true;
-            _state = _state with { Second = null };
+            _state = _state with { Insisted = null };
             Heard(new Answer.Yes());
         }
 

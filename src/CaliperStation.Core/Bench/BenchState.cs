@@ -93,10 +93,12 @@ public sealed record BenchState
 
     internal PressGate Gate { get; init; }
 
-    internal bool HeardPress { get; init; }   // what was heard last was a press, and no value of the caliper's own button: a double press is two of one kind
+    internal bool HeardPress { get; init; }   // what was heard last was a press, and no value of the caliper's own button: presses in a row are of one kind
 
-    /// <summary>When the second press of a double one came that would answer what is asked; it counts when it was the last one.</summary>
-    internal TimeSpan? Second { get; init; }
+    internal int InARow { get; init; }   // presses in a row since something was asked
+
+    /// <summary>When the last of the presses came that would answer what is asked; it counts when nothing follows it.</summary>
+    internal TimeSpan? Insisted { get; init; }
 
     /// <summary>Since when a press waits for a steady value, or for a request that may be made.</summary>
     internal TimeSpan? Waiting { get; init; }

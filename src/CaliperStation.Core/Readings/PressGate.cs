@@ -4,7 +4,8 @@ namespace CaliperStation.Core.Readings;
 /// <remarks>
 /// Measured switches bounce for 1.6 ms in the mean and 6.2 ms at worst (uruvideo.com/how-long-is-switch-debounce), one designer allows 250 ms; a person does
 /// not press twice on purpose within 300 ms while moving a caliper. A key held down repeats each 30 to 50 ms after 250 to 700 ms (from memory): each repeat is heard,
-/// so the press goes on for as long as it lasts, and its first repeat comes too soon for what wants <see cref="Calm"/>.
+/// so the press goes on for as long as it lasts, and its first repeat comes too soon for what wants <see cref="Calm"/>. A key held just beyond that delay gives two
+/// presses that look like two of a person; it never gives three, for the next repeat is too close. So three presses answer a question, and two do not.
 /// </remarks>
 /// <param name="Heard">When a press was heard last; null for never.</param>
 public readonly record struct PressGate(TimeSpan? Heard)
@@ -15,8 +16,11 @@ public readonly record struct PressGate(TimeSpan? Heard)
     /// <summary>0.8 s of quiet before a press that confirms or signs.</summary>
     public static readonly TimeSpan Calm = TimeSpan.FromMilliseconds(800);
 
-    /// <summary>1 s: a second press within it, and not the same one, is a double press.</summary>
-    public static readonly TimeSpan Double = TimeSpan.FromSeconds(1);
+    /// <summary>1 s: a press of its own within it follows the one before; three in a row answer a question.</summary>
+    public static readonly TimeSpan Following = TimeSpan.FromSeconds(1);
+
+    /// <summary>Three presses in a row answer a question.</summary>
+    public const int ToAnswer = 3;
 
     /// <summary>The gate after a press at this instant.</summary>
     public static PressGate Hear(TimeSpan now) => new(now);
@@ -27,8 +31,8 @@ public readonly record struct PressGate(TimeSpan? Heard)
     /// <summary>True when a press now has enough quiet before it to confirm or sign.</summary>
     public bool IsCalm(TimeSpan now) => Quiet(now) >= Calm;
 
-    /// <summary>True when a press now is the second of a double one.</summary>
-    public bool IsSecond(TimeSpan now) => IsNew(now) && Quiet(now) <= Double;
+    /// <summary>True when a press now is a press of its own and follows the one before.</summary>
+    public bool Follows(TimeSpan now) => IsNew(now) && Quiet(now) <= Following;
 
     private TimeSpan Quiet(TimeSpan now) => Heard is { } heard && now >= heard ? now - heard : TimeSpan.MaxValue;
 }

@@ -19,7 +19,7 @@ internal static class BenchKeys
     /// <summary>Go on though not within; asks for the reason in the entry line; also Ctrl-A.</summary>
     public const string Aside = "F8";
 
-    /// <summary>Yes to a question about an odd reading or the coat; also Ctrl-Y, and a double press.</summary>
+    /// <summary>Yes to a question about an odd reading or the coat; also Ctrl-Y, and three presses in a row.</summary>
     public const string Yes = "F9";
 
     /// <summary>Stop and resume later; also Ctrl-C and F12.</summary>

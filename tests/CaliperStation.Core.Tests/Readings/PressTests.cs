@@ -36,12 +36,12 @@ public sealed class PressTests
     }
 
     [Fact]
-    public void The_first_repeat_of_a_key_held_down_is_not_calm_and_may_be_a_second()
+    public void The_first_repeat_of_a_key_held_down_is_not_calm_and_may_follow()
     {
         PressGate gate = PressGate.Hear(Ms(0));
-        Assert.Equal((true, false, true), (gate.IsNew(Ms(500)), gate.IsCalm(Ms(500)), gate.IsSecond(Ms(500))));
-        Assert.Equal((true, true, true), (gate.IsNew(Ms(800)), gate.IsCalm(Ms(800)), gate.IsSecond(Ms(1_000))));
-        Assert.False(gate.IsSecond(Ms(1_001)));
+        Assert.Equal((true, false, true), (gate.IsNew(Ms(500)), gate.IsCalm(Ms(500)), gate.Follows(Ms(500))));
+        Assert.Equal((true, true, true), (gate.IsNew(Ms(800)), gate.IsCalm(Ms(800)), gate.Follows(Ms(1_000))));
+        Assert.False(gate.Follows(Ms(1_001)));
     }
 
     [Fact]

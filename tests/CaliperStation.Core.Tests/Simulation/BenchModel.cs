@@ -29,6 +29,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
     private TimeSpan _asked;
     private TimeSpan _opened;
     private int _act;
+    private readonly HashSet<int> _insisted = [];   // acts that pressed since something is asked
     private bool _isPretended;
     private bool _isNewPress;
     private bool _refusedNow;
@@ -59,6 +60,11 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         if (deed.IsPress || input is not null)
         {
             _act = deed.Act;
+        }
+
+        if (deed.IsPress)
+        {
+            _insisted.Add(deed.Act);
         }
 
         if (deed.IsPress && input is null)
@@ -108,6 +114,11 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
             TookRightly(input, before, took, now);
         }
 
+        if (happened is SittingEvent.Took { Reading: var meant } && before.Doubt?.Said.Reading == meant && input is not BenchInput.Says)
+        {
+            Must(_insisted.Count >= 3, $"a doubt was answered by {_insisted.Count} presses");
+        }
+
         if (happened is SittingEvent.Took or SittingEvent.Confirmed or SittingEvent.Signed && input is not null)
         {
             int times = _ofAct[_act] = _ofAct.GetValueOrDefault(_act) + 1;
@@ -135,17 +146,17 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
     /// <summary>The bench told something.</summary>
     internal void Said(Said said, BenchState before, TimeSpan now)
     {
-        _saidNow |= said is not Bench.Said.Asked;
-        _refusedNow |= said is Bench.Said.Refused or Bench.Said.Doubted or Bench.Said.HoldStill or Bench.Said.Waits;
+        _saidNow |= said is not Core.Bench.Said.Asked;
+        _refusedNow |= said is Core.Bench.Said.Refused or Core.Bench.Said.Doubted or Core.Bench.Said.HoldStill or Core.Bench.Said.Waits;
         switch (said)
         {
-            case Bench.Said.Doubted { Reading: { Source: not (ReadingSource.Typed or ReadingSource.Keyboard) } reading } when before.Doubt?.Said.Reading != reading:
+            case Core.Bench.Said.Doubted { Reading: { Source: not (ReadingSource.Typed or ReadingSource.Keyboard) } reading } when before.Doubt?.Said.Reading != reading:
                 IsFresh(reading, now);
                 break;
-            case Bench.Said.Judged { Judgement: { Verdict: Core.Judging.Verdict.Within } judgement }:
+            case Core.Bench.Said.Judged { Judgement: { Verdict: Core.Judging.Verdict.Within } judgement }:
                 Must(IsWithin(judgement.Relation, judgement.Steps[0]) == true, $"{judgement.Relation.Id} is said to be within and is not");
                 break;
-            case Bench.Said.Advised advised:
+            case Core.Bench.Said.Advised advised:
                 AdvisedRightly(advised);
                 break;
             default:
@@ -193,6 +204,12 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
             Must(ReferenceEquals(before.Work, after.Work), "the sitting changed without an event");
         }
 
+        Must(before.SameCoat is null || after.SameCoat is not null || input is BenchInput.Says || _insisted.Count >= 3, $"the coat was agreed to by {_insisted.Count} presses");
+        if (after.SameCoat is null && (after.Doubt is null || after.Doubt.Said.Reading != before.Doubt?.Said.Reading))
+        {
+            _insisted.Clear();   // of what is asked now nothing was pressed yet
+        }
+
         Must(!_refusedNow || !_wroteNow || _failedNow, "refused, and yet something was written");
         bool isDone = _wroteNow || _saidNow || _askedNow || _filedNow || after.End is not null || after.SameCoat != before.SameCoat;
         switch (input)
@@ -202,16 +219,16 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
                 break;
             case BenchInput.Instrument or BenchInput.Press or BenchInput.Caliper { Event: CaliperEvent.Press }:
                 bool isRepeat = !_isNewPress && input is not BenchInput.Press { Origin: PressOrigin.Script };
-                bool isSecond = (before.Doubt is not null || before.SameCoat is not null) && _pressBefore is { } first && now - first <= TimeSpan.FromSeconds(1);
-                Must(isDone || isRepeat || isSecond || before.IsBusy, $"nothing came of {input}, and nothing was said");
+                bool isInARow = (before.Doubt is not null || before.SameCoat is not null) && _pressBefore is { } first && now - first <= TimeSpan.FromSeconds(1);
+                Must(isDone || isRepeat || isInARow || before.IsBusy, $"nothing came of {input}, and nothing was said");
                 break;
             default:
                 break;
         }
 
-        if (before.Notice is { Said: Bench.Said.Refused } notice && now - notice.Since < BenchEngine.Readable && after.Notice?.Said is { } next && !ReferenceEquals(next, notice.Said))
+        if (before.Notice is { Said: Core.Bench.Said.Refused } notice && now - notice.Since < BenchEngine.Readable && after.Notice?.Said is { } next && !ReferenceEquals(next, notice.Said))
         {
-            Must(next is not (Bench.Said.Lost or Bench.Said.Back or Bench.Said.Noted or Bench.Said.BadFrame or Bench.Said.Diagnosed), $"{next.GetType().Name} took the place of a refusal before it could be read");
+            Must(next is not (Core.Bench.Said.Lost or Core.Bench.Said.Back or Core.Bench.Said.Noted or Core.Bench.Said.BadFrame or Core.Bench.Said.Diagnosed), $"{next.GetType().Name} took the place of a refusal before it could be read");
         }
     }
 

@@ -198,7 +198,7 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
         }
         else if (Slip(0.05))
         {
-            Twice(at);
+            InARow(2, at);
         }
         else if (random.NextDouble() < 0.2)
         {
@@ -245,7 +245,7 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
         }
         else if (Slip(0.05))
         {
-            Twice(settled);
+            InARow(2, settled);
         }
         else
         {
@@ -270,10 +270,13 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
                 Say(at, new Answer.Yes());
                 break;
             case 2:
-                Twice(at);
+                InARow(3, at);
+                break;
+            case 3 when random.Next(2) == 0:
+                Hold(at, false);   // one press answers nothing, however long
                 break;
             case 3:
-                Press(at);   // one press answers nothing
+                Press(at);
                 break;
             default:
                 if (doubt.Doubt.Kind == DoubtKind.UnitChanged || !caliper.IsInFirstUnit)
@@ -373,7 +376,7 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
                 Press(at);
                 break;
             case 1:
-                Twice(at);
+                InARow(3, at);
                 break;
             default:
                 Say(at, yes);
@@ -383,10 +386,12 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
 
     private void Press(TimeSpan at) => Enqueue(at, new PersonDeed(++_acts, PressOnce, true));
 
-    private void Twice(TimeSpan at)
+    private void InARow(int presses, TimeSpan at)
     {
-        Press(at);
-        Press(at + Ms(320, 950));
+        for (int press = 0; press < presses; press++, at += Ms(320, 950))
+        {
+            Press(at);
+        }
     }
 
     /// <summary>Held down: again after half a second, then each 33 ms; the hand may already go on to another gap.</summary>
@@ -400,7 +405,7 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
         }
 
         TimeSpan first = at + TimeSpan.FromMilliseconds(500);
-        int repeats = random.Next(0, 40);
+        int repeats = random.Next(4) == 0 ? 1 : random.Next(0, 40);
         for (int k = 0; k < repeats; k++)
         {
             Enqueue(first + TimeSpan.FromMilliseconds(33 * k), press);
