@@ -89,9 +89,9 @@ public static class RecordText
 
     private static string Judging(JudgingSettings judging, LengthDisplay show)
     {
-        string Length(Quantities.Length length) => LengthFormat.WithMillimetres(length, show);
+        string Small(Quantities.Length length) => LengthFormat.Show(length, LengthDisplay.Millimetre);   // far below a tick: it would read 0 t
         return string.Create(CultureInfo.InvariantCulture,
-            $"{RecordWords.Of(judging.Rule)}, confidence {judging.Confidence:0.####}, within ±{Length(judging.Within)}, hand {Length(judging.Hand)}, caliper ±{Length(judging.Caliper)}; the tolerances are the company's own setting");
+            $"{RecordWords.Of(judging.Rule)}, confidence {judging.Confidence:0.####}, within ±{LengthFormat.WithMillimetres(judging.Within, show)}, hand {Small(judging.Hand)}, caliper ±{Small(judging.Caliper)}; the tolerances are the company's own setting");
     }
 
     /// <summary>In the bench's unit and, for a length, in millimetres too.</summary>

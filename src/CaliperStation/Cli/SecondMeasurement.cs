@@ -30,7 +30,7 @@ internal static class SecondMeasurement
         Plan plan = Plan.For(StandardOf(store, first), first.Answers);
         (Work.Remeasuring work, Resume? resume) = Session(options, share, first, plan, store, clock);
         CaliperChoice caliper = CaliperChoice.Of(
-            new MeasureOptions { Port = options.Port, Serial = options.Serial }, settings, plan, first.Standard.Sha256 == StandardSource.Demonstration().Standard.Sha256, clock);
+            new MeasureOptions { Port = options.Port, Serial = options.Serial }, settings, plan, first.IsPractice, clock);
         BenchSetup setup = new() { KeyboardUnit = settings.Unit, Resume = resume, Remarks = [.. new[] { caliper.Remark }.OfType<string>()] };
         int result = await new OpenBench(work, setup, caliper, first, null).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)

@@ -37,6 +37,18 @@ public sealed class PracticeAndHandsTests : IDisposable
     }
 
     [Fact]
+    public void A_measured_record_is_never_looked_back_at_by_a_pretended_caliper_that_nobody_asked_for()
+    {
+        string standard = Path.Combine(AppContext.BaseDirectory, "Documentation", "harbour-lantern.toml");
+        string[] lengths = [.. new[] { 14, 14, 6, 6, 10, 10, 38, 38, 14, 14, 12, 12 }.Select(ticks => $"{ticks} t")];
+        Assert.Equal(0, _station.Measure(["ok", "ok", "ok", "ok", .. lengths, "sign AB"], standard, "--tag", "QG-1", "--hand", "AB", "--port", "none").ExitCode);
+        Ran ran = _station.Run("stop\n", "countersign", "QG-1", "--hand", "CD", "--port", "auto", "--plain", "--json");
+
+        Assert.Equal(130, ran.ExitCode);
+        Assert.Empty(ran.Events("practice"));
+    }
+
+    [Fact]
     public void Without_a_tag_a_new_blouse_begins_and_a_store_that_is_not_there_is_said()
     {
         Assert.Equal(130, _station.Measure(["ok", "stop"], _standard, "--port", "none").ExitCode);
