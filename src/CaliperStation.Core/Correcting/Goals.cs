@@ -25,12 +25,7 @@ internal sealed class Goals
         _sights = sights;
         _readings = evaluation.Readings;
         _within = [.. evaluation.All.Where(judgement => judgement.Verdict == Verdict.Within).Select(judgement => (judgement.Relation.Id, judgement.Relation.HoldsForEach ? judgement.Steps[0] : null))];
-        JudgingSettings judging = plan.Standard.Judging;
-        _guardFactor = judging.Rule switch
-        {
-            DecisionRule.Plain => 0,
-            DecisionRule.Guarded => Conformance.GuardFactor(judging.Confidence),
-        };
+        _guardFactor = Judge.GuardFactor(plan.Standard.Judging);
     }
 
     /// <summary>The goals of every relation whose readings are there, in the order of the file.</summary>
@@ -52,42 +47,23 @@ internal sealed class Goals
         {
             foreach (string step in relation.Of.Where(step => _readings.ContainsKey(step) && relation.AddSteps.All(_readings.ContainsKey)))
             {
-                Add(relation, step, RelationValue.Of(relation, step, null, Reading));
+                Add(relation, step, relation.Limits, relation.Value(step, null, Reading));
             }
         }
         else if (relation.Needs.All(_readings.ContainsKey))
         {
-            if (relation.Kind == RelationKind.Equal)
+            ExactLength? span = Spans.Of(_plan.Standard, relation, Reading);
+            foreach ((RelationValue value, IReadOnlyList<Limits> limits) in relation.Kind.Linear(relation, relation.Of[0], span, step => Reading(step).Value))
             {
-                AddPairs(relation);
-            }
-            else
-            {
-                Add(relation, null, RelationValue.Of(relation, relation.Of[0], Spans.Of(_plan.Standard, relation, Reading), Reading));
+                Add(relation, null, limits, value);
             }
         }
     }
 
-    /// <summary>Largest minus smallest stays below a limit exactly when every difference of two does.</summary>
-    private void AddPairs(Relation relation)
-    {
-        for (int i = 0; i < relation.Of.Count; i++)
-        {
-            for (int j = i + 1; j < relation.Of.Count; j++)
-            {
-                (string first, string second) = (relation.Of[i], relation.Of[j]);
-                ExactLength difference = Reading(first).Value - Reading(second).Value;
-                RelationValue value = new(Dimension.Length, difference, difference.ToDouble(), [(first, 1), (second, -1)]);
-                Limits[] limits = [.. relation.Limits.Select(each => new Limits(-each.Upper, each.Upper, Length.Zero) { LowerExcluded = each.UpperExcluded, UpperExcluded = each.UpperExcluded })];
-                Add(relation with { Limits = limits }, null, value);
-            }
-        }
-    }
-
-    private void Add(Relation relation, string? each, RelationValue value)
+    private void Add(Relation relation, string? each, IReadOnlyList<Limits> allowed, RelationValue value)
     {
         double uncertainty = value.Uncertainty(Reading);
-        double half = relation.Limits.Max(limits => HalfTolerance(value.Dimension, limits, uncertainty));
+        double half = allowed.Max(limits => HalfTolerance(value.Dimension, limits, uncertainty));
         SortedDictionary<int, double> factors = [];
         foreach ((string step, double perNanometre) in value.Gradient)
         {
@@ -97,9 +73,9 @@ internal sealed class Goals
         }
 
         (int Column, double Factor)[] telling = [.. factors.Where(pair => Math.Abs(pair.Value) > 1e-9).Select(pair => (pair.Key, pair.Value))];
-        Zone[] zones = [.. relation.Limits.Select(limits => ZoneOf(value.Dimension, limits, uncertainty, half))];
+        Zone[] zones = [.. allowed.Select(limits => ZoneOf(value.Dimension, limits, uncertainty, half))];
         Goal goal = new(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], zones);
-        bool outside = relation.Limits.All(limits => IsOutside(value, limits, uncertainty));
+        bool outside = allowed.All(limits => IsOutside(value, limits, uncertainty));
         _goals.Add(_within.Contains((relation.Id, each)) ? goal.Holding() : outside || goal.Holds || _alsoWanted.Contains(relation.Id) ? goal : goal.NoWorse(aims: true));
     }
 

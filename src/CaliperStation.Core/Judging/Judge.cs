@@ -69,24 +69,12 @@ public static class Judge
     /// <summary>A guard band as a length: rounded up to the whole nanometre, away from acceptance.</summary>
     internal static Length GuardBand(double nanometres) => Length.FromNanometres(nanometres, Rounding.Up);
 
-    /// <summary>
-    /// The limits a value is judged by. A spread is the size of a difference that may have either sign, so it is judged
-    /// as that difference between −T and T; by a lower limit of 0 an even pair, where the spread cannot be less, would
-    /// never be within, and by none its conformance would be told too high (JCGM 106:2012, 7.4).
-    /// </summary>
-    internal static Limits Effective(Relation relation, Limits limits) =>
-        relation.Kind == RelationKind.Equal && limits.Upper is { } upper && (limits.Lower ?? Length.Zero) <= Length.Zero
-            ? limits with { Lower = -upper, LowerExcluded = limits.UpperExcluded }
-            : limits;
-
     private static Judgement One(Standard standard, Relation relation, string[] steps, double guardFactor, Func<string, Measured> reading)
     {
         ExactLength? span = Spans.Of(standard, relation, reading);
-        RelationValue value = RelationValue.Of(relation, steps[0], span, reading);
+        RelationValue value = relation.Value(steps[0], span, reading);
         double uncertainty = value.Uncertainty(reading);
-        double? angle = relation.Kind == RelationKind.Level && span is { } over && over.ToDouble() != 0
-            ? Math.Atan2(value.Number, over.ToDouble()) * 1000
-            : null;
+        double? angle = relation.Kind.AlsoAngle(value.Number, span);
         Judgement best = One(relation, steps, value, uncertainty, guardFactor, relation.Limits[0], angle);
         for (int i = 1; i < relation.Limits.Count; i++)
         {
@@ -104,7 +92,7 @@ public static class Judge
     private static Judgement One(
         Relation relation, IReadOnlyList<string> steps, RelationValue value, double uncertainty, double guardFactor, Limits limits, double? angle)
     {
-        Limits effective = Effective(relation, limits);
+        Limits effective = relation.Kind.Effective(limits);
         double? lower = Lower(value.Dimension, effective);
         double? upper = Upper(value.Dimension, effective);
         double margin = Math.Min(value.Number - lower ?? double.PositiveInfinity, upper - value.Number ?? double.PositiveInfinity);

@@ -16,19 +16,6 @@ public enum Verdict
     Outside,
 }
 
-/// <summary>The unit of a relation's value.</summary>
-public enum Dimension
-{
-    /// <summary>A length; numbers are nanometres.</summary>
-    Length,
-
-    /// <summary>An angle; numbers are milliradians.</summary>
-    Angle,
-
-    /// <summary>A ratio; numbers are plain.</summary>
-    Ratio,
-}
-
 /// <summary>A verdict on one relation, with all it rests on.</summary>
 /// <param name="Relation">The relation.</param>
 /// <param name="Steps">The steps it was computed from: one for a relation that holds for each of its readings.</param>

@@ -148,7 +148,7 @@ public sealed class RelationEvaluation
 
     private static IEnumerable<string> ReadFor(Relation relation) => relation.HoldsForEach ? relation.AddSteps.Prepend(relation.Of[0]) : relation.Needs;
 
-    private RelationValue Value(Relation relation, string each) => RelationValue.Of(relation, each, Spans.Of(Plan.Standard, relation, Known), Known);
+    private RelationValue Value(Relation relation, string each) => relation.Value(each, Spans.Of(Plan.Standard, relation, Known), Known);
 
     private Measured Known(string step) => Counting(step)!.Value;
 

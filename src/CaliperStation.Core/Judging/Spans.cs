@@ -13,7 +13,7 @@ public static class Spans
     public static ExactLength? Of(Standard standard, Relation relation, Func<string, Measured> reading) =>
         relation.Span is { } stated ? ExactLength.From(stated)
         : relation.SpanStep is { } step ? reading(step).Value
-        : relation.Kind is RelationKind.Level or RelationKind.Angle && relation.Of.Count == 2 ? Between(standard.FindStep(relation.Of[0]), standard.FindStep(relation.Of[1]))
+        : relation.Kind.TakesSpan && relation.Of.Count == 2 ? Between(standard.FindStep(relation.Of[0]), standard.FindStep(relation.Of[1]))
         : null;
 
     private static ExactLength? Between(Step? first, Step? second)

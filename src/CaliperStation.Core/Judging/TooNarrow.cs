@@ -28,9 +28,9 @@ public sealed record TooNarrow(Relation Relation, double Uncertainty, double Nee
         foreach (Relation relation in plan.Relations)
         {
             Measured Expected(string step) => new(ExactLength.From(Nominals.Of(plan, step)), single);
-            RelationValue value = RelationValue.Of(relation, relation.Of[0], Spans.Of(plan.Standard, relation, Expected), Expected);
+            RelationValue value = relation.Value(relation.Of[0], Spans.Of(plan.Standard, relation, Expected), Expected);
             double uncertainty = value.Uncertainty(Expected);
-            List<Limits> limits = [.. relation.Limits.Select(limits => Judge.Effective(relation, limits))];
+            List<Limits> limits = [.. relation.Limits.Select(limits => relation.Kind.Effective(limits))];
             if (limits.All(one => IsEmpty(value.Dimension, one, z * uncertainty)))
             {
                 found.Add(new TooNarrow(relation, uncertainty, limits.Max(one => Width(value.Dimension, one))!.Value / (2 * z), value.Dimension));

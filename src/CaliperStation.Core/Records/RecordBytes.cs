@@ -145,7 +145,7 @@ public static class RecordBytes
             json.Name("excludes").Text(excludes);
         }
 
-        json.Name("kind").Text(RecordWords.Of(verdict.Kind));
+        json.Name("kind").Text(verdict.Kind.Word);
         json.Name("lower").Number(verdict.Lower);
         json.Name("nominal").Number(verdict.Nominal);
         json.Name("relation").Text(verdict.Relation);

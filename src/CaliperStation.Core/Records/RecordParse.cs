@@ -124,7 +124,7 @@ public readonly struct RecordParse
 
     private static RecordVerdict Verdict(JsonElement at) => new(
         Text(at, "relation"),
-        RecordWords.Back<RelationKind>(Text(at, "kind"), RecordWords.Of),
+        RelationKind.Find(Text(at, "kind")) ?? throw new FormatException("kind"),
         List(at, "steps", Text),
         RecordWords.Back<Dimension>(Text(at, "dimension"), RecordWords.Of),
         Number(at, "value"),

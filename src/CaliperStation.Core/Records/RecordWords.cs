@@ -47,21 +47,6 @@ public static class RecordWords
         ReadingSource.Emulated => "emulated",
     };
 
-    /// <summary>The word of a relation's kind, as a standard writes it.</summary>
-    public static string Of(RelationKind kind) => kind switch
-    {
-        RelationKind.Gap => "gap",
-        RelationKind.Pitch => "pitch",
-        RelationKind.Equal => "equal",
-        RelationKind.Level => "level",
-        RelationKind.Angle => "angle",
-        RelationKind.Flush => "flush",
-        RelationKind.Size => "size",
-        RelationKind.NotMoreThan => "not-more-than",
-        RelationKind.Share => "share",
-        RelationKind.Sum => "sum",
-    };
-
     /// <summary>Which limits were not allowed themselves; null for none, which is then not written.</summary>
     internal static string? Excludes(RecordVerdict verdict) => (verdict.LowerExcluded, verdict.UpperExcluded) switch
     {

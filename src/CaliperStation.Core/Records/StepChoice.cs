@@ -90,7 +90,7 @@ public static class StepChoice
     private static double Closeness(RecordVerdict verdict)
     {
         // a spread stands for a difference of either sign: being near 0 is no nearness to a limit
-        double? lower = verdict is { Kind: RelationKind.Equal, Lower: <= 0 } ? null : verdict.Lower;
+        double? lower = verdict is { Kind.IsSpread: true, Lower: <= 0 } ? null : verdict.Lower;
         double margin = Math.Min(verdict.Value - lower ?? double.PositiveInfinity, verdict.Upper - verdict.Value ?? double.PositiveInfinity);
         return verdict.Uncertainty > 0 ? margin / verdict.Uncertainty : double.PositiveInfinity;
     }

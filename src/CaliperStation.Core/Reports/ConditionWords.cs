@@ -21,7 +21,7 @@ public static class ConditionWords
 
     private static string Number(Standard standard, ConditionPart.ValueIs value) => value.Length is { } length
         ? LengthFormat.ShowExact(length)
-        : standard.FindRelation(value.Relation)?.Kind == RelationKind.Angle
+        : standard.FindRelation(value.Relation)?.Kind.Dimension == Dimension.Angle
             ? string.Create(CultureInfo.InvariantCulture, $"{LimitsShown.Degrees(value.Number):0.##} deg")
             : value.Number.ToString("0.####", CultureInfo.InvariantCulture);
 

@@ -11,23 +11,20 @@ internal static class LimitsShown
     internal static string In(Relation relation, LengthDisplay display) =>
         string.Join(" or ", relation.Limits.Select(limits => One(relation.Kind, limits, display)));
 
-    /// <summary>True when the value is a length, so that it looks different in each display.</summary>
-    internal static bool IsLength(RelationKind kind) => kind is not (RelationKind.Angle or RelationKind.Share);
-
     /// <summary>Milliradians as degrees.</summary>
     internal static double Degrees(double milliradians) => milliradians / 1000 * 180 / Math.PI;
 
     private static string One(RelationKind kind, Limits limits, LengthDisplay display)
     {
-        if (kind == RelationKind.Equal && limits.Upper is { } most)
+        if (kind.IsSpread && limits.Upper is { } most)
         {
             return $"{(limits.UpperExcluded ? "less than" : "at most")} {LengthFormat.Show(most, display)} apart";   // never negative, so the lower limit says nothing
         }
 
-        (string? lower, string? upper) = kind switch
+        (string? lower, string? upper) = kind.Dimension switch
         {
-            RelationKind.Angle => (Angle(limits.LowerNumber), Angle(limits.UpperNumber)),
-            RelationKind.Share => (Share(limits.LowerNumber), Share(limits.UpperNumber)),
+            Dimension.Angle => (Angle(limits.LowerNumber), Angle(limits.UpperNumber)),
+            Dimension.Ratio => (Share(limits.LowerNumber), Share(limits.UpperNumber)),
             _ => (limits.Lower is { } low ? LengthFormat.Show(low, display) : null, limits.Upper is { } high ? LengthFormat.Show(high, display) : null),
         };
         return Words(lower, limits.LowerExcluded, upper, limits.UpperExcluded);

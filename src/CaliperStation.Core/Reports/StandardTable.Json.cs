@@ -60,7 +60,7 @@ public static partial class StandardTable
         {
             json.WriteStartObject();
             json.WriteString("relation", relation.Id);
-            json.WriteString("kind", StandardFormat.WordOf(relation.Kind));
+            json.WriteString("kind", relation.Kind.Word);
             WriteText(json, "when", relation.When is null ? null : ConditionWords.Of(plan.Standard, relation.When));
             WriteText(json, "source", relation.Source);
             json.WriteStartArray("limits");
@@ -80,7 +80,7 @@ public static partial class StandardTable
     private static void WriteLimits(Utf8JsonWriter json, RelationKind kind, Limits limits)
     {
         json.WriteStartObject();
-        if (LimitsShown.IsLength(kind))
+        if (kind.Dimension == Dimension.Length)
         {
             WriteLength(json, "lower", limits.Lower);
             WriteLength(json, "nominal", limits.Nominal);
@@ -88,7 +88,7 @@ public static partial class StandardTable
         }
         else
         {
-            string unit = kind == RelationKind.Angle ? "Milliradians" : "Ratio";
+            string unit = kind.Dimension == Dimension.Angle ? "Milliradians" : "Ratio";
             WriteNumber(json, $"lower{unit}", limits.LowerNumber);
             WriteNumber(json, $"nominal{unit}", limits.NominalNumber);
             WriteNumber(json, $"upper{unit}", limits.UpperNumber);

@@ -102,7 +102,7 @@ public static partial class StandardTable
 
     // First the rule's id and kind, then a cell for each display; a value that is no length is the same in all.
     private static string[] Cells(Relation relation) =>
-        [$"{Safe(relation.Id)} ({StandardFormat.WordOf(relation.Kind)})", .. Displays.Select((display, column) => LimitsShown.IsLength(relation.Kind) || column == 0 ? LimitsShown.In(relation, display) : string.Empty)];
+        [$"{Safe(relation.Id)} ({relation.Kind.Word})", .. Displays.Select((display, column) => relation.Kind.Dimension == Dimension.Length || column == 0 ? LimitsShown.In(relation, display) : string.Empty)];
 
     private static string MarkedCell(Standard standard, Relation relation, int column) =>
         Mark(Cells(relation)[column] + (column == 0 && relation.When is not null ? $", when {ConditionWords.Of(standard, relation.When)}" : string.Empty));

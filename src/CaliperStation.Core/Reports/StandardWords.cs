@@ -24,7 +24,7 @@ public static class StandardWords
             return Safe(relation);
         }
 
-        string kind = RecordWords.Of(rule.Kind).Replace('-', ' ');
+        string kind = rule.Kind.Word.Replace('-', ' ');
         IReadOnlyList<string> at = steps.Count > 0 ? steps : rule.Of;
         return at.Count == 1
             ? $"{kind} at: {Step(standard, at[0])}"

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
 

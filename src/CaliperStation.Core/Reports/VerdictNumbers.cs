@@ -37,12 +37,12 @@ public sealed record VerdictNumbers(string Value, string? Lower, string? Upper, 
         judgement.Dimension,
         judgement.Dimension == Dimension.Length ? Exact(judgement.Exact) : Number(judgement.Value),
         Number(judgement.Lower), Number(judgement.Upper), judgement.Limits.LowerExcluded, judgement.Limits.UpperExcluded,
-        judgement.Relation.Kind == RelationKind.Equal, show);
+        judgement.Relation.Kind.IsSpread, show);
 
     /// <summary>Of a verdict that was filed.</summary>
     public static VerdictNumbers Of(RecordVerdict verdict, LengthDisplay show) => Of(
         verdict.Dimension, Number(verdict.Value), Number(verdict.Lower), Number(verdict.Upper), verdict.LowerExcluded, verdict.UpperExcluded,
-        verdict.Kind == RelationKind.Equal, show);
+        verdict.Kind.IsSpread, show);
 
     private static VerdictNumbers Of(
         Dimension dimension, decimal value, decimal? lower, decimal? upper, bool lowerExcluded, bool upperExcluded, bool isSpread, LengthDisplay show)

@@ -63,7 +63,7 @@ public static class Expectations
             return new CoatSpan(should - within, should + within);
         }
 
-        foreach (Relation relation in state.Plan.Relations.Where(relation => relation.Kind is RelationKind.Equal or RelationKind.Level && relation.Of.Contains(step.Id)))
+        foreach (Relation relation in state.Plan.Relations.Where(relation => relation.Kind.ComparesReadings && relation.Of.Contains(step.Id)))
         {
             if (relation.Of.Where(other => other != step.Id).Select(state.Measured).OfType<Measured>().FirstOrDefault() is { Value: var beside, Uncertainty: > 0 })
             {

@@ -100,13 +100,7 @@ public static class Sitting
     }
 
     /// <summary>True when a share or an angle is taken over this step.</summary>
-    private static bool IsDivisor(Plan plan, string step) => plan.Relations.Any(relation => relation.Kind switch
-    {
-        RelationKind.Share => relation.Of[1] == step,
-        RelationKind.Angle => relation.SpanStep == step,
-        RelationKind.Gap or RelationKind.Pitch or RelationKind.Equal or RelationKind.Level or RelationKind.Flush or RelationKind.Size
-            or RelationKind.NotMoreThan or RelationKind.Sum => false,
-    });
+    private static bool IsDivisor(Plan plan, string step) => plan.Relations.Any(relation => relation.Kind.Divisor(relation) == step);
 
     private static ExactLength MeanWith(SittingState state, string step, Reading reading) =>
         ExactLength.Mean([.. Counting(state, step).Add(reading).Select(take => take.Value)]);

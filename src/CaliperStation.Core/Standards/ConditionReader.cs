@@ -1,5 +1,4 @@
 using System.Globalization;
-using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Standards;
 
@@ -81,27 +80,24 @@ internal sealed class ConditionReader(StandardNames names, MeasureReader measure
             return null;
         }
 
-        RelationKind? kind = relation.Find("kind")?.Node is TomlText text && StandardFormat.Kinds.FirstOrDefault(pair => pair.Word == text.Value) is { Word: not null } found ? found.Kind : null;
-        if (kind is RelationKind.Gap or RelationKind.Pitch or RelationKind.Flush or RelationKind.Size && relation.Find("of")?.Node is TomlList { Items.Count: > 1 })
+        RelationKind? kind = relation.Find("kind")?.Node is TomlText text ? RelationKind.Find(text.Value) : null;
+        if (kind?.HoldsForEach == true && relation.Find("of")?.Node is TomlList { Items.Count: > 1 })
         {
             faults.Add(entry.Place, $"relation {FaultList.Quote(entry.Name)} has a value for each of its readings, not one", "a relation over one reading, or of another kind");
             return null;
         }
 
         TomlText part = compared.Against;
-        switch (kind)
+        switch (kind?.Dimension)
         {
             case null:
                 return null;
-            case RelationKind.Share:
+            case Dimension.Ratio:
                 return measures.Ratio(part, entry.Name) is { } ratio ? new(entry.Name, compared.Comparison, ratio, null) : null;
-            case RelationKind.Angle:
+            case Dimension.Angle:
                 return measures.Angle(part, entry.Name) is { } angle ? new(entry.Name, compared.Comparison, angle, null) : null;
-            case RelationKind.Gap or RelationKind.Pitch or RelationKind.Equal or RelationKind.Level or RelationKind.Flush or RelationKind.Size or RelationKind.NotMoreThan or RelationKind.Sum:
-                Length? length = measures.Length(part, entry.Name);
-                return length is { } known ? new(entry.Name, compared.Comparison, known.Nanometres, known) : null;
             default:
-                throw new System.Diagnostics.UnreachableException();
+                return measures.Length(part, entry.Name) is { } length ? new(entry.Name, compared.Comparison, length.Nanometres, length) : null;
         }
     }
 

@@ -2,40 +2,6 @@ using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Standards;
 
-/// <summary>What a relation computes from its readings.</summary>
-public enum RelationKind
-{
-    /// <summary>Each reading itself; negative when it overlaps, 0 is contact. Over several readings it holds for each.</summary>
-    Gap,
-
-    /// <summary>Each reading plus half of the size of each of the two items: centre to centre, or a datum at a centre.</summary>
-    Pitch,
-
-    /// <summary>Largest minus smallest of two or more readings.</summary>
-    Equal,
-
-    /// <summary>First minus second of two heights; also shown as an angle over the span.</summary>
-    Level,
-
-    /// <summary>Angle whose tangent is (first minus second) over the span; in milliradians.</summary>
-    Angle,
-
-    /// <summary>A gap whose nominal is 0.</summary>
-    Flush,
-
-    /// <summary>A reading of the item itself.</summary>
-    Size,
-
-    /// <summary>First reading minus second: must not exceed 0, or the given maximum.</summary>
-    NotMoreThan,
-
-    /// <summary>First reading over second; a ratio.</summary>
-    Share,
-
-    /// <summary>Sum of all readings.</summary>
-    Sum,
-}
-
 /// <summary>A rule over one or more readings.</summary>
 /// <param name="Id">Its id.</param>
 /// <param name="Kind">What it computes.</param>
@@ -63,7 +29,7 @@ public sealed record Relation(
     public IEnumerable<string> Needs => SpanStep is null ? Of.Concat(AddSteps).Distinct() : Of.Concat(AddSteps).Append(SpanStep).Distinct();
 
     /// <summary>True when the relation holds for each of its readings by itself.</summary>
-    public bool HoldsForEach => Kind is RelationKind.Gap or RelationKind.Pitch or RelationKind.Flush or RelationKind.Size;
+    public bool HoldsForEach => Kind.HoldsForEach;
 }
 
 /// <summary>One allowed interval, its ends included unless said otherwise. Lengths are exact; angles and shares are floating numbers.</summary>

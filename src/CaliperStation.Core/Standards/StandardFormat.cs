@@ -67,29 +67,6 @@ internal static class StandardFormat
 
     internal static IReadOnlyList<TableFormat> All { get; } = [Top, Judging, Question, Ready, Landmark, Item, Rows, Step, Relation, Source];
 
-    /// <summary>The word of the file for each kind of relation.</summary>
-    internal static IReadOnlyList<(string Word, RelationKind Kind)> Kinds { get; } = [
-        ("gap", RelationKind.Gap), ("pitch", RelationKind.Pitch), ("equal", RelationKind.Equal), ("level", RelationKind.Level), ("angle", RelationKind.Angle),
-        ("flush", RelationKind.Flush), ("size", RelationKind.Size), ("not-more-than", RelationKind.NotMoreThan), ("share", RelationKind.Share), ("sum", RelationKind.Sum)];
-
-    /// <summary>The word of the file for a kind of relation.</summary>
-    internal static string WordOf(RelationKind kind) => Kinds.First(pair => pair.Kind == kind).Word;
-
-    /// <summary>The keys that say something for this kind, beside <c>id kind of when source</c>.</summary>
-    internal static IReadOnlyList<string> KeysOf(RelationKind kind) => kind switch
-    {
-        RelationKind.Gap or RelationKind.Size => Limits,
-        RelationKind.Sum or RelationKind.Share => [.. Limits, "mixed"],
-        RelationKind.Pitch => [.. Limits, "add"],
-        RelationKind.Flush => ["within", "above", "below"],
-        RelationKind.Equal => ["within", "mixed"],
-        RelationKind.Level => ["within", "span"],
-        RelationKind.Angle => [.. Limits, "span"],
-        RelationKind.NotMoreThan => ["max", "mixed"],
-    };
-
-    private static string[] Limits { get; } = ["nominal", "within", "above", "below", "min", "max", "any-of"];
-
     private static KeyFormat Must(string name, string example) => new(name, true, example);
 
     private static KeyFormat May(string name, string example) => new(name, false, example);

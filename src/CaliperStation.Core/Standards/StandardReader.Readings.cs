@@ -5,10 +5,10 @@ internal sealed partial class StandardReader
 {
     private void CheckKeys(TableReader table, RelationKind kind)
     {
-        IReadOnlyList<string> keys = StandardFormat.KeysOf(kind);
+        IReadOnlyList<string> keys = kind.Keys;
         foreach (string key in ByKind.Where(key => table.Has(key) && !keys.Contains(key)))
         {
-            _faults.Add(table.Find(key)!.Place, $"a relation of kind {StandardFormat.WordOf(kind)} has no {key}", $"of such keys only {string.Join(", ", keys)}");
+            _faults.Add(table.Find(key)!.Place, $"a relation of kind {kind.Word} has no {key}", $"of such keys only {string.Join(", ", keys)}");
         }
     }
 
@@ -16,10 +16,10 @@ internal sealed partial class StandardReader
 
     private void CheckReadings(TableReader table, RelationKind kind, List<TomlText> of, List<StepDraft> steps, bool mixed)
     {
-        (int least, int most) = HowMany(kind);
+        (int least, int most) = kind.Readings;
         if (of.Count > 0 && (of.Count < least || of.Count > most))
         {
-            _faults.Add(table.PlaceOf("of"), $"{StandardFormat.WordOf(kind)} is over {of.Count} {(of.Count == 1 ? "reading" : "readings")}", most == int.MaxValue ? $"{least} or more" : least == most ? $"exactly {least}" : $"{least} or {most}");
+            _faults.Add(table.PlaceOf("of"), $"{kind.Word} is over {of.Count} {(of.Count == 1 ? "reading" : "readings")}", most == int.MaxValue ? $"{least} or more" : least == most ? $"exactly {least}" : $"{least} or {most}");
         }
 
         List<(TomlText Text, StepDraft Step)> read = [];
@@ -44,11 +44,11 @@ internal sealed partial class StandardReader
 
     private void CheckReading(RelationKind kind, TomlText text, StepDraft step)
     {
-        if (kind == RelationKind.Size && !step.IsSize)
+        if (kind.ReadingsOf == ReadingsOf.Sizes && !step.IsSize)
         {
             _faults.AddWhole(text.Place, $"{FaultList.Quote(text.Value)} reads a gap, not a size", "kind = \"gap\", or a step with reads = \"width\" or \"height\"");
         }
-        else if (step.IsSize && kind is RelationKind.Gap or RelationKind.Pitch or RelationKind.Flush or RelationKind.Level or RelationKind.Angle && step.IsSize)
+        else if (kind.ReadingsOf == ReadingsOf.Gaps && step.IsSize)
         {
             _faults.AddWhole(text.Place, $"{FaultList.Quote(text.Value)} reads a size, not a gap", kind == RelationKind.Gap ? "kind = \"size\"" : "a step between two things");
         }
@@ -57,9 +57,8 @@ internal sealed partial class StandardReader
     // A gap holds for each of its readings by itself, so they need nothing in common; all others put readings together.
     private void CheckAlike(RelationKind kind, StepDraft first, TomlText text, StepDraft step, bool mixed)
     {
-        bool sameWay = kind is RelationKind.Level or RelationKind.Angle;
-        bool together = sameWay || kind is RelationKind.Equal or RelationKind.NotMoreThan or RelationKind.Share or RelationKind.Sum;
-        if (!together || mixed)
+        bool sameWay = kind.TakesSpan;
+        if (kind.HoldsForEach || mixed)
         {
             return;
         }
@@ -80,13 +79,5 @@ internal sealed partial class StandardReader
         ReadingAxis.Upright => "read up and down",
         ReadingAxis.Slanted => "read at an angle",
         ReadingAxis.Untold => "read some way",
-    };
-
-    private static (int Least, int Most) HowMany(RelationKind kind) => kind switch
-    {
-        RelationKind.Gap or RelationKind.Pitch or RelationKind.Flush or RelationKind.Size => (1, int.MaxValue),
-        RelationKind.Equal or RelationKind.Sum => (2, int.MaxValue),
-        RelationKind.Level or RelationKind.NotMoreThan or RelationKind.Share => (2, 2),
-        RelationKind.Angle => (1, 2),   // one reading: the rise over the span itself
     };
 }

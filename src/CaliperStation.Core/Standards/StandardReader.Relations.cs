@@ -13,10 +13,10 @@ internal sealed partial class StandardReader
         HashSet<string> askedFor = [.. AskedFor()];
         foreach (TableReader table in Tables(StandardFormat.Relation))
         {
-            RelationKind? kind = table.Word<RelationKind>("kind", StandardFormat.Kinds);
+            RelationKind? kind = table.Word<int>("kind", [.. RelationKind.All.Select((each, index) => (each.Word, index))]) is { } at ? RelationKind.All[at] : null;
             List<TomlText> of = ReadOf(table);
-            (Length? span, string? spanStep) = kind is RelationKind.Level or RelationKind.Angle ? ReadSpan(table, kind.Value) : (null, null);
-            (List<Length> add, List<string> addSteps) = kind == RelationKind.Pitch ? ReadAdd(table, items) : ([], []);
+            (Length? span, string? spanStep) = kind?.TakesSpan == true ? ReadSpan(table, kind) : (null, null);
+            (List<Length> add, List<string> addSteps) = kind?.Keys.Contains("add") == true ? ReadAdd(table, items) : ([], []);
             string? id = StandardNames.IdOf(table.Source);
             List<Limits> limits = [];
             bool mixed = table.Flag("mixed");
@@ -59,7 +59,7 @@ internal sealed partial class StandardReader
     {
         if (table.Find("span")?.Node is not { } node)
         {
-            if (kind == RelationKind.Angle)
+            if (kind.NeedsSpan)
             {
                 _faults.AddWhole(table.Place, $"{table.Label} has no span", "span = the distance between the two readings, or the step that reads it");
             }
@@ -129,22 +129,18 @@ internal sealed partial class StandardReader
     private List<Limits>? ReadLimits(TableReader table, RelationKind kind, Length? within, bool mayBeOpen)
     {
         LimitsReader<Length> lengths = LengthLimits(within);
-        switch (kind)
+        if (kind.ImpliedUpper is { } implied)
         {
-            case RelationKind.Gap or RelationKind.Pitch or RelationKind.Size or RelationKind.Sum:
-                return OfLengths(lengths.Bands(table, null, mayBeOpen));
-            case RelationKind.Flush or RelationKind.Equal or RelationKind.Level:
-                return OfLengths(lengths.Bands(table, Length.Zero, mayBeOpen));
-            case RelationKind.NotMoreThan:
-                (Length? max, bool isExcluded) = table.Has("max") ? lengths.Limit(table, "max") : (Length.Zero, false);
-                return max is null ? null : [new Limits(null, max, null) { UpperExcluded = isExcluded }];
-            case RelationKind.Angle:
-                return OfNumbers(new LimitsReader<double>((node, key) => _measures.Angle(node, key), _faults, null, FinestNumber, "0").Bands(table, null, mayBeOpen));
-            case RelationKind.Share:
-                return OfNumbers(new LimitsReader<double>((node, key) => _measures.Ratio(node, key), _faults, null, FinestNumber, "0").Bands(table, null, mayBeOpen));
-            default:
-                throw new System.Diagnostics.UnreachableException();
+            (Length? max, bool isExcluded) = table.Has("max") ? lengths.Limit(table, "max") : (implied, false);
+            return max is null ? null : [new Limits(null, max, null) { UpperExcluded = isExcluded }];
         }
+
+        return kind.Dimension switch
+        {
+            Dimension.Length => OfLengths(lengths.Bands(table, kind.AimsAtZero ? Length.Zero : null, mayBeOpen)),
+            Dimension.Angle => OfNumbers(new LimitsReader<double>((node, key) => _measures.Angle(node, key), _faults, null, FinestNumber, "0").Bands(table, kind.AimsAtZero ? 0.0 : null, mayBeOpen)),
+            Dimension.Ratio => OfNumbers(new LimitsReader<double>((node, key) => _measures.Ratio(node, key), _faults, null, FinestNumber, "0").Bands(table, kind.AimsAtZero ? 0.0 : null, mayBeOpen)),
+        };
     }
 
     private static List<Limits>? OfLengths(List<LimitsReader<Length>.Band>? bands) => bands?.ConvertAll(band => new Limits(band.Lower, band.Upper, band.Nominal) { LowerExcluded = band.LowerExcluded, UpperExcluded = band.UpperExcluded });

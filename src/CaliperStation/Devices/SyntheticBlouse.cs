@@ -89,7 +89,7 @@ internal sealed class SyntheticBlouse
         _plan.Relations.FirstOrDefault(relation => relation.Id == id) is { } relation ? Value(relation, relation.Of[0]) : null;
 
     private RelationValue Value(Relation relation, string step) =>
-        RelationValue.Of(relation, step, Spans.Of(_plan.Standard, relation, Read), Read);
+        relation.Value(step, Spans.Of(_plan.Standard, relation, Read), Read);
 
     private Measured Read(string step) => new(ExactLength.From(_gaps[step]), _uncertainty);
 }

@@ -13,7 +13,6 @@ internal sealed class SyntheticRule
     private const double AngleInside = 20;
     private const double MostPull = 100_000_000;   // 0.1 m: a ratio of almost nothing has a gradient without bounds
 
-    private readonly Relation _relation;
     private readonly RelationValue _value;
     private readonly Func<string, Measured> _reading;
     private readonly double? _lower;
@@ -22,7 +21,6 @@ internal sealed class SyntheticRule
 
     internal SyntheticRule(Relation relation, string step, RelationValue value, Func<string, Measured> reading)
     {
-        _relation = relation;
         _value = value;
         _reading = reading;
         Steps = relation.HoldsForEach ? [step, .. relation.AddSteps] : [.. relation.Needs];
@@ -31,7 +29,7 @@ internal sealed class SyntheticRule
         _upper = isLength ? limits.Upper?.Nanometres : limits.UpperNumber;
         _nominal = isLength ? limits.Nominal?.Nanometres : limits.NominalNumber;
         _lower = isLength ? limits.Lower?.Nanometres : limits.LowerNumber;
-        if (relation.Kind == RelationKind.Equal)
+        if (relation.Kind.IsSpread)
         {
             (_lower, _nominal) = (null, 0);   // a spread is never negative: nothing lies below it
         }
@@ -53,18 +51,6 @@ internal sealed class SyntheticRule
     /// <summary>Pulls the readings, each by its part, to where the rule's value is what it wants; false when they are there.</summary>
     internal bool Pull(Dictionary<string, Length> gaps)
     {
-        if (_relation.Kind == RelationKind.Equal)
-        {
-            Length mean = ExactLength.Mean([.. _relation.Of.Select(step => gaps[step])]).ToLength(Rounding.HalfEven);
-            bool apart = _relation.Of.Any(step => gaps[step] != mean);
-            foreach (string step in _relation.Of)
-            {
-                gaps[step] = mean;
-            }
-
-            return apart;
-        }
-
         double square = _value.Gradient.Sum(term => term.PerNanometre * term.PerNanometre);
         double miss = Wanted - _value.Number;
         if (square == 0 || !double.IsFinite(miss / square))

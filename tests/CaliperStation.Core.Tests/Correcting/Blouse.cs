@@ -71,13 +71,13 @@ internal sealed class Blouse
 
     internal Plan Plan() => CaliperStation.Core.Standards.Plan.For(Build(), new Dictionary<string, string>());
 
-    internal static Limits Around(RelationKind kind, long? nominal, long within) => kind switch
+    internal static Limits Around(RelationKind kind, long? nominal, long within) => kind.Word switch
     {
-        RelationKind.Equal => new Limits(null, L(within), L(0)),
-        RelationKind.NotMoreThan => new Limits(null, L(within), null),
-        RelationKind.Gap or RelationKind.Pitch or RelationKind.Level or RelationKind.Flush or RelationKind.Size or RelationKind.Sum =>
+        "equal" => new Limits(null, L(within), L(0)),
+        "not-more-than" => new Limits(null, L(within), null),
+        "gap" or "pitch" or "level" or "flush" or "size" or "sum" =>
             new Limits(L((nominal ?? 0) - within), L((nominal ?? 0) + within), L(nominal ?? 0)),
-        RelationKind.Angle or RelationKind.Share => throw new ArgumentException("Angles and shares have numbers, not lengths.", nameof(kind)),
+        _ => throw new ArgumentException("Angles and shares have numbers, not lengths.", nameof(kind)),
     };
 
     /// <summary>A coat on which every direction of every item is read: a rack, two badges on it, a device at the collar.</summary>

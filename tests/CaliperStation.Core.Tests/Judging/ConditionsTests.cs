@@ -50,8 +50,8 @@ public sealed class ConditionsTests
     }
 
     private static RelationValue Gap(ExactLength value) =>
-        RelationValue.Of(Sheet.Relation("r", RelationKind.Gap, [Between(null, null)], "a"), "a", null, _ => new Measured(value, 1));
+        Propagation.Value(Sheet.Relation("r", RelationKind.Gap, [Between(null, null)], "a"), "a", null, _ => new Measured(value, 1));
 
-    private static RelationValue Share(long part, long whole) => RelationValue.Of(
+    private static RelationValue Share(long part, long whole) => Propagation.Value(
         Sheet.Relation("s", RelationKind.Share, [Numbers(null, null)], "a", "b"), "a", null, step => Read(1, ("a", part), ("b", whole))(step)!.Value);
 }

@@ -134,10 +134,10 @@ public sealed class RelationEvaluationTests
             var (kind, first, second, nominal, within, when, over) = drawn.Rules[rule];
             (first, second) = (first % drawn.Steps.Length, second % drawn.Steps.Length);
             RelationKind known = first == second ? RelationKind.Gap : kind switch { 0 => RelationKind.Equal, 1 => RelationKind.Level, 2 => RelationKind.NotMoreThan, 3 => RelationKind.Sum, _ => RelationKind.Gap };
-            Limits limits = known switch
+            Limits limits = known.Word switch
             {
-                RelationKind.Equal => Between(null, within * 250),
-                RelationKind.NotMoreThan => Between(null, within * 100),
+                "equal" => Between(null, within * 250),
+                "not-more-than" => Between(null, within * 100),
                 _ => Around(nominal * 250, within * 250),
             };
             string[] of = known == RelationKind.Gap && over != 0 ? [$"s{first}"] : first == second ? [$"s{first}"] : [$"s{first}", $"s{second}"];

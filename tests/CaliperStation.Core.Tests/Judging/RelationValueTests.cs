@@ -59,7 +59,7 @@ public sealed class RelationValueTests
     public void Half_of_an_odd_size_stays_exact()
     {
         Relation relation = Kind("gap") with { Kind = RelationKind.Pitch, Add = [Nm(3)] };
-        Assert.Equal(ExactLength.Ratio(Nm(5), 2), RelationValue.Of(relation, "a", null, _ => new Measured(ExactLength.From(Nm(1)), 0)).Exact);
+        Assert.Equal(ExactLength.Ratio(Nm(5), 2), Propagation.Value(relation, "a", null, _ => new Measured(ExactLength.From(Nm(1)), 0)).Exact);
     }
 
     [Fact]
@@ -167,7 +167,7 @@ public sealed class RelationValueTests
             ["a"] = new(ExactLength.From(Nm((long)(row.Number("recomputed", "Rx") * 10_000))), row.Number("recomputed", "sRx") * 10_000),
             ["b"] = new(ExactLength.From(Nm((long)(row.Number("recomputed", "RS") * 10_000))), row.Number("recomputed", "sRS") * 10_000),
         };
-        RelationValue value = RelationValue.Of(Kind("share"), "a", null, step => rates[step]);
+        RelationValue value = Propagation.Value(Kind("share"), "a", null, step => rates[step]);
         Assert.Equal(row.Number("recomputed", "ratio"), value.Number, 2e-6);   // the rates are given to 7 digits
         double u = Propagation.Combine([.. value.Gradient.Select(pair => pair.PerNanometre)], [.. value.Gradient.Select(pair => rates[pair.Step].Uncertainty)], (_, _) => row.Number("recomputed", "r"));
         Assert.Equal(row.Number("recomputed", "u_ratio"), u, 1e-7);
@@ -178,7 +178,7 @@ public sealed class RelationValueTests
     {
         Relation sum = Sheet.Relation("sum", RelationKind.Sum, Any, [.. parts.Select(part => part.Step)]);
         Measured Part(string step) => parts.Where(part => part.Step == step).Select(part => new Measured(ExactLength.From(Um((long)Math.Round(part.Size * 1000))), part.Tolerance * 1e6)).Single();
-        RelationValue value = RelationValue.Of(sum, parts[0].Step, null, Part);
+        RelationValue value = Propagation.Value(sum, parts[0].Step, null, Part);
         return (value.Number / 1e6, value.Gradient.Sum(pair => Math.Abs(pair.PerNanometre) * Part(pair.Step).Uncertainty) / 1e6, value.Uncertainty(Part) / 1e6);
     }
 
@@ -196,7 +196,7 @@ public sealed class RelationValueTests
         return step => read(step)!.Value;
     }
 
-    private static RelationValue Value(Relation relation, long a, long b, long c, long s, double uncertainty = 0) => RelationValue.Of(
+    private static RelationValue Value(Relation relation, long a, long b, long c, long s, double uncertainty = 0) => Propagation.Value(
         relation, "a",
         relation.Span is { } stated ? ExactLength.From(stated) : relation.SpanStep is null ? null : ExactLength.From(Um(s)),
         Readings(a, b, c, s, uncertainty));

@@ -342,10 +342,10 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         string[] of = relation.Kind == RelationKind.Gap ? [step] : [.. relation.Of];
         double[] means = [.. of.Select(each => _takes[each].Average(take => (double)take.Value.Nanometres))];
         double guard = 1.6448536 * Math.Sqrt(of.Sum(each => Square(Uncertainty(_takes[each]))));
-        double room = relation.Kind switch
+        double room = relation.Kind.Word switch
         {
-            RelationKind.Gap => Math.Min(means[0] - relation.Limits[0].Lower!.Value.Nanometres, relation.Limits[0].Upper!.Value.Nanometres - means[0]),
-            RelationKind.Equal or RelationKind.Level => relation.Limits[0].Upper!.Value.Nanometres - (means.Max() - means.Min()),
+            "gap" => Math.Min(means[0] - relation.Limits[0].Lower!.Value.Nanometres, relation.Limits[0].Upper!.Value.Nanometres - means[0]),
+            "equal" or "level" => relation.Limits[0].Upper!.Value.Nanometres - (means.Max() - means.Min()),
             _ => throw new SimulationFault($"no arithmetic for {relation.Kind}"),
         };
         return Math.Abs(room - guard) < 5 ? null : room > guard;

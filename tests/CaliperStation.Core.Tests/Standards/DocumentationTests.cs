@@ -62,7 +62,7 @@ public class DocumentationTests
         JsonElement Property(string table, string key) => Schema.GetProperty("$defs").GetProperty(table).GetProperty("properties").GetProperty(key);
         static IEnumerable<string?> Words(JsonElement element) => element.GetProperty("enum").EnumerateArray().Select(word => word.GetString()).Order();
 
-        Assert.Equal(StandardFormat.Kinds.Select(pair => pair.Word).Order(), Words(Property("relation", "kind")));
+        Assert.Equal(RelationKind.All.Select(kind => kind.Word).Order(), Words(Property("relation", "kind")));
         Assert.Equal(DirectionText.Names.Order(), Words(Property("step", "grows").GetProperty("anyOf")[0]));
         foreach (TableFormat table in StandardFormat.All.Where(table => table.Many))
         {
@@ -101,7 +101,7 @@ public class DocumentationTests
     {
         string page = StandardFiles.Docs("standard-format.md");
 
-        Assert.All(StandardFormat.All.SelectMany(table => table.Keys).Select(key => key.Name).Concat(StandardFormat.Kinds.Select(pair => pair.Word)), word =>
+        Assert.All(StandardFormat.All.SelectMany(table => table.Keys).Select(key => key.Name).Concat(RelationKind.All.Select(kind => kind.Word)), word =>
             Assert.Matches($@"[`\[{{ ]{Regex.Escape(word)}[`\] =]", page));
     }
 }

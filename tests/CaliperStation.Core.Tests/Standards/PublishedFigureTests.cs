@@ -34,8 +34,8 @@ public class PublishedFigureTests
         string[] ends = figure.NominalMm.Split("..");
 
         // Rules that only compare (centred, equal, in line) and the one angle have no length of their own.
-        Assert.Equal(figure.NominalMm.Length == 0 || rule.Kind == RelationKind.Equal, rule.Kind is RelationKind.Equal or RelationKind.Angle or RelationKind.Flush);
-        if (rule.Kind is RelationKind.Gap or RelationKind.Size or RelationKind.Pitch)
+        Assert.Equal(figure.NominalMm.Length == 0 || rule.Kind == RelationKind.Equal, rule.Kind.Word is "equal" or "angle" or "flush");
+        if (rule.Kind.Word is "gap" or "size" or "pitch")
         {
             Limits limits = rule.Limits[0];
             Assert.Equal(Nanometres(ends[0]), ends.Length == 1 ? limits.Nominal : limits.Lower);
@@ -64,7 +64,7 @@ public class PublishedFigureTests
         {
             PublishedFigure figure = SourceOf(relation);
             Assert.Equal($"{figure.Document}, {figure.Id}: {figure.Clause}, {figure.Address}", relation.Source);
-            if (relation.Kind is RelationKind.Gap or RelationKind.Size or RelationKind.Pitch && relation.When is null && figure.Relation == "exact" && !figure.Note.Contains("rests on", StringComparison.Ordinal))
+            if (relation.Kind.Word is "gap" or "size" or "pitch" && relation.When is null && figure.Relation == "exact" && !figure.Note.Contains("rests on", StringComparison.Ordinal))
             {
                 Assert.Equal(Nanometres(figure.NominalMm), relation.Limits[0].Nominal);
             }

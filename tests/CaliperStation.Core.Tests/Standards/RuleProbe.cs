@@ -14,7 +14,7 @@ internal static class RuleProbe
     {
         foreach (Limits limits in relation.Limits)
         {
-            if (relation.Kind is RelationKind.Angle or RelationKind.Share)
+            if (relation.Kind.Word is "angle" or "share")
             {
                 double little = relation.Kind == RelationKind.Angle ? 0.01 : 1e-6;   // rounding of readings to nanometres stays far below
                 foreach ((string where, Verdict should, double value) in Points(limits.LowerNumber, limits.UpperNumber, limits.NominalNumber, little))
@@ -60,9 +60,9 @@ internal static class RuleProbe
     {
         Dictionary<string, Length> readings = relation.Needs.ToDictionary(step => step, _ => Base);
         Length whole = Length.FromNanometres(value, Rounding.HalfEven);
-        switch (relation.Kind)
+        switch (relation.Kind.Word)
         {
-            case RelationKind.Gap or RelationKind.Flush or RelationKind.Size or RelationKind.Pitch:
+            case "gap" or "flush" or "size" or "pitch":
                 Length halves = (relation.Add.Aggregate(Length.Zero, (sum, size) => sum + size) + Base.Times(relation.AddSteps.Count)).DividedBy(2, Rounding.HalfEven);
                 foreach (string step in relation.Of)
                 {
@@ -70,16 +70,16 @@ internal static class RuleProbe
                 }
 
                 break;
-            case RelationKind.Equal or RelationKind.Level or RelationKind.NotMoreThan:
+            case "equal" or "level" or "not-more-than":
                 readings[relation.Of[0]] = Base + whole;
                 break;
-            case RelationKind.Sum:
+            case "sum":
                 readings[relation.Of[0]] = whole - Base.Times(relation.Of.Count - 1);
                 break;
-            case RelationKind.Share:
+            case "share":
                 readings[relation.Of[0]] = Length.FromNanometres(Base.Nanometres * value, Rounding.HalfEven);
                 break;
-            case RelationKind.Angle:
+            case "angle":
                 Length rise = Length.FromNanometres((relation.Span ?? Base).Nanometres * Math.Tan(value / 1000), Rounding.HalfEven);
                 readings[relation.Of[0]] = relation.Of.Count == 1 ? rise : Base + rise;
                 break;
