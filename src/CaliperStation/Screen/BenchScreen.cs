@@ -21,8 +21,10 @@ internal sealed class BenchScreen : IDisposable
     private static readonly TimeSpan DyingTime = TimeSpan.FromSeconds(2);
     private static readonly TimeSpan HangUpTime = TimeSpan.FromSeconds(5);
 
+    /// <summary>A reading is drawn within 10 ms, and a still bench costs some 5 % of a core; the default of 25 lets 40 ms go by.</summary>
+    private const ushort TurnsPerSecond = 120;
+
     private readonly IApplication _app;
-    private readonly PaceKeeper _pace;
     private readonly BellRinger _bell;
     private readonly BenchWindow _window;
     private readonly List<PosixSignalRegistration> _signals = [];
@@ -36,15 +38,12 @@ internal sealed class BenchScreen : IDisposable
     private int _signalCount;
     private volatile bool _isDying;
 
-    private BenchScreen(BenchModel first, IApplication app, BenchColours colours, SwitchKeys? switches, PaceKeeper pace)
+    private BenchScreen(BenchModel first, IApplication app, BenchColours colours, SwitchKeys? switches)
     {
         _app = app;
-        _pace = pace;
         _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
         _window = new BenchWindow(first, colours, Tell, switches, TimeProvider.System);
-        Application.MaximumIterationsPerSecond = ushort.MaxValue;   // the kit's own pause is none then
-        app.Iteration += (_, _) => _pace.Rest();
-        app.Keyboard.KeyDown += (_, _) => _pace.Stir();
+        Application.MaximumIterationsPerSecond = TurnsPerSecond;
         app.Paste += (_, pasted) =>
         {
             pasted.Handled = true;
@@ -73,8 +72,7 @@ internal sealed class BenchScreen : IDisposable
 
         BenchColours colours = BenchColours.For(Environment.GetEnvironmentVariable("NO_COLOR"), Environment.GetEnvironmentVariable("COLORTERM"));
         Prepare(colours);
-        PaceKeeper pace = new(TimeProvider.System);
-        IApplication app = WatchedKeys.Kit(pace);
+        IApplication app = Application.Create();
         try
         {
             app.Init(DriverRegistry.Names.ANSI);
@@ -82,7 +80,7 @@ internal sealed class BenchScreen : IDisposable
             // Mouse tracking takes the terminal's own marking and copying of text away, and the bench has no use for it.
             app.Mouse.IsMouseDisabled = true;
             app.Driver?.WriteRaw("\e[?1003l\e[?1015l\e[?1006l");
-            return new BenchScreen(first, app, colours, switches, pace);
+            return new BenchScreen(first, app, colours, switches);
         }
         catch
         {
@@ -93,7 +91,7 @@ internal sealed class BenchScreen : IDisposable
 
     /// <summary>A screen over a kit that was started already; tests start it without a terminal.</summary>
     internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours, SwitchKeys? switches = null) =>
-        new(first, app, colours, switches, new PaceKeeper(TimeProvider.System));
+        new(first, app, colours, switches);
 
     /// <summary>The kit's process-wide settings, before it starts; tests use the same.</summary>
     internal static void Prepare(BenchColours colours)
@@ -256,7 +254,6 @@ internal sealed class BenchScreen : IDisposable
         try
         {
             _app.Invoke(action);
-            _pace.Wake();
         }
         catch (NotInitializedException)
         {

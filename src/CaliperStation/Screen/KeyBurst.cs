@@ -22,12 +22,16 @@ internal enum TypedBy
 /// <remarks>
 /// Scanner-type devices send a key each 7 to 20 ms (bitsnpixels.dev/blog/scanner-or-person-part-1.html; 20 ms cured lost keys in
 /// github.com/adafruit/Adafruit_CircuitPython_HID/issues/114); a fast typist needs 80 ms and more (from memory). What no caliper types,
-/// such as <c>7/16</c> or a word, is a person's at any pace: it was pasted or sent by a program.
+/// such as <c>7/16</c> or a word, is a person's at any pace: it was pasted or sent by a program. The kit looks at the keyboard each 20 ms, so the
+/// mean of a burst tells what single keys cannot.
 /// </remarks>
 internal sealed class KeyBurst(TimeProvider time)
 {
-    /// <summary>Keys closer than this are a device's.</summary>
-    public static readonly TimeSpan Pace = TimeSpan.FromMilliseconds(25);
+    /// <summary>Keys closer than this on the mean are a device's.</summary>
+    public static readonly TimeSpan Pace = TimeSpan.FromMilliseconds(35);
+
+    /// <summary>A longer time between two keys ends a burst.</summary>
+    public static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(60);
 
     /// <summary>A value of four keys, <c>0.00</c>, of which one was lost.</summary>
     public const int Least = 3;
@@ -36,7 +40,8 @@ internal sealed class KeyBurst(TimeProvider time)
 
     private int _count;
     private int _onPad;
-    private bool _begun;
+    private int _gaps;
+    private long? _first;
     private long _last;
 
     /// <summary>True while the keys so far followed Ctrl-A, which some devices send first to mark what a field holds already (github.com/dthomas1202/clockwise-calipers-data-interface).</summary>
@@ -68,7 +73,7 @@ internal sealed class KeyBurst(TimeProvider time)
     /// <param name="text">What is in it.</param>
     public TypedBy End(string text)
     {
-        bool fast = _begun && time.GetElapsedTime(_last) < Pace;
+        bool fast = _first is { } first && time.GetElapsedTime(_last) < Pause && time.GetElapsedTime(first) < Pace * (_gaps + 1);
         TypedBy by = fast && _onPad >= LeastOnPad ? TypedBy.UnlockedPad
             : !fast || _count < Least ? TypedBy.Person
             : _count != text.Length ? TypedBy.Both
@@ -80,13 +85,18 @@ internal sealed class KeyBurst(TimeProvider time)
     private void Step()
     {
         long now = time.GetTimestamp();
-        if (!_begun || time.GetElapsedTime(_last, now) >= Pace)
+        if (_first is null || time.GetElapsedTime(_last, now) >= Pause)
         {
             Forget();
+            _first = now;
+        }
+        else
+        {
+            _gaps++;
         }
 
-        (_begun, _last) = (true, now);
+        _last = now;
     }
 
-    private void Forget() => (_count, _onPad, _begun, AfterMark) = (0, 0, false, false);
+    private void Forget() => (_count, _onPad, _gaps, _first, AfterMark) = (0, 0, 0, null, false);
 }

@@ -1,6 +1,5 @@
 using CaliperStation.Screen;
 using Microsoft.Extensions.Time.Testing;
-using Terminal.Gui.App;
 
 namespace CaliperStation.Tests.Screen;
 
@@ -29,34 +28,6 @@ public class HelpersOfTheScreenTests
         Assert.Equal([BellRinger.Stroke, BellRinger.Stroke, BellRinger.Pause, BellRinger.Stroke, BellRinger.Pause], waits);
         bell.Ring(1);
         Assert.Equal(6, rung);
-    }
-
-    [Fact]
-    public void The_loop_rests_shortly_while_keys_come_and_longer_after()
-    {
-        FakeTimeProvider clock = new();
-        PaceKeeper pace = new(clock);
-        Assert.Equal(PaceKeeper.Busy, pace.Longest);
-        clock.Advance(PaceKeeper.StayBusy * 2);
-        Assert.Equal(PaceKeeper.Still, pace.Longest);
-        pace.Stir();
-        Assert.Equal(PaceKeeper.Busy, pace.Longest);
-    }
-
-    [Fact]
-    public void The_kit_takes_the_watched_keyboard()
-    {
-        using IApplication kit = WatchedKeys.Kit(new PaceKeeper(new FakeTimeProvider()));
-        Assert.NotNull(kit);
-    }
-
-    [Fact]
-    public void What_is_posted_ends_one_rest_even_when_it_came_before()
-    {
-        PaceKeeper pace = new(new FakeTimeProvider());
-        pace.Wake();
-        Assert.True(pace.Rest());
-        Assert.False(pace.Rest());
     }
 
     [Fact]
