@@ -90,6 +90,11 @@ internal sealed class BenchRun
 
         await leave.CancelAsync().ConfigureAwait(false);
         await listening.ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+        if (listening.Exception is { } failure)
+        {
+            Log.Fault(failure);   // the bench was told at once
+        }
+
         return Result;
     }
 

@@ -52,6 +52,11 @@ internal static class CaliperThread
                 rest = caliper.Step(post);
             }
         }
+        catch (Exception)
+        {
+            post(new CaliperEvent.Lost(LossKind.Failed, $"{caliper.Name} cannot be read any more: this program failed at it; the log says why."));
+            throw;
+        }
         finally
         {
             caliper.Close();

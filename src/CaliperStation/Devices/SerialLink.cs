@@ -22,7 +22,10 @@ internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, Calipe
 
     /// <summary>True for what a dying line throws; everything else is a fault of ours.</summary>
     internal static bool IsLineFailure(Exception e) =>
-        e is IOException or UnauthorizedAccessException or InvalidOperationException or ArgumentException or TimeoutException;
+        e is IOException or UnauthorizedAccessException or InvalidOperationException or ArgumentException or TimeoutException || IsLibraryMissing(e);
+
+    /// <summary>True when the native library that opens ports is not beside the program.</summary>
+    internal static bool IsLibraryMissing(Exception e) => e is DllNotFoundException or TypeInitializationException { InnerException: DllNotFoundException };
 
     /// <summary>How long it has been open.</summary>
     internal TimeSpan SinceOpen => time.GetElapsedTime(_opened);

@@ -80,6 +80,13 @@ internal sealed class SystemPorts : ISerialPorts
 
     public PortTrouble After(string port, Exception failure)
     {
+        if (SerialLink.IsLibraryMissing(failure))
+        {
+            return new PortTrouble(
+                PortTroubleKind.Failed,
+                "The file libSystem.IO.Ports.Native, which opens ports, is not beside the program: copy the whole published folder, not the program alone.");
+        }
+
         if (OperatingSystem.IsWindows())
         {
             return failure switch

@@ -20,6 +20,42 @@ public sealed class SerialPortTests : IDisposable
         Directory.Delete(_folder, true);
     }
 
+    [Fact]
+    public void A_library_that_is_not_beside_the_program_is_a_trouble_of_the_port_and_no_crash()
+    {
+        TypeInitializationException missing = new("Ports", new DllNotFoundException());
+
+        Assert.True(SerialLink.IsLineFailure(missing));
+        Assert.Equal(PortTroubleKind.Failed, SystemPorts.Instance.After("/dev/ttyUSB0", missing).Kind);
+        Assert.Equal(PortTroubleKind.Failed, SystemPorts.Instance.After("/dev/ttyUSB0", new DllNotFoundException()).Kind);
+    }
+
+    [Fact]
+    public async Task A_caliper_whose_reader_fails_is_told_as_lost_and_its_fault_is_kept()
+    {
+        List<CaliperEvent> told = [];
+        await Assert.ThrowsAsync<NotImplementedException>(() => new FailingCaliper().RunAsync(told.Add, CancellationToken.None));
+
+        Assert.Equal(LossKind.Failed, Assert.IsType<CaliperEvent.Lost>(Assert.Single(told)).Kind);
+    }
+
+    private sealed class FailingCaliper : ICaliper
+    {
+        public string Name => "caliper";
+
+        public ReadingSource Source => ReadingSource.Serial;
+
+        public bool Asks => false;
+
+        public bool Request() => false;
+
+        public TimeSpan Step(Action<CaliperEvent> post) => throw new NotImplementedException();
+
+        public void Close()
+        {
+        }
+    }
+
     [Theory]
     [InlineData("9600-8N1")]
     [InlineData("4800-7E2")]
