@@ -37,9 +37,9 @@ public static class Advise
             for (int k = 0; found is not null && first.Length == 0 && k < component.Items.Length; k++)
             {
                 Array.Copy(found.Moves.Moves, 3 * k, moves, 3 * component.Items[k], 3);
-                if (AsSeen(plan, plan.Items[component.Items[k]].Id, known.Keys, found.Moves.Pins[k], moves.AsSpan(3 * component.Items[k], 3)) is { Length: > 0 } seen)
+                if (found.Moves.Pins[k].Length > 0)
                 {
-                    pins[component.Items[k]] = seen;
+                    pins[component.Items[k]] = found.Moves.Pins[k];
                 }
             }
 
@@ -60,22 +60,6 @@ public static class Advise
         {
             Wanted = [.. wanted.OrderBy(plan.PositionOf)],
         };
-    }
-
-    /// <summary>The move of an item without the shift along a direction that no reading of it sees: what follows another item follows only as far as it is seen.</summary>
-    private static (int Right, int Up)[] AsSeen(Plan plan, string item, IEnumerable<string> read, (int Right, int Up)[] pins, Span<double> move)
-    {
-        Step[] steps = [.. read.Select(id => plan.FindStep(id)!).Where(step => step.Of == item || step.From == item)];
-        bool right = steps.Any(step => step.Grows is { Right: not 0 });
-        bool up = steps.Any(step => step.Grows is { Up: not 0 });
-        if ((right && up) || pins.Distinct().Count() != 1)
-        {
-            return pins;
-        }
-
-        (move[0], move[1]) = (right ? move[0] : 0, up ? move[1] : 0);
-        pins = [.. pins.Select(pin => (right ? pin.Right : 0, up ? pin.Up : 0))];
-        return pins[0] == (0, 0) ? [] : pins;
     }
 
     /// <summary>The fewest moves of one component; null when nothing helps or it cannot be searched. Adds rules that contradict each other.</summary>

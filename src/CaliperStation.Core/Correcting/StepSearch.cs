@@ -10,6 +10,8 @@ internal sealed class StepSearch
     private const int MostPasses = 12;
     private const double TurnCost = 0.25;   // as much as two heights and a level that are off by 0.4 of the level's tolerance: less is not worth a turn
 
+    private static readonly int[] _ways = [0, -1, 1];
+
     private readonly IReadOnlyList<Goal> _goals;
     private readonly IReadOnlyList<Goal> _anyWay;
     private readonly PinGrid[] _grids;
@@ -110,12 +112,11 @@ internal sealed class StepSearch
         (int a, int b, int c) = _steps[item];
         (int, int, int) best = (a, b, c);
         double least = Cost(item);
-        int turns = grid.CanTurn ? 1 : 0;
-        for (int i = -1; i <= 1; i++)
+        foreach (int i in _ways)   // of equal moves the first counts: one along a direction that nothing sees stays out
         {
-            for (int j = -1; j <= 1; j++)
+            foreach (int j in _ways)
             {
-                for (int k = -turns; k <= turns; k++)
+                foreach (int k in grid.CanTurn ? _ways : [0])
                 {
                     (int, int, int) there = (grid.Next(a, i), grid.Next(b, j), grid.Next(c, k));
                     Put(item, there);

@@ -110,9 +110,11 @@ public sealed class SittingView
 
         Step? next = missing.FirstOrDefault();
         List<Judgement> holding = [.. open.Where(judgement => next is null || HoldsUp(plan, judgement, next))];
-        Judgement? borderline = holding.Find(judgement => FurtherTakes.Help(judged, judgement, step => state.Readings[step].Budget(plan.Standard.Judging)));
+        List<Judgement> lowest = [.. holding.Where(judgement => !judged.Deciding(judgement).Any(step => holding.Exists(other => HoldsUp(plan, other, plan.FindStep(step)!))))];
+        lowest = lowest.Count > 0 ? lowest : holding;   // rules over several items may hold each other up
+        Judgement? borderline = lowest.Find(judgement => FurtherTakes.Help(judged, judgement, step => state.Readings[step].Budget(plan.Standard.Judging)));
         return borderline is not null ? new Prompt.Read(FewestTakes(state, judged.Deciding(borderline)), borderline)
-            : holding.Count > 0 ? new Prompt.Decide(holding, plan.FindStep(state.History[^1])!)
+            : lowest.Count > 0 ? new Prompt.Decide(lowest, plan.FindStep(state.History[^1])!)
             : next is not null ? new Prompt.Read(next, null)
             : new Prompt.Sign();
     }

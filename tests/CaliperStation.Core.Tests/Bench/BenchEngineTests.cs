@@ -4,6 +4,8 @@ using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Core.Tests.Standards;
 
 namespace CaliperStation.Core.Tests.Bench;
 
@@ -248,6 +250,19 @@ public sealed class BenchEngineTests
 
         Assert.Contains(bench.Told, said => said is Said.Advised { Move.Item: "rack" });
         Assert.Equal(Verdict.Borderline, Assert.Single(((Prompt.Decide)bench.State.Want.Prompt).Outside).Verdict);
+    }
+
+    /// <summary>With 37.7 and 38.7 t beside it the badge is hardly told to be centred; the spark above it is read no further before that is decided.</summary>
+    [Fact]
+    public void What_is_borderline_below_is_decided_before_what_is_borderline_above_is_read_further()
+    {
+        Plan plan = Plan.For(StandardFiles.Loaded(StandardFiles.Text("harbour-lantern.toml")), new Dictionary<string, string> { ["spark"] = "yes" });
+        TestBench bench = TestBench.Open(plan).Ready();
+        Enter(bench, "14 t", "14 t", "6 t", "6 t", "10 t", "10 t", "30.160 mm", "30.160 mm", "5.664 mm", "14 t", "14 t", "12 t", "12 t");
+        bench.Say("retake lantern-left");
+        Enter(bench, "30.922 mm");
+
+        Assert.Equal(["lantern-centred"], Assert.IsType<Prompt.Decide>(bench.State.Want.Prompt).Outside.Select(judgement => judgement.Relation.Id));
     }
 
     [Fact]

@@ -168,6 +168,17 @@ public sealed class AdviceRulesTests
         Assert.True(FewestRepinsTests.AllWithin(Demonstration, FewestRepinsTests.After(Read(Readings), advice)));
     }
 
+    /// <summary>The badge's own sides are not read yet: whatever it follows or turns by, it does not go sideways.</summary>
+    [Theory]
+    [InlineData("rack-left 11.05 mm, rack-right 10.94 mm, rack-low-left 7.99 mm, rack-low-right 4.90 mm, lantern-low-left 7.82 mm, lantern-low-right 7.99 mm")]
+    [InlineData("rack-left 11.88 mm, rack-right 3.17 mm, rack-low-left 4.40 mm, rack-low-right 4.49 mm, lantern-low-left 7.97 mm, lantern-low-right -12.57 mm")]
+    public void What_turns_along_goes_no_step_along_a_direction_that_nothing_sees(string readings)
+    {
+        ItemMove move = Assert.Single(Of(readings).Moves, move => move.Item == "lantern");
+
+        Assert.All(move.Pins, pin => Assert.Equal(Length.Zero, pin.Right));
+    }
+
     /// <summary>A bar of which only the two sides are read, at one height.</summary>
     private static Blouse Sides() => new Blouse().Item("bar", "pocket", 256, 32, Blouse.P(-96, 0), Blouse.P(96, 0)).Placed(0, 32)
         .Step("left", "bar", "pocket", -128, -16, "right").Step("right", "bar", "pocket", 128, -16, "left")

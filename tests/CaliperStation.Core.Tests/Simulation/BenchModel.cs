@@ -116,7 +116,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
 
         if (happened is SittingEvent.Took { Reading: var meant } && before.Doubt?.Said.Reading == meant && input is not BenchInput.Says)
         {
-            Must(_insisted.Count >= 3, $"a doubt was answered by {_insisted.Count} presses");
+            Must(_insisted.Count >= 2, $"a doubt was answered by {_insisted.Count} presses");
         }
 
         if (happened is SittingEvent.Took or SittingEvent.Confirmed or SittingEvent.Signed && input is not null)
@@ -154,7 +154,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
                 IsFresh(reading, now);
                 break;
             case Core.Bench.Said.Judged { Judgement: { Verdict: Core.Judging.Verdict.Within } judgement }:
-                Must(IsWithin(judgement.Relation, judgement.Steps[0]) == true, $"{judgement.Relation.Id} is said to be within and is not");
+                Must(IsWithin(judgement.Relation, judgement.Steps[0]) != false, $"{judgement.Relation.Id} is said to be within and is not");
                 break;
             case Core.Bench.Said.Advised advised:
                 AdvisedRightly(advised);
@@ -170,7 +170,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
     internal void Filed(Core.Records.Record record)
     {
         Must(_acknowledged.Signed is not null, "filed before the signature was on the disk");
-        bool all = _asides.Count == 0 && plan.Relations.All(relation => Judged(relation).All(step => IsWithin(relation, step) == true));
+        bool all = _asides.Count == 0 && plan.Relations.All(relation => Judged(relation).All(step => IsWithin(relation, step) != false));
         Must(!record.Verified || all, "verified though not all is within");
         Must(!record.Verified || !_isPretended, "verified with a pretended reading");
         Must(record.Verified == (all && !_isPretended), "all is within and measured, and it is not verified");
@@ -204,7 +204,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
             Must(ReferenceEquals(before.Work, after.Work), "the sitting changed without an event");
         }
 
-        Must(before.SameCoat is null || after.SameCoat is not null || input is BenchInput.Says || _insisted.Count >= 3, $"the coat was agreed to by {_insisted.Count} presses");
+        Must(before.SameCoat is null || after.SameCoat is not null || input is BenchInput.Says || _insisted.Count >= 2, $"the coat was agreed to by {_insisted.Count} presses");
         if (after.SameCoat is null && (after.Doubt is null || after.Doubt.Said.Reading != before.Doubt?.Said.Reading))
         {
             _insisted.Clear();   // of what is asked now nothing was pressed yet

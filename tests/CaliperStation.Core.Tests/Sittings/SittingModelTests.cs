@@ -149,7 +149,9 @@ public sealed class SittingModelTests
                 }
 
                 (string Step, string Item, string[] Touches) next = Order.FirstOrDefault(entry => !_read.ContainsKey(entry.Step));
-                string[] holding = [.. Open('b').Where(step => next.Step is null || IsAbove(next.Item, Order.Single(entry => entry.Step == step).Item))];
+                string ItemOf(string step) => Order.Single(entry => entry.Step == step).Item;
+                string[] all = [.. Open('b').Where(step => next.Step is null || IsAbove(next.Item, ItemOf(step)))];
+                string[] holding = [.. all.Where(step => !all.Any(other => IsAbove(ItemOf(step), ItemOf(other))))];   // what is below comes first
                 string? helped = holding.FirstOrDefault(step => _read[step].Count < 6 && Verdict(6 * (_read[step].Sum() / 1000) / _read[step].Count, 6) != 'b');
                 return helped is not null ? $"again {helped} for {helped}" : holding.Length > 0 ? "decide " + string.Join(' ', holding) : next.Step is not null ? "read " + next.Step : "sign";
             }
