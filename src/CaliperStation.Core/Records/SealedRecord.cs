@@ -14,6 +14,9 @@ public sealed class SealedRecord
     private SealedRecord(byte[] bytes, Record? record, string? fault, string hash, string publicKey, string signature) =>
         (Bytes, Record, Fault, Hash, PublicKey, Signature) = (bytes, record, fault, hash, publicKey, signature);
 
+    private bool? _isWhole;    // looked at once
+    private bool? _isSigned;
+
     /// <summary>The record's bytes.</summary>
     public ReadOnlyMemory<byte> Bytes { get; }
 
@@ -34,10 +37,10 @@ public sealed class SealedRecord
 
     /// <summary>True when the bytes are a record and give the hash.</summary>
     [MemberNotNullWhen(true, nameof(Record))]
-    public bool IsWhole => Record is not null && RecordSignature.Hash(Bytes.Span) == Hash;
+    public bool IsWhole => Record is not null && (_isWhole ??= RecordSignature.Hash(Bytes.Span) == Hash);
 
     /// <summary>True when the signature is that key's over these bytes.</summary>
-    public bool IsSigned => RecordSignature.Verify(PublicKey, Bytes.Span, Signature);
+    public bool IsSigned => _isSigned ??= RecordSignature.Verify(PublicKey, Bytes.Span, Signature);
 
     /// <summary>Seals a record.</summary>
     public static SealedRecord Seal(Record record, IRecordSigner signer)

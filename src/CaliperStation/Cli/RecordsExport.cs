@@ -1,7 +1,5 @@
 using System.Text;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Records;
-using CaliperStation.Core.Reports;
 using CaliperStation.Running;
 using CaliperStation.Storage;
 
@@ -12,53 +10,35 @@ internal static class RecordsExport
 {
     internal static int Run(RecordsExportOptions options, TimeProvider clock, TextWriter output, TextWriter error)
     {
-        ExportWish wish = new(options.Filter.Read(clock.LocalTimeZone), options.Csv, options.WithoutInitials);
+        ExportRequest request = new(options.Filter.Read(clock.LocalTimeZone), options.Csv, options.WithoutInitials);
         using Store store = StoreLook.Open(options.Store, error);
-        if (options.To is not { } path)
+        if (options.To is { } path)
         {
-            Write(store, wish, output.Write, lines => output.Write(Encoding.UTF8.GetString(lines.Span)));
-            return StoreLook.Result(store);
+            ToFile(store, request, path);
+        }
+        else
+        {
+            store.Records.Export(request, output);
         }
 
-        ToFile(store, wish, path);
         return StoreLook.Result(store);
     }
 
-    /// <summary>Writes the file; it is on the disk when this returns.</summary>
+    /// <summary>Writes the file; it is on the disk when this returns, for an export is often taken along on a stick.</summary>
     /// <exception cref="StationException">Exit 3: it cannot be written.</exception>
-    internal static void ToFile(Store store, ExportWish wish, string path)
+    internal static void ToFile(Store store, ExportRequest request, string path)
     {
         try
         {
-            using FileStream disk = new(path, FileMode.Create, FileAccess.Write, FileShare.Read, bufferSize: 0);
-            FlushingAhead ahead = new(disk);
-            Write(store, wish, text => ahead.Write(Encoding.UTF8.GetBytes(text)), lines => ahead.Write(lines.Span));
-            ahead.Finish();   // an export is often taken along on a stick: when this command has ended it is there
+            using FileStream disk = new(path, FileMode.Create, FileAccess.Write, FileShare.Read);
+            using StreamWriter text = new(disk, new UTF8Encoding(false));
+            store.Records.Export(request, text);
+            text.Flush();
+            disk.Flush(flushToDisk: true);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be written: {PrintableText.Escape(e.Message)}", e);
-        }
-    }
-
-    private static void Write(Store store, ExportWish wish, Action<string> text, Action<ReadOnlyMemory<byte>> lines)
-    {
-        if (wish.Csv)
-        {
-            text(RecordExport.CsvHeading);
-        }
-
-        if (store.Records.CanExport && wish.Filter.Tag is null)   // of one blouse the index knows where they stand
-        {
-            store.Records.Export(wish, lines);
-            return;
-        }
-
-        foreach (FiledRecord filed in store.Records.Wanted(wish.Filter))
-        {
-            using StringWriter one = new();
-            wish.Write(filed.Sealed!, filed.Sealed!.Record!, one);
-            text(one.ToString());
         }
     }
 }

@@ -23,7 +23,7 @@ internal static class RecordsVerify
 
     private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) Whole(RecordsVerifyOptions options, TextWriter error)
     {
-        using Store store = Store.OpenToLook(StoreLook.Paths(options.Store), TimeProvider.System, new IndexBar(error, !Console.IsErrorRedirected).Show);   // a torn end is among the findings
+        using Store store = Store.OpenToLook(StoreLook.Paths(options.Store), TimeProvider.System, new StoreBar(error, !Console.IsErrorRedirected).Show);   // a torn end is among the findings
         StoreCheck check = store.Records.Verify();
         return (PrintableText.Escape(store.Paths.Store), check.Records, check.Findings);
     }

@@ -45,9 +45,9 @@ internal static class OpenStore
         }
     }
 
-    private static Action<IndexProgress> Progress(TextWriter error)
+    private static Action<StoreProgress> Progress(TextWriter error)
     {
-        IndexBar bar = new(error, !Console.IsErrorRedirected);
+        StoreBar bar = new(error, !Console.IsErrorRedirected);
         return bar.Show;
     }
 }

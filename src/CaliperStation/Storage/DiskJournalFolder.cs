@@ -40,8 +40,6 @@ internal sealed class DiskJournalFolder(string path) : IJournalFolder
 
         public long Length => RandomAccess.GetLength(_handle);
 
-        public long Changed => File.GetLastWriteTimeUtc(_handle).Ticks;
-
         public int Read(Span<byte> buffer, long position) => RandomAccess.Read(_handle, buffer, position);
 
         public void Write(ReadOnlySpan<byte> bytes, long position) => RandomAccess.Write(_handle, bytes, position);

@@ -23,9 +23,6 @@ internal interface IJournalFile : IDisposable
     /// <summary>Its length now, in bytes.</summary>
     long Length { get; }
 
-    /// <summary>When it was last written, in ticks of UTC, as the file system says; only ever compared.</summary>
-    long Changed { get; }
-
     /// <summary>Reads up to the buffer's length; 0 at the end.</summary>
     int Read(Span<byte> buffer, long position);
 

@@ -1,5 +1,3 @@
-using CaliperStation.Core.Judging;
-using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using LiteDB;
@@ -9,17 +7,15 @@ namespace CaliperStation.Storage;
 /// <summary>The index's documents, made and read by hand: instants are milliseconds since 1970 and lengths nanometres, both 64-bit.</summary>
 /// <remarks>
 /// The database's own mapper trims text, turns empty text to null and cuts instants to local time; none of that happens to
-/// a document made like this. Numbers of readings and verdicts are the record's journal number, shifted, plus their place in the record.
+/// a document made like this.
 /// </remarks>
 internal static class IndexDocuments
 {
     /// <summary>The form of the documents; another one in the file makes the index be built anew.</summary>
-    public const int Schema = 3;   // 2: the last records of each blouse; 3: tags in either case, hands, practice, sittings given up
+    public const int Schema = 4;   // 2: the last records of each blouse; 3: tags in either case, hands, practice, sittings given up; 4: no single readings and verdicts
 
     /// <summary>The member that blouses are looked up by: <see cref="BlouseTag.Key"/>.</summary>
     public const string Key = "key";
-
-    private const int PlaceBits = 16;   // a line of 4 MiB cannot hold 65 536 readings of 100 bytes and more
 
     public static BsonDocument Record(JournalLine line, LinePlace place, Record record, SealedRecord seal)
     {
@@ -85,53 +81,6 @@ internal static class IndexDocuments
         new LinePlace(at["file"].AsString, at["line"].AsInt32, at["position"].AsInt64, at["length"].AsInt32),
         at["h"].AsString,
         at["_id"].AsInt64);
-
-    public static IEnumerable<BsonDocument> Readings(JournalLine line, Record record)
-    {
-        long id = line.Number << PlaceBits;
-        foreach (RecordReading reading in record.Readings)
-        {
-            foreach (Reading take in reading.Takes)
-            {
-                yield return new BsonDocument
-                {
-                    ["_id"] = id++,
-                    ["schema"] = Schema,
-                    ["record"] = line.Number,
-                    ["step"] = reading.Step,
-                    ["item"] = reading.Of,
-                    ["valueNm"] = take.Value.Nanometres,
-                    ["resolutionNm"] = take.Resolution.Nanometres,
-                    ["at"] = take.At.ToUnixTimeMilliseconds(),
-                };
-            }
-        }
-    }
-
-    public static IEnumerable<BsonDocument> Verdicts(JournalLine line, Record record)
-    {
-        long id = line.Number << PlaceBits;
-        foreach (RecordVerdict verdict in record.Verdicts)
-        {
-            if (verdict.Verdict != Verdict.Within)   // the many that are within say nothing a count does not
-            {
-                yield return new BsonDocument
-                {
-                    ["_id"] = id,
-                    ["schema"] = Schema,
-                    ["record"] = line.Number,
-                    ["tag"] = record.Tag,
-                    ["hand"] = record.Hand,
-                    ["closed"] = record.Closed.ToUnixTimeMilliseconds(),
-                    ["relation"] = verdict.Relation,
-                    ["verdict"] = (int)verdict.Verdict,
-                    ["conformance"] = verdict.Conformance,
-                };
-            }
-
-            id++;
-        }
-    }
 }
 
 /// <summary>A record in the index.</summary>
@@ -147,10 +96,3 @@ internal sealed record IndexedRecord(RecordSummary Summary, LinePlace Place, str
 /// <param name="Started">When it began.</param>
 /// <param name="FirstNumber">The journal number of its first event: read on from there.</param>
 internal sealed record OpenSitting(string Sitting, string Tag, DateTimeOffset Started, long FirstNumber);
-
-/// <summary>How far the making of the index is.</summary>
-/// <param name="Why">What is being done and why.</param>
-/// <param name="Done">Events done.</param>
-/// <param name="Total">Events in all.</param>
-/// <param name="Elapsed">How long so far.</param>
-internal sealed record IndexProgress(string Why, long Done, long Total, TimeSpan Elapsed);

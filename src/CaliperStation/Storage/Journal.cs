@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using System.Text.RegularExpressions;
 
 namespace CaliperStation.Storage;
 
@@ -14,6 +15,8 @@ namespace CaliperStation.Storage;
 /// </remarks>
 internal sealed partial class Journal : IJournal, IDisposable
 {
+    private const int ReportEvery = 2_000;
+
     private readonly Lock _lock = new();
     private readonly IJournalFolder _folder;
     private readonly bool _writable;
@@ -38,6 +41,12 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <summary>Its hash.</summary>
     public string LastHash { get; private set; }
 
+    /// <summary>Tells that events at the end, which the index has seen, are gone.</summary>
+    public void TellMissing(long seen) => Report = Report with
+    {
+        Damage = [.. Report.Damage, new JournalDamage(_segments.Count > 0 ? _segments[^1].Name : "", _segments.Count > 0 ? _segments[^1].Lines + 1 : 1, DamageKind.Missing, $"events {LastNumber + 1} to {seen} were filed and are missing")],
+    };
+
     /// <summary>Where the event appended last stands; meaningless before the first append.</summary>
     public LinePlace LastPlace { get; private set; }
 
@@ -45,9 +54,9 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <param name="paths">The store.</param>
     /// <param name="forWriting">Whether events will be added.</param>
     /// <param name="clock">The clock.</param>
-    /// <param name="proven">Segments that need no proof while they are as they were; null proves all.</param>
-    public static Journal Open(StorePaths paths, bool forWriting, TimeProvider clock, IReadOnlyList<ProvenSegment>? proven = null) =>
-        Open(new DiskJournalFolder(paths.Journal), forWriting, clock, proven);
+    /// <param name="progress">Called now and then while its lines are proven; in bytes.</param>
+    public static Journal Open(StorePaths paths, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null) =>
+        Open(new DiskJournalFolder(paths.Journal), forWriting, clock, progress);
 
     /// <inheritdoc />
     public JournalLine Append(DateTimeOffset at, string sitting, string kind, string body)
@@ -265,6 +274,157 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
     }
 
+    // ---- opening: every line is proven, a torn end is cut off, damage is told ----
+
+    /// <summary>Opens a journal. For writing, a torn last line is cut off and kept beside it; for reading nothing is touched.</summary>
+    /// <exception cref="StoreException">It cannot be read, or a torn end cannot be cut off.</exception>
+    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null)
+    {
+        try
+        {
+            return OpenAll(folder, forWriting, clock, progress ?? (_ => { }));
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new StoreException($"The journal in {folder.Path} cannot be {(forWriting ? "opened for writing" : "read")}: {e.Message}", e);
+        }
+    }
+
+    private static Journal OpenAll(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress> progress)
+    {
+        List<Segment> segments = [];
+        List<JournalDamage> damage = [];
+        TornTail? torn = null;
+        long lines = 0;
+        JournalChain chain = new(0, JournalFormat.FirstHash);
+        string[] names = [.. folder.Names().Where(name => SegmentName().IsMatch(name)).Order(StringComparer.Ordinal)];
+        long begin = clock.GetTimestamp();
+        long before = 0;   // bytes of the segments before
+        long total = names.Sum(name =>
+        {
+            using IJournalFile file = folder.Open(name, forWriting: false);
+            return file.Length;
+        });
+        foreach (string name in names)
+        {
+            using IJournalFile file = folder.Open(name, forWriting: false);
+            bool last = name == names[^1];
+            Segment segment = new(name, chain.LastNumber, chain.LastHash, 0, 0);
+            segments.Add(segment);
+            int damageBefore = damage.Count;
+            foreach (RawLine raw in JournalLines.Read(file, file.Length))
+            {
+                if (!raw.Ended && last && chain.WouldHold(raw.Bytes.Span))
+                {
+                    _ = chain.Prove(raw, name);
+                    torn = EndLine(folder, name, raw, forWriting);
+                    (segment.End, segment.Lines, lines) = (raw.Next + (forWriting ? 1 : 0), raw.Line, lines + 1);
+                    continue;
+                }
+
+                if (chain.Prove(raw, name) is { } found)
+                {
+                    damage.Add(found);
+                    continue;
+                }
+
+                lines++;
+                (segment.End, segment.Lines) = (raw.Next, raw.Line);
+                damageBefore = damage.Count;
+                if (lines % ReportEvery == 0)
+                {
+                    progress(new("proving the journal", before + raw.Next, total, clock.GetElapsedTime(begin)));
+                }
+            }
+
+            before += file.Length;
+
+            if (damage.Count > damageBefore && last && IsTorn(file, segment.End))
+            {
+                damage.RemoveRange(damageBefore, damage.Count - damageBefore);
+                torn = Cut(folder, segment, file, forWriting && damage.Count == 0, clock);
+            }
+            else if (damage.Count > damageBefore)
+            {
+                segment.End = file.Length;   // damaged lines at the end of a segment are still looked at
+            }
+        }
+
+        progress(new("proving the journal", total, total, clock.GetElapsedTime(begin)));
+        return new Journal(folder, forWriting, segments, chain, new OpenReport(torn, damage, lines));
+    }
+
+    /// <summary>True when the bytes behind the last good line are the rest of a write that never ended, not a line that was once whole.</summary>
+    private static bool IsTorn(IJournalFile file, long from)
+    {
+        if (file.Length - from > JournalFormat.MaximumLine)
+        {
+            return false;   // one event is under way at a time, so this is more than a crash can leave
+        }
+
+        return !TornTest.HoldsAWholeLine(Rest(file, from));
+    }
+
+    private static byte[] Rest(IJournalFile file, long from)
+    {
+        byte[] rest = new byte[file.Length - from];
+        int filled = 0;
+        for (int read = 1; read > 0 && filled < rest.Length; filled += read)
+        {
+            read = file.Read(rest.AsSpan(filled), from + filled);
+        }
+
+        return filled == rest.Length ? rest : rest[..filled];
+    }
+
+    private static TornTail Cut(IJournalFolder folder, Segment segment, IJournalFile file, bool mayCut, TimeProvider clock)
+    {
+        long length = file.Length - segment.End;
+        if (!mayCut)
+        {
+            return new TornTail(segment.Name, segment.Lines + 1, length, null);
+        }
+
+        string keptAs = Keep(folder, segment.Name, Rest(file, segment.End), clock);
+        using IJournalFile writable = folder.Open(segment.Name, forWriting: true);
+        writable.Cut(segment.End);
+        writable.Flush();
+        return new TornTail(segment.Name, segment.Lines + 1, length, keptAs);
+    }
+
+    private static string Keep(IJournalFolder folder, string segment, ReadOnlySpan<byte> bytes, TimeProvider clock)
+    {
+        string stem = $"{segment}.torn-{clock.GetUtcNow().UtcDateTime.ToString("yyyyMMdd'T'HHmmssfff'Z'", System.Globalization.CultureInfo.InvariantCulture)}";
+        string name = stem;
+        IReadOnlyList<string> taken = folder.Names();
+        for (int count = 2; taken.Contains(name); count++)
+        {
+            name = $"{stem}-{count}";
+        }
+
+        using IJournalFile kept = folder.Open(name, forWriting: true);
+        kept.Write(bytes, 0);
+        kept.Flush();
+        folder.FlushNames();
+        return name;
+    }
+
+    /// <summary>The last line is whole and proven but for its line feed: nothing is lost, the feed is put back.</summary>
+    private static TornTail EndLine(IJournalFolder folder, string name, RawLine raw, bool forWriting)
+    {
+        if (forWriting)
+        {
+            using IJournalFile writable = folder.Open(name, forWriting: true);
+            writable.Write("\n"u8, raw.Next);
+            writable.Flush();
+        }
+
+        return new TornTail(name, raw.Line, 0, null);
+    }
+
+    [GeneratedRegex(@"\A[0-9]{4}-[0-9]{2}\.jsonl\z")]
+    private static partial Regex SegmentName();
+
     private sealed class Segment(string name, long afterNumber, string afterHash, long end, int lines)
     {
         public string Name => name;
@@ -276,9 +436,5 @@ internal sealed partial class Journal : IJournal, IDisposable
         public long End { get; set; } = end;      // where the next line goes
 
         public int Lines { get; set; } = lines;
-
-        public long Changed { get; set; }         // when the file was last written, before it was proven
-
-        public bool Trusted { get; set; }         // not proven at this start, because it was before
     }
 }

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Records;
+using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 
 namespace CaliperStation.Storage;
@@ -35,22 +36,31 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
     /// <summary>The records that readiness asks for, in no order: of each blouse its last sitting and the last second looks at it, perhaps others too.</summary>
     public IEnumerable<RecordSummary> Latest() => Finder?.Latest() ?? Summaries(new RecordFilter());
 
-    /// <summary>True when records can be taken out by <see cref="Export"/>: the journal is sound.</summary>
-    public bool CanExport => journal.Report.IsSound;
-
-    /// <summary>The wanted records as lines, in the order they were filed, in pieces that end with a line; quicker than one record at a time.</summary>
-    /// <exception cref="StoreException">A record can no longer be proven; it was left out, the others were written.</exception>
-    public void Export(ExportWish wish, Action<ReadOnlyMemory<byte>> output)
+    /// <summary>Writes the wanted records as CSV with its heading, or as JSON Lines, in the order they were filed, one at a time.</summary>
+    /// <exception cref="StoreException">A record does not give its hash; it was left out, the others were written.</exception>
+    public void Export(ExportRequest request, TextWriter output)
     {
-        Task<long?> counting = Task.Run(() => index?.RecordCount());
-        (long found, string? leftOut) = StoreExport.Write(journal, wish, output);
-        long? expected = counting.GetAwaiter().GetResult();
-        if (leftOut is not null || (expected is { } known && known != found))
+        if (request.Csv)
         {
-            ProvenSegments.Forget(paths);
-            throw new StoreException(leftOut is not null
-                ? $"The record in {leftOut} was changed since it was filed and is left out; there may be more. Look at the store with \"records verify\"."
-                : $"{expected} records were filed, {found} are here. Look at the store with \"records verify\".");
+            output.Write(RecordExport.CsvHeading);
+        }
+
+        string? leftOut = null;
+        foreach (FiledRecord filed in Wanted(request.Filter))
+        {
+            if (filed.Sealed is { IsWhole: true, Record: { } record } seal)
+            {
+                request.Write(seal, record, output);
+            }
+            else
+            {
+                leftOut ??= filed.Where;
+            }
+        }
+
+        if (leftOut is not null)
+        {
+            throw new StoreException($"The record in {leftOut} was changed before it was filed and is left out; there may be more. Look at the store with \"records verify\".");
         }
     }
 
@@ -73,7 +83,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
                 case "tag" when open.TryGetValue(line.Sitting, out OpenSitting? sitting) && StoreIndex.TextOf(line.Body, "tag") is { Length: > 0 } corrected:
                     open[line.Sitting] = sitting with { Tag = corrected };
                     break;
-                case Kind or "closed" or "abandoned":
+                case Kind or "abandoned":
                     open.Remove(line.Sitting);
                     break;
                 default:
@@ -140,7 +150,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             findings.Add(new(FindingKind.Changed, $"{torn.File}, line {torn.Line}", "", torn.Words));
         }
 
-        IEnumerable<FiledRecord> All()
+        IEnumerable<(LinePlace Place, string Body)> Lines()
         {
             foreach (ChainedLine line in journal.Scan())
             {
@@ -153,28 +163,32 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
                 if (line.Line is { Kind: Kind } filed)
                 {
                     records++;
-                    yield return new FiledRecord(line.Place.ToString(), SealedRecord.Read(filed.Body));
+                    yield return (line.Place, filed.Body);
                 }
             }
         }
 
         IReadOnlySet<string> own = StationKey.OwnIds(paths);
         IReadOnlyDictionary<string, long>? heads = index?.Heads()?.ToDictionary(head => head.Key, head => head.Value.Number);
-        IReadOnlyList<RecordFinding> chain = RecordChain.Verify(All(), StationKey.Known(paths), heads, chain => !own.Contains(chain));   // of another station only what was imported is here
+        IReadOnlyList<RecordFinding> chain = RecordChain.Verify(
+            Lines().AsParallel().AsOrdered().Select(Checked), StationKey.Known(paths), heads, chain => !own.Contains(chain));   // of another station only what was imported is here
         findings.AddRange(chain);
         if (index is { Stale: null } known && known.IsAheadOf(journal))
         {
             findings.Add(new(FindingKind.Missing, "", "", $"the journal ends at event {journal.LastNumber}, but the index has seen event {known.LastNumber}: events at the end are missing"));
         }
 
-        if (findings.Count > 0)
-        {
-            ProvenSegments.Forget(paths);
-        }
-
         findings.AddRange(new StandardShelf(paths.Standards).Changed().Select(name => new RecordFinding(
             FindingKind.Changed, $"standards/{Core.Quantities.PrintableText.Escape(name)}", "", "this is not the text it is named after; put the company's own file of that edition in its place")));
         return new StoreCheck(lines, records, findings);
+    }
+
+    /// <summary>The record of a line; hash and signature, which cost the most, are looked at here, on any core.</summary>
+    private static FiledRecord Checked((LinePlace Place, string Body) at)
+    {
+        SealedRecord? seal = SealedRecord.Read(at.Body);
+        _ = seal is { IsWhole: true, IsSigned: true };
+        return new FiledRecord(at.Place.ToString(), seal);
     }
 
     private IEnumerable<FiledRecord> Sound() => journal.Scan()
@@ -192,3 +206,23 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
 /// <param name="Records">Records among them.</param>
 /// <param name="Findings">Everything wrong; empty when the store is sound.</param>
 internal sealed record StoreCheck(long Lines, long Records, IReadOnlyList<RecordFinding> Findings);
+
+/// <summary>What an export is to hold.</summary>
+/// <param name="Filter">Which records; of CSV also which lines.</param>
+/// <param name="Csv">CSV, one take a line; else one sealed record a line.</param>
+/// <param name="WithoutInitials">Leave the hands out.</param>
+internal sealed record ExportRequest(RecordFilter Filter, bool Csv, bool WithoutInitials)
+{
+    /// <summary>Writes a record's lines.</summary>
+    public void Write(SealedRecord seal, Record record, TextWriter output)
+    {
+        if (Csv)
+        {
+            RecordExport.WriteCsv(record, Filter, WithoutInitials, output);
+        }
+        else
+        {
+            output.Write(RecordExport.JsonLine(seal, WithoutInitials));
+        }
+    }
+}

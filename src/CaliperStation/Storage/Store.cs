@@ -30,18 +30,16 @@ internal sealed class Store : IJournal, IDisposable
     /// <summary>Opens a store to work in it; it is made when there is none.</summary>
     /// <param name="paths">Where it is.</param>
     /// <param name="clock">The clock.</param>
-    /// <param name="progress">Called while the index is made.</param>
+    /// <param name="progress">Called now and then while the journal is proven and the index is made.</param>
     /// <exception cref="StoreException">Another bench has it, it cannot be written, or its end is missing.</exception>
-    public static Store OpenForWork(StorePaths paths, TimeProvider clock, Action<IndexProgress> progress)
+    public static Store OpenForWork(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress)
     {
         StoreLock held = StoreLock.Take(paths);
         Journal? journal = null;
         try
         {
-            IReadOnlyList<ProvenSegment> proven = ProvenSegments.Read(paths);
-            journal = Journal.Open(paths, forWriting: true, clock, proven);
+            journal = Journal.Open(paths, forWriting: true, clock, progress);
             StoreIndex? index = StoreIndex.Open(paths, journal, clock, progress, out string? why);
-            Settle(paths, journal, index, proven);
             if (index is { } known && known.IsAheadOf(journal))
             {
                 long last = known.LastNumber;
@@ -62,30 +60,23 @@ internal sealed class Store : IJournal, IDisposable
     /// <summary>Opens a store to look, also while a bench works in it. Nothing of the journal is touched.</summary>
     /// <param name="paths">Where it is.</param>
     /// <param name="clock">The clock.</param>
-    /// <param name="progress">Called while the index is made.</param>
+    /// <param name="progress">Called now and then while the journal is proven and the index is made.</param>
     /// <exception cref="StoreException">It cannot be read.</exception>
-    public static Store OpenToLook(StorePaths paths, TimeProvider clock, Action<IndexProgress> progress)
+    public static Store OpenToLook(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress)
     {
-        IReadOnlyList<ProvenSegment> proven = ProvenSegments.Read(paths);
-        Journal journal = Journal.Open(paths, forWriting: false, clock, proven);
+        Journal journal = Journal.Open(paths, forWriting: false, clock, progress);
         string? why = "there is no store yet";
         StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.Open(paths, journal, clock, progress, out why) : null;
-        Settle(paths, journal, index, proven);
+        if (index?.IsAheadOf(journal) == true)
+        {
+            journal = Journal.Open(paths, forWriting: false, clock);   // a bench may have filed something meanwhile
+            if (index.IsAheadOf(journal))
+            {
+                journal.TellMissing(index.LastNumber);
+            }
+        }
+
         return new Store(paths, null, journal, index, why);
-    }
-
-    /// <summary>Without an index that knows them, nothing is trusted; with one, what is proven by now is noted for the next start.</summary>
-    private static void Settle(StorePaths paths, Journal journal, StoreIndex? index, IReadOnlyList<ProvenSegment> before)
-    {
-        if (journal.TrustedThrough > 0 && (index is null || index.CameFrom < journal.TrustedThrough))
-        {
-            journal.ProveTrusted();
-        }
-
-        if (index is not null && journal.Closed() is { Count: > 0 } proven && !proven.SequenceEqual(before))
-        {
-            ProvenSegments.Write(paths, proven);
-        }
     }
 
     /// <inheritdoc />
@@ -121,3 +112,10 @@ internal sealed class Store : IJournal, IDisposable
         _lock?.Dispose();
     }
 }
+
+/// <summary>How far the opening of a store is.</summary>
+/// <param name="Why">What is being done and why.</param>
+/// <param name="Done">How much is done.</param>
+/// <param name="Total">How much there is, in the same unit.</param>
+/// <param name="Elapsed">How long so far.</param>
+internal sealed record StoreProgress(string Why, long Done, long Total, TimeSpan Elapsed);

@@ -89,8 +89,6 @@ internal sealed class FaultyFolder : IJournalFolder
     {
         public long Length => content.Now.Count;
 
-        public long Changed => 0;   // rot on a disk leaves no trace here, and it is rot that these tests make
-
         public int Read(Span<byte> buffer, long position)
         {
             int count = (int)Math.Max(0, Math.Min(buffer.Length, content.Now.Count - position));

@@ -70,7 +70,7 @@ public sealed class RecordStoreTests : IDisposable
         {
             store.Append(StoreFixture.At, "s-a", "started", StoreFixture.Started("s-a", "QG-100"));
             store.Append(StoreFixture.At, "s-b", "started", StoreFixture.Started("s-b", "QG-200"));
-            store.Append(StoreFixture.At, "s-b", "closed", "{}");
+            store.Append(StoreFixture.At, "s-b", "abandoned", "{}");
             Assert.Equal(["s-a"], store.Records.OpenSittings().Select(sitting => sitting.Sitting));
         }
 
@@ -195,13 +195,13 @@ public sealed class RecordStoreTests : IDisposable
                 break;
         }
 
-        List<IndexProgress> progress = [];
+        List<StoreProgress> progress = [];
         using Store look = StoreFixture.Look(Paths, progress);
         Assert.Null(look.NoIndex);
         Assert.Equal(trouble == "behind" ? 4 : 3, look.Records.Summaries(new()).Count());
         Assert.NotEmpty(progress);
         Assert.Equal(progress[^1].Total, progress[^1].Done);
-        Assert.Contains("the index", progress[0].Why, StringComparison.Ordinal);
+        Assert.Contains("the index", progress[^1].Why, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -216,6 +216,7 @@ public sealed class RecordStoreTests : IDisposable
             StoreCheck check = look.Records.Verify();
             Assert.Contains(check.Findings, finding => finding.Kind == FindingKind.Missing && finding.Words.Contains("event 12", StringComparison.Ordinal));
             Assert.Contains(check.Findings, finding => finding.Kind == FindingKind.Missing && finding.Words.Contains("number 3", StringComparison.Ordinal));
+            Assert.Equal(DamageKind.Missing, Assert.Single(look.Report.Damage).Kind);
         }
 
         Assert.Contains("events at its end are missing", Assert.Throws<StoreException>(() => StoreFixture.Work(Paths)).Message, StringComparison.Ordinal);

@@ -12,7 +12,7 @@ using Record = CaliperStation.Core.Records.Record;
 
 namespace CaliperStation.Tests.Storage;
 
-public sealed class StoreExportTests : IDisposable
+public sealed class StoreExportTests
 {
     private static readonly Gen<string> _text = Gen.OneOf(
         One("", "QG-001", "=1+1", "a,b", "say \"so\"", "back\\slash", "\\\"", "-3", "@x", "é ü", "tab\\x09", "日本"),
@@ -62,74 +62,6 @@ public sealed class StoreExportTests : IDisposable
             Comparisons = some ? [new("a", "close", 1, 2.5, 0.1, true)] : [],
         });
 
-    private static readonly ExportWish _all = new(new(), Csv: true, WithoutInitials: false);
-
-    private readonly TemporaryFolder _place = new();
-
-    [Fact]
-    public void The_quick_lines_of_any_record_are_those_of_the_strict_way()
-    {
-        int quick = 0;
-        _record.Sample(made =>
-        {
-            Record record = RecordParse.Of(RecordBytes.Write(Plain(made))).Record!;
-            foreach (bool withoutInitials in (bool[])[false, true])
-            {
-                using StringWriter strict = new();
-                RecordExport.WriteCsv(record, new RecordFilter(), withoutInitials, strict);
-                ByteLines lines = new();
-                if (new RecordCsvBytes(new(), withoutInitials).TryWrite(RecordBytes.Write(record), lines))
-                {
-                    Assert.Equal(strict.ToString(), Encoding.UTF8.GetString(lines.Written.Span));
-                    quick++;
-                }
-                else
-                {
-                    Assert.Equal(0, lines.Length);
-                    Assert.Contains(Encoding.UTF8.GetString(RecordBytes.Write(record)), character => character > '~');
-                }
-            }
-        }, seed: "000000000000", iter: 600, threads: 1);
-        Assert.True(quick > 300, $"only {quick} records went the quick way");
-    }
-
-    [Fact]
-    public void Bytes_cut_or_changed_anywhere_never_give_a_control_character_or_a_formula()
-    {
-        byte[] bytes = RecordBytes.Write(StoreFixture.Make(3, new("k", 1, Record.NoPrevious)));
-        Random random = new(7);
-        for (int at = 0; at < bytes.Length; at++)
-        {
-            byte[] changed = at % 3 == 0 ? bytes[..at] : [.. bytes];
-            changed.AsSpan(at % 3 == 0 ? changed.Length : at, at % 3 == 0 ? 0 : 1).Fill((byte)random.Next(256));
-            ByteLines lines = new();
-            bool written = new RecordCsvBytes(new(), false).TryWrite(changed, lines);
-            Assert.False(written && at % 3 == 0);
-            string text = Encoding.Latin1.GetString(lines.Written.Span);
-            Assert.DoesNotContain(text.Replace("\r\n", "", StringComparison.Ordinal), character => character is < ' ' or > '~');
-            Assert.DoesNotContain(",=", text, StringComparison.Ordinal);
-        }
-    }
-
-    [Fact]
-    public void An_export_of_chunks_is_the_same_as_one_record_at_a_time()
-    {
-        StoreFixture.Fill(_place.Paths, 700);   // more than one chunk
-        using Store store = StoreFixture.Look(_place.Paths);
-        Assert.True(store.Records.CanExport);
-        using StringWriter strict = new();
-        foreach (FiledRecord filed in store.Records.Wanted(new()))
-        {
-            RecordExport.WriteCsv(filed.Sealed!.Record!, new(), false, strict);
-        }
-
-        using MemoryStream quick = new();
-        store.Records.Export(_all, bytes => quick.Write(bytes.Span));
-        Assert.Equal(strict.ToString(), Encoding.UTF8.GetString(quick.ToArray()));
-        string[] segments = Directory.GetFiles(_place.Paths.Journal);
-        Assert.True(segments.Length > 12);
-    }
-
     /// <summary>The whole command over random stores of hostile text, against a writer made only from the table of <c>docs/export-format.md</c>.</summary>
     [Fact]
     public void A_file_of_random_records_holds_what_a_plain_writer_writes()
@@ -161,9 +93,9 @@ public sealed class StoreExportTests : IDisposable
         }, seed: "000000000000", iter: 25, threads: 1);
     }
 
-    /// <summary>Every filter, both forms, with and without initials: what the quick way takes out is what asking each record gives.</summary>
+    /// <summary>Every filter, both forms, with and without initials.</summary>
     [Fact]
-    public void A_filter_lets_through_the_same_records_and_lines_quickly_and_strictly()
+    public void A_filter_lets_through_what_asking_each_record_gives()
     {
         Gen<RecordFilter> filter = Gen.Select(
             Gen.OneOf(Gen.Const((string?)null), _text), Gen.OneOf(Gen.Const((string?)null), _text), Gen.OneOf(Gen.Const((Verdict?)null), Gen.Enum<Verdict>().Select(verdict => (Verdict?)verdict)),
@@ -187,49 +119,29 @@ public sealed class StoreExportTests : IDisposable
             {
                 for (int kind = 0; kind < 4; kind++)
                 {
-                    ExportWish wish = new(wanted, (kind & 1) == 0, (kind & 2) == 0);
-                    using StringWriter strict = new();
-                    filed.ForEach(seal => wish.Write(seal, RecordParse.Of(seal.Bytes).Record!, strict));
-                    using MemoryStream quick = new();
-                    store.Records.Export(wish, bytes => quick.Write(bytes.Span));
-                    Assert.Equal(strict.ToString(), Encoding.UTF8.GetString(quick.ToArray()));
-                    some += quick.Length > 0 ? 1 : 0;
+                    ExportRequest request = new(wanted, (kind & 1) == 0, (kind & 2) == 0);
+                    using StringWriter asked = new();
+                    asked.Write(request.Csv ? RecordExport.CsvHeading : "");
+                    foreach (SealedRecord seal in filed)
+                    {
+                        Record record = RecordParse.Of(seal.Bytes).Record!;   // as it is read back: instants to the millisecond
+                        if (wanted.Wants(RecordSummary.Of(record)))
+                        {
+                            request.Write(seal, record, asked);
+                        }
+                    }
+
+                    using StringWriter exported = new();
+                    store.Records.Export(request, exported);
+                    Assert.Equal(asked.ToString(), exported.ToString());
+                    some += exported.ToString().Length > RecordExport.CsvHeading.Length ? 1 : 0;
                 }
             }
         }, seed: "000000000000", iter: 12, threads: 1);
         Assert.True(some > 100, $"only {some} exports held anything");
     }
 
-    [Fact]
-    public void A_chunk_takes_each_line_that_begins_in_it_wherever_it_is_cut()
-    {
-        FaultyFolder folder = new();
-        string[] bodies = [.. Enumerable.Range(0, 40).Select(n => $$"""{"pad":"{{new string('x', n * 37_000 % 131_000)}}"}""")];
-        using (Journal journal = Journal.Open(folder, true, StoreFixture.Clock))
-        {
-            using StationKey key = StationKey.Open(Made(_place.Paths));
-            for (int n = 0; n < bodies.Length; n++)
-            {
-                journal.Append(StoreFixture.At, "s", "reading", bodies[n]);
-                journal.Append(StoreFixture.At, "s", RecordStore.Kind, SealedRecord.Seal(StoreFixture.Make(n + 1, new(key.Id, n + 1, Record.NoPrevious)), key).ToText());
-            }
-        }
-
-        using Journal look = Journal.Open(folder, false, StoreFixture.Clock);
-        using MemoryStream quick = new();
-        Assert.Equal((40, null), StoreExport.Write(look, _all, bytes => quick.Write(bytes.Span)));
-        string text = Encoding.UTF8.GetString(quick.ToArray());
-        Assert.Equal(Enumerable.Range(1, 40).Select(n => $"sitting-{n}"), text.Split("\r\n", StringSplitOptions.RemoveEmptyEntries).Select(line => line.Split(',')[0]).Distinct());
-        Assert.True(look.Extents().Single().End > 2 * ChunkExport.Size);
-    }
-
     private static Gen<T> One<T>(params T[] values) => Gen.Int[0, values.Length - 1].Select(index => values[index]);
-
-    private static StorePaths Made(StorePaths paths)
-    {
-        paths.Create();
-        return paths;
-    }
 
     private static Record Plain(Record made) => made with
     {
@@ -241,6 +153,4 @@ public sealed class StoreExportTests : IDisposable
     };
 
     private static string P(string text) => PrintableText.Escape(text);
-
-    public void Dispose() => _place.Dispose();
 }

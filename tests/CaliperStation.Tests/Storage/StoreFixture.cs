@@ -16,9 +16,9 @@ internal static class StoreFixture
 
     public static FakeTimeProvider Clock { get; } = new(At);
 
-    public static Store Work(StorePaths paths, List<IndexProgress>? progress = null) => Store.OpenForWork(paths, Clock, progress is null ? _ => { } : progress.Add);
+    public static Store Work(StorePaths paths, List<StoreProgress>? progress = null) => Store.OpenForWork(paths, Clock, progress is null ? _ => { } : progress.Add);
 
-    public static Store Look(StorePaths paths, List<IndexProgress>? progress = null) => Store.OpenToLook(paths, Clock, progress is null ? _ => { } : progress.Add);
+    public static Store Look(StorePaths paths, List<StoreProgress>? progress = null) => Store.OpenToLook(paths, Clock, progress is null ? _ => { } : progress.Add);
 
     public static void Fill(StorePaths paths, int records)
     {
