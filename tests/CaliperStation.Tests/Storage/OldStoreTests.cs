@@ -1,87 +1,47 @@
 using CaliperStation.Cli;
 using CaliperStation.Core.Records;
 using CaliperStation.Storage;
-using CaliperStation.Tests.Whole;
 using Record = CaliperStation.Core.Records.Record;
 
 namespace CaliperStation.Tests.Storage;
 
-/// <summary>A store written before readings had a hand of their own: <c>TestData/store-schema-1/about.md</c>.</summary>
+/// <summary>A store as the program made it before records knew hands and practice (schema 1): a sitting, its countersign, two sittings left open.</summary>
 public sealed class OldStoreTests : IDisposable
 {
-    private readonly Station _station = new();
+    private readonly TemporaryFolder _place = new();
 
     public OldStoreTests()
     {
-        string kept = Path.Combine(AppContext.BaseDirectory, "TestData", "store-schema-1");
-        foreach (string file in Directory.EnumerateFiles(kept, "*", SearchOption.AllDirectories))
+        string made = Path.Combine(AppContext.BaseDirectory, "TestData", "store-of-schema-1");
+        foreach (string file in Directory.GetFiles(made, "*", SearchOption.AllDirectories))
         {
-            string copy = Path.Combine(_station.Store, Path.GetRelativePath(kept, file));
+            string copy = Path.Combine(_place.Path, Path.GetRelativePath(made, file));
             Directory.CreateDirectory(Path.GetDirectoryName(copy)!);
             File.Copy(file, copy);
         }
     }
 
-    private StorePaths Paths => StorePaths.Find(_station.Store, _ => null, Platform.Unix, "");
+    public void Dispose() => _place.Dispose();
 
     [Fact]
-    public void Its_records_are_read_and_verify_byte_for_byte()
+    public void Its_records_are_found_whole_and_its_open_sittings_too()
     {
-        using Store store = StoreFixture.Look(Paths);
-        StoreCheck check = store.Records.Verify();
-        Assert.Empty(check.Findings);
-        Assert.Equal(3, check.Records);
-        foreach (FiledRecord filed in store.Records.Wanted(new()))
-        {
-            Assert.Equal(Record.FirstSchema, filed.Sealed!.Record!.Schema);
-            Assert.True(filed.Sealed.Bytes.Span.SequenceEqual(RecordBytes.Write(filed.Sealed.Record)));
-        }
+        using Store store = StoreFixture.Look(_place.Paths);
+        Record[] records = [.. store.Records.Wanted(new RecordFilter()).Select(filed => filed.Sealed!.Record!)];
 
-        Record sitting = store.Records.LastOf("qg-002")!.Sealed!.Record!;
-        Assert.All(sitting.Readings.SelectMany(reading => reading.Takes), take => Assert.Equal("AB", take.Hand));
-        Assert.Equal(["AB"], sitting.Hands);
-        Assert.True(Hands.Of(sitting, "ab"));
-        Assert.False(Hands.Of(sitting, "CD"));
+        Assert.True(store.Report.IsSound);
+        Assert.Equal([RecordKind.Sitting, RecordKind.Countersign], records.Select(record => record.Kind));
+        Assert.All(records, record => Assert.Equal((Record.FirstSchema, true, false), (record.Schema, record.IsVerified, record.IsPractice)));
+        Assert.Equal(["qg-2", "QG-3"], store.Records.OpenSittings().Select(sitting => sitting.Tag));
+        Assert.Empty(store.Records.Verify().Findings);
     }
 
     [Fact]
-    public void What_a_pretend_caliper_read_is_practice_whatever_the_record_says()
+    public void Its_export_is_what_it_was()
     {
-        using Store store = StoreFixture.Look(Paths);
-        Record said = store.Records.LastOf("QG-002")!.Sealed!.Record!;
-        Assert.Equal((true, true, false), (said.Verified, said.IsPractice, said.IsVerified));
-        Assert.Equal([(false, true), (false, true), (true, false)], store.Records.Summaries(new()).Select(record => (record.Practice, record.Verified)));
+        using StringWriter exported = new();
 
-        ReadinessRule rule = new(StoreFixture.At.AddDays(30), null, false);
-        Readiness Of(string tag) => Readiness.Of(tag, [.. store.Records.Latest().Where(record => record.Tag == tag)], _ => [], null, rule);
-        Assert.True(Of("QG-001").IsReady);
-        Assert.Equal(SecondLook.Agrees, Of("QG-001").Countersigned);
-        Assert.False(Of("QG-002").IsReady);
-        Assert.StartsWith("only practised", Assert.Single(Of("QG-002").Why), StringComparison.Ordinal);
-
-        using StringWriter csv = new();
-        Assert.Equal(0, RecordsExport.Run(new(_station.Store, new(), Csv: true, WithoutInitials: false, To: null), StoreFixture.Clock, csv, TextWriter.Null));
-        List<string> names = [.. csv.ToString().Split("\r\n")[0].Split(',')];
-        string[][] rows = [.. PlainCsv.Read(csv.ToString()).Where(row => row[names.IndexOf("tag")] == "QG-002")];
-        Assert.Equal(3, rows.Length);
-        Assert.All(rows, row => Assert.Equal(("false", "true", "AB"), (row[names.IndexOf("verified")], row[names.IndexOf("practice")], row[names.IndexOf("hand")])));
+        Assert.Equal(0, RecordsExport.Run(new(_place.Path, new(), Csv: false, WithoutInitials: false, null), StoreFixture.Clock, exported, TextWriter.Null));
+        Assert.Equal(File.ReadAllText(Path.Combine(_place.Path, "export.jsonl")), exported.ToString());
     }
-
-    [Fact]
-    public void Its_open_sitting_goes_on_and_every_take_has_the_hand_it_was_begun_by()
-    {
-        Ran ran = _station.Measure(["1/8", "1/4", "sign AB"], Path.Combine(_station.Store, "standards", Path.GetFileName(Directory.GetFiles(Paths.Standards).Single())), "--tag", "qg-003", "--port", "none");
-        Assert.Equal(0, ran.ExitCode);
-
-        using Store store = StoreFixture.Look(Paths);
-        Record record = store.Records.LastOf("QG-003")!.Sealed!.Record!;
-        Assert.Equal((Record.CurrentSchema, 4L, true), (record.Schema, record.Number, record.IsVerified));
-        Assert.Equal(3, record.Readings.Count);
-        Assert.All(record.Readings.SelectMany(reading => reading.Takes), take => Assert.Equal("AB", take.Hand));
-        Assert.Equal(["AB"], record.Hands);
-        Assert.Empty(store.Records.OpenSittings());
-        Assert.Empty(store.Records.Verify().Findings);   // the chain goes on over the schemas
-    }
-
-    public void Dispose() => _station.Dispose();
 }
