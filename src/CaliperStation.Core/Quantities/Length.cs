@@ -116,3 +116,18 @@ public readonly record struct Length :
         Rounding.Up => Math.Ceiling(value),
     };
 }
+
+/// <summary>The unit a number is in.</summary>
+public enum LengthUnit
+{
+    /// <summary>Millimetre.</summary>
+    Millimetre,
+
+    /// <summary>Inch, 25.4 mm exactly.</summary>
+    Inch,
+}
+
+/// <summary>A place or an offset on the front of the blouse, as the viewer faces it.</summary>
+/// <param name="Right">To the viewer's right.</param>
+/// <param name="Up">Upwards.</param>
+public readonly record struct PlanePoint(Length Right, Length Up);

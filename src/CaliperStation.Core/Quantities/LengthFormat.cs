@@ -94,7 +94,7 @@ public static class LengthFormat
         (var whole, true) => whole == 0 ? "½" : Digits(whole) + "½",
     };
 
-    private static string SixtyFourths(Int128 count)
+    internal static string SixtyFourths(Int128 count)
     {
         (Int128 whole, Int128 top) = Int128.DivRem(count, 64);
         Int128 bottom = 64;
@@ -119,4 +119,37 @@ public static class LengthFormat
     }
 
     private static string Digits(Int128 value) => value.ToString(CultureInfo.InvariantCulture);
+}
+
+/// <summary>How a length is shown first.</summary>
+public enum LengthDisplay
+{
+    /// <summary>Ticks of 1/32 in with halves, <c>16½ t</c>.</summary>
+    Ticks,
+
+    /// <summary>Reduced fraction of an inch, <c>33/64 in</c>.</summary>
+    Fraction,
+
+    /// <summary>Decimal inch, <c>0.5156 in</c>.</summary>
+    Inch,
+
+    /// <summary>Millimetres, <c>13.10 mm</c>.</summary>
+    Millimetre,
+}
+
+/// <summary>One length in all four displays.</summary>
+/// <param name="Ticks">Ticks with halves, <c>16½ t</c>.</param>
+/// <param name="Fraction">Reduced fraction, <c>33/64 in</c>.</param>
+/// <param name="Inch">Decimal inch, <c>0.5156 in</c>.</param>
+/// <param name="Millimetre">Millimetres, <c>13.10 mm</c>.</param>
+public sealed record ShownLength(string Ticks, string Fraction, string Inch, string Millimetre)
+{
+    /// <summary>The text of one display.</summary>
+    public string In(LengthDisplay display) => display switch
+    {
+        LengthDisplay.Ticks => Ticks,
+        LengthDisplay.Fraction => Fraction,
+        LengthDisplay.Inch => Inch,
+        LengthDisplay.Millimetre => Millimetre,
+    };
 }
