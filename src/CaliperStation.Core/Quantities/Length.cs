@@ -10,7 +10,7 @@ namespace CaliperStation.Core.Quantities;
 /// (NIST SP 811 (2008), appendix B.6).
 /// </remarks>
 public readonly record struct Length :
-    IComparable<Length>, IComparable,
+    IComparable<Length>,
     IAdditionOperators<Length, Length, Length>,
     ISubtractionOperators<Length, Length, Length>,
     IUnaryNegationOperators<Length, Length>,
@@ -78,10 +78,6 @@ public readonly record struct Length :
 
     /// <inheritdoc />
     public int CompareTo(Length other) => Nanometres.CompareTo(other.Nanometres);
-
-    int IComparable.CompareTo(object? obj) => obj is Length other
-        ? CompareTo(other)
-        : throw new ArgumentException("A length compares with a length only.", nameof(obj));
 
     /// <summary>Adds.</summary>
     public static Length operator +(Length left, Length right) => new(left.Nanometres + right.Nanometres);
