@@ -9,10 +9,10 @@ namespace CaliperStation.Core.Quantities;
 /// <remarks>
 /// Taken, with an optional sign (<c>+</c>, <c>-</c> or the minus U+2212) before all of it:
 /// <list type="bullet">
-/// <item><c>41.275 mm</c>, <c>41,275 mm</c>, <c>2.5 cm</c>, <c>1.625 in</c>, <c>.5in</c>: a comma is a decimal mark when it is the only mark;</item>
-/// <item><c>5/8</c>, <c>1 5/8 in</c>, <c>1-5/8"</c>, <c>1⅝ in</c>: halves to 64ths, below one;</item>
-/// <item><c>20t</c>, <c>16½ t</c>, <c>16.5 ticks</c>: ticks of 1/32 in, to the half;</item>
-/// <item><c>1 in 20/32</c>, <c>1in 20t</c>: whole inches, then less than an inch.</item>
+/// <item><c>34.13125 mm</c>, <c>34,13125 mm</c>, <c>2.5 cm</c>, <c>1.34375 in</c>, <c>.5in</c>: a comma is a decimal mark when it is the only mark;</item>
+/// <item><c>11/32</c>, <c>1 11/32 in</c>, <c>1-11/32"</c>, <c>1⅜ in</c>: halves to 64ths, below one;</item>
+/// <item><c>11t</c>, <c>16½ t</c>, <c>16.5 ticks</c>: ticks of 1/32 in, to the half;</item>
+/// <item><c>1 in 11/32</c>, <c>1in 11t</c>: whole inches, then less than an inch.</item>
 /// </list>
 /// A number without a unit takes the bare unit. A fraction without a unit is a fraction of an inch where inches are the
 /// bare unit; where millimetres are, it is refused: nobody's rule has fractions of a millimetre, and taking it for an inch
@@ -48,7 +48,7 @@ public static partial class LengthText
     {
         ArgumentNullException.ThrowIfNull(text);
         return text.Length > LongestText
-            ? LengthParse.Refused(LongestText, "That is too long for a length: write one like 1 5/8 in or 41.275 mm.")
+            ? LengthParse.Refused(LongestText, "That is too long for a length: write one like 1 11/32 in or 34.13125 mm.")
             : new Reader(text, bareUnit).Read();
     }
 
@@ -134,7 +134,7 @@ public static partial class LengthText
             BigInteger under = BigInteger.Pow(10, significant.Length);
             return decimals.Length == 0 ? Fail<Written>(_at, "A digit is missing after the decimal mark: write 1.0 or 1.")
                 : IsMark(Ahead()) ? Fail<Written>(mark, "Write the number with one decimal mark and without thousands separators, as in 1234.5.")
-                : IsSlash(Ahead()) ? Fail<Written>(_at, "A fraction has whole numbers above and below its slash: write 1 5/8 or 1.625.")
+                : IsSlash(Ahead()) ? Fail<Written>(_at, "A fraction has whole numbers above and below its slash: write 1 11/32 or 1.34375.")
                 : significant.Length > 12 ? Fail<Written>(mark, "That is finer than a nanometre: write at most six digits after the decimal mark.")
                 : new((ValueOf(match.Groups["whole"].Value) * under) + ValueOf(significant), under, match.Index, mark, decimals.Length);
         }
@@ -159,9 +159,9 @@ public static partial class LengthText
 
             (BigInteger over, BigInteger under) = (ValueOf(top.Value), ValueOf(bottom.Value));
             return FaultOfBottom(under) is { } fault ? Fail<Written>(bottom.Index, fault)
-                : over >= under && (whole.Success || afterInches) ? Fail<Written>(top.Index, "After a whole number the fraction must be below one: write 1 5/8.")
+                : over >= under && (whole.Success || afterInches) ? Fail<Written>(top.Index, "After a whole number the fraction must be below one: write 1 11/32.")
                 : over >= under ? Fail<Written>(top.Index, FaultOfTop(top.Value, (int)under))
-                : IsSlash(Ahead()) || IsMark(Ahead()) ? Fail<Written>(_at, "A fraction has one whole number above and one below its slash: write 1 5/8.")
+                : IsSlash(Ahead()) || IsMark(Ahead()) ? Fail<Written>(_at, "A fraction has one whole number above and one below its slash: write 1 11/32.")
                 : new((ValueOf(whole.Value) * under) + over, under, match.Index, top.Index, HasFraction: true);
         }
 
@@ -175,8 +175,8 @@ public static partial class LengthText
             Written whole = new(ValueOf(match.Value), 1, match.Index, match.Index);
             return joined && char.IsLetter(second) ? whole   // 1-inch: the hyphen belongs to the unit
                 : joined && char.IsAsciiDigit(second) ? Fail<Written>(next, "Write one length, not from one to another.")
-                : char.IsAsciiDigit(first) ? Fail<Written>(next, "Two numbers stand side by side: write one, without spaces inside, as in 1234.5 or 1 5/8.")
-                : IsSign(first) ? Fail<Written>(next, "A sign stands only before the number: write 1 5/8 with a space between.")
+                : char.IsAsciiDigit(first) ? Fail<Written>(next, "Two numbers stand side by side: write one, without spaces inside, as in 1234.5 or 1 11/32.")
+                : IsSign(first) ? Fail<Written>(next, "A sign stands only before the number: write 1 11/32 with a space between.")
                 : whole;
         }
 
@@ -222,7 +222,7 @@ public static partial class LengthText
         {
             if (inches.HasFraction || inches.Decimals > 0)
             {
-                return Fail<ParsedLength>(_at, "Only whole inches may stand before ticks or a fraction: write 1 in 20 t.");
+                return Fail<ParsedLength>(_at, "Only whole inches may stand before ticks or a fraction: write 1 in 11 t.");
             }
 
             Written rest = ReadNumber(afterInches: true);
@@ -231,7 +231,7 @@ public static partial class LengthText
             ParsedLength part = ReadUnit() switch
             {
                 UnitMark.None when rest.HasFraction && rest.PartAt == rest.Start => Measure(rest, UnitMark.Inch),
-                UnitMark.None => Fail<ParsedLength>(rest.Start, "Say what the second number counts: write 1 in 20 t or 1 in 20/32."),
+                UnitMark.None => Fail<ParsedLength>(rest.Start, "Say what the second number counts: write 1 in 11 t or 1 in 11/32."),
                 UnitMark.Tick when rest.Over >= 32 * rest.Under => Fail<ParsedLength>(rest.Start, "An inch has 32 ticks: after inches write fewer."),
                 UnitMark.Tick => Measure(rest, UnitMark.Tick),
                 UnitMark.Inch or UnitMark.Millimetre or UnitMark.Centimetre => Fail<ParsedLength>(unitAt, TwoUnits),
@@ -253,7 +253,7 @@ public static partial class LengthText
             {
                 (not UnitMark.None, _) => TwoUnits,
                 (UnitMark.None, true) => "A second number stands here: write one length.",
-                (UnitMark.None, false) => "This character has no place in a length: write one like 1 5/8 in or 41.275 mm.",
+                (UnitMark.None, false) => "This character has no place in a length: write one like 1 11/32 in or 34.13125 mm.",
             });
         }
 
@@ -299,12 +299,12 @@ public static partial class LengthText
         private readonly string NoNumber()
         {
             char first = Ahead();
-            return AtEnd ? "The number is missing: write one like 1 5/8 in or 41.275 mm."
+            return AtEnd ? "The number is missing: write one like 1 11/32 in or 34.13125 mm."
                 : IsSign(first) ? "Write one sign only, before the number."
                 : IsSlash(first) ? "The number above the slash is missing: write 1/8."
-                : char.IsLetter(first) || first is '"' or '″' ? "Write the number first, then its unit, as in 5/8 in."
+                : char.IsLetter(first) || first is '"' or '″' ? "Write the number first, then its unit, as in 11/32 in."
                 : char.IsNumber(first) ? "Write the number with the digits 0 to 9."
-                : "A length begins with a number: write one like 1 5/8 in or 41.275 mm.";
+                : "A length begins with a number: write one like 1 11/32 in or 34.13125 mm.";
         }
 
         private void SkipSpaces()

@@ -101,7 +101,7 @@ public sealed class AdviceRulesTests
     }
 
     [Fact]
-    public void A_sound_foundation_is_moved_when_nothing_else_can_and_the_two_rules_are_named()
+    public void An_item_within_is_moved_when_nothing_else_can_and_the_two_rules_are_named()
     {
         Plan plan = new Blouse()
             .Item("bar", "pocket", 128, 32, Blouse.P(-48, 0), Blouse.P(48, 0)).Placed(0, 32)
