@@ -26,6 +26,7 @@ public static partial class LengthText
 
     private const string Space = @"[\t\p{Zs}]";   // of every width, the no-break ones too
     private const string Minus = @"[-\u2010-\u2013\u2212]";   // hyphens, dashes and the minus sign: word processors swap them
+    private const string Vulgar = "[½¼¾⅐-⅞↉]";   // Unicode's fractions in one character, those that no rule has too
     private const string TwoUnits = "Two units stand here: write one length in one unit, or whole inches and ticks.";
     private const string OutOfRange = "That is beyond 100 m: check the decimal mark and the unit.";
     private const string NoSuchMarks = "A rule has halves, quarters, eighths, 16ths, 32nds and 64ths only: write one of these, or a decimal.";
@@ -58,7 +59,7 @@ public static partial class LengthText
     /// </summary>
     [GeneratedRegex(
         @"\G(?:(?<whole>[0-9]*)(?<mark>[.,])(?<decimals>[0-9]*)"
-        + $@"|(?:(?<whole>[0-9]+)(?:{Space}+|{Minus}|(?=[½¼¾⅐-⅞↉])))?(?:(?<top>[0-9]+){Space}*[/\u2044\u2215]{Space}*(?<bottom>[0-9]*)|(?<vulgar>[½¼¾⅐-⅞↉]))"
+        + $@"|(?:(?<whole>[0-9]+)(?:{Space}+|{Minus}|(?={Vulgar})))?(?:(?<top>[0-9]+){Space}*[/\u2044\u2215]{Space}*(?<bottom>[0-9]*)|(?<vulgar>{Vulgar}))"
         + "|(?<whole>[0-9]+))",
         RegexOptions.CultureInvariant)]
     private static partial Regex NumberPattern();
