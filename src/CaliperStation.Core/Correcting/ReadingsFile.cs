@@ -53,7 +53,7 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
         int comma = line.IndexOf(',');
         if (comma < 0)
         {
-            return new StandardFault(number, start + 1, "there is no comma", "the step's id, a comma, the length: rack-left,1 5/8 in");
+            return new StandardFault(number, start + 1, "there is no comma", "the step's id, a comma, the length: rack-left,1 11/32 in");
         }
 
         string step = line[..comma].Trim().ToString();
@@ -67,7 +67,7 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
         if (!parsed.IsLength)
         {
             int lead = after.Length - after.TrimStart().Length;
-            return new StandardFault(number, comma + 2 + lead + parsed.Fault.Position, parsed.Fault.Message, "a length such as 1 5/8 in, 20½ t or 41.28 mm");
+            return new StandardFault(number, comma + 2 + lead + parsed.Fault.Position, parsed.Fault.Message, "a length such as 1 11/32 in, 11½ t or 34.13 mm");
         }
 
         if (!lines.TryAdd(step, number))

@@ -10,7 +10,7 @@ namespace CaliperStation.Core.Quantities;
 /// (NIST SP 811 (2008), appendix B.6).
 /// </remarks>
 public readonly record struct Length :
-    IComparable<Length>, IComparable,
+    IComparable<Length>,
     IAdditionOperators<Length, Length, Length>,
     ISubtractionOperators<Length, Length, Length>,
     IUnaryNegationOperators<Length, Length>,
@@ -79,10 +79,6 @@ public readonly record struct Length :
     /// <inheritdoc />
     public int CompareTo(Length other) => Nanometres.CompareTo(other.Nanometres);
 
-    int IComparable.CompareTo(object? obj) => obj is Length other
-        ? CompareTo(other)
-        : throw new ArgumentException("A length compares with a length only.", nameof(obj));
-
     /// <summary>Adds.</summary>
     public static Length operator +(Length left, Length right) => new(left.Nanometres + right.Nanometres);
 
@@ -116,3 +112,18 @@ public readonly record struct Length :
         Rounding.Up => Math.Ceiling(value),
     };
 }
+
+/// <summary>The unit a number is in.</summary>
+public enum LengthUnit
+{
+    /// <summary>Millimetre.</summary>
+    Millimetre,
+
+    /// <summary>Inch, 25.4 mm exactly.</summary>
+    Inch,
+}
+
+/// <summary>A place or an offset on the front of the blouse, as the viewer faces it.</summary>
+/// <param name="Right">To the viewer's right.</param>
+/// <param name="Up">Upwards.</param>
+public readonly record struct PlanePoint(Length Right, Length Up);

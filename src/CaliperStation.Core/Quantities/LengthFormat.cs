@@ -26,21 +26,21 @@ public static class LengthFormat
     }
 
     /// <summary>A length in one display with millimetres beside it, <c>6 t (4.76 mm)</c>; millimetres stand alone.</summary>
-    public static string WithMillimetres(Length length, LengthDisplay display) => WithMillimetres(ExactLength.From(length), display);
-
-    /// <summary>As <see cref="WithMillimetres(Length, LengthDisplay)"/>, rounded once from the exact value.</summary>
-    public static string WithMillimetres(ExactLength length, LengthDisplay display) => display == LengthDisplay.Millimetre
+    public static string WithMillimetres(Length length, LengthDisplay display) => display == LengthDisplay.Millimetre
         ? Show(length, display)
         : $"{Show(length, display)} ({Show(length, LengthDisplay.Millimetre)})";
 
-    /// <summary>A move in one display: as <see cref="Show(Length, LengthDisplay)"/>, with a plus when it is positive.</summary>
-    public static string ShowSigned(Length move, LengthDisplay display) => ShowSigned(ExactLength.From(move), display);
-
-    /// <summary>A move in one display: as <see cref="Show(ExactLength, LengthDisplay)"/>, with a plus when it is positive.</summary>
-    public static string ShowSigned(ExactLength move, LengthDisplay display)
+    /// <summary>
+    /// The nearest mark of a rule in 64ths, an even one between two, and what is left over, rounded: <c>1/2 in + 0.0031 in</c>; the mark alone
+    /// where what is left over rounds to nothing.
+    /// </summary>
+    public static string ShowNearestMark(Length length)
     {
-        string shown = Show(move, display);
-        return Places(move, display) > 0 ? "+" + shown : shown;
+        Length mark = length.RoundedTo(Length.HalfTick, Rounding.HalfEven);
+        Length over = length - mark;
+        string rest = Show(over.Abs(), LengthDisplay.Inch);
+        return Show(mark, LengthDisplay.Fraction)
+            + (rest == Show(Length.Zero, LengthDisplay.Inch) ? "" : $" {(over < Length.Zero ? '-' : '+')} {rest}");
     }
 
     /// <summary>
@@ -58,16 +58,6 @@ public static class LengthFormat
         string digits = Decimal(nanometres, 6).TrimEnd('0').TrimEnd('.');
         return (length < Length.Zero ? "-" : "") + digits + " mm";
     }
-
-    /// <summary>A length in all four displays, for tables.</summary>
-    public static ShownLength All(Length length) => All(ExactLength.From(length));
-
-    /// <summary>A length in all four displays, for tables.</summary>
-    public static ShownLength All(ExactLength length) => new(
-        Show(length, LengthDisplay.Ticks),
-        Show(length, LengthDisplay.Fraction),
-        Show(length, LengthDisplay.Inch),
-        Show(length, LengthDisplay.Millimetre));
 
     /// <summary>One unit of a display's last place.</summary>
     public static Length LastPlace(LengthDisplay display) => Length.FromNanometres(display switch
@@ -94,7 +84,7 @@ public static class LengthFormat
         (var whole, true) => whole == 0 ? "½" : Digits(whole) + "½",
     };
 
-    private static string SixtyFourths(Int128 count)
+    internal static string SixtyFourths(Int128 count)
     {
         (Int128 whole, Int128 top) = Int128.DivRem(count, 64);
         Int128 bottom = 64;
@@ -119,4 +109,20 @@ public static class LengthFormat
     }
 
     private static string Digits(Int128 value) => value.ToString(CultureInfo.InvariantCulture);
+}
+
+/// <summary>How a length is shown first.</summary>
+public enum LengthDisplay
+{
+    /// <summary>Ticks of 1/32 in with halves, <c>16½ t</c>.</summary>
+    Ticks,
+
+    /// <summary>Reduced fraction of an inch, <c>33/64 in</c>.</summary>
+    Fraction,
+
+    /// <summary>Decimal inch, <c>0.5156 in</c>.</summary>
+    Inch,
+
+    /// <summary>Millimetres, <c>13.10 mm</c>.</summary>
+    Millimetre,
 }

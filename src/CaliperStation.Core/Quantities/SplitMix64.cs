@@ -7,19 +7,23 @@ namespace CaliperStation.Core.Quantities;
 /// </remarks>
 public struct SplitMix64
 {
+    /// <summary>What the state grows by from number to number.</summary>
+    public const ulong Gamma = 0x9E3779B97F4A7C15;
+
     private ulong _state;
 
     /// <summary>A sequence.</summary>
     public SplitMix64(long seed) => _state = unchecked((ulong)seed);
 
     /// <summary>The next 64 bits.</summary>
-    public ulong Next()
+    public ulong Next() => Mix(unchecked(_state += Gamma));
+
+    /// <summary>The number that belongs to a state.</summary>
+    public static ulong Mix(ulong state)
     {
         unchecked
         {
-            _state += 0x9E3779B97F4A7C15;
-            ulong z = _state;
-            z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9;
+            ulong z = (state ^ (state >> 30)) * 0xBF58476D1CE4E5B9;
             z = (z ^ (z >> 27)) * 0x94D049BB133111EB;
             return z ^ (z >> 31);
         }

@@ -108,12 +108,11 @@ public static partial class StandardTable
         }
 
         json.WriteNumber($"{name}Nm", value.Nanometres);
-        ShownLength shown = LengthFormat.All(value);
         json.WriteStartObject(name);
-        json.WriteString("ticks", shown.Ticks);
-        json.WriteString("fraction", shown.Fraction);
-        json.WriteString("inch", shown.Inch);
-        json.WriteString("millimetre", shown.Millimetre);
+        json.WriteString("ticks", LengthFormat.Show(value, LengthDisplay.Ticks));
+        json.WriteString("fraction", LengthFormat.Show(value, LengthDisplay.Fraction));
+        json.WriteString("inch", LengthFormat.Show(value, LengthDisplay.Inch));
+        json.WriteString("millimetre", LengthFormat.Show(value, LengthDisplay.Millimetre));
         json.WriteEndObject();
     }
 

@@ -14,7 +14,7 @@ internal sealed record EdgesOf(PlanePoint? Size, bool NeverSaid = false);
 /// <param name="faults">Where faults go.</param>
 internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList faults)
 {
-    private const string LengthExample = "a length such as \"1 5/8\", \"41.3 mm\" or \"20t\"";
+    private const string LengthExample = "a length such as \"1 11/32\", \"34.1 mm\" or \"11t\"";
     private const string PointExample = "[right, up], such as [\"-1 1/2\", \"0\"]";
 
     // No coat is longer; a bound keeps every sum of lengths far from the end of the numbers.

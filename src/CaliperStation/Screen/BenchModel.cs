@@ -103,7 +103,7 @@ internal enum PromptKind
 
 /// <summary>The live value of the caliper.</summary>
 /// <param name="Big">The value in the bench's unit, to be drawn large: digits, sign, point, <c>½</c>, a blank and the letters <c>t in mm</c>; empty when there is none.</param>
-/// <param name="Small">The same in other displays, e.g. <c>33/64 in · 0.5156 in · 13.10 mm</c>.</param>
+/// <param name="Small">The same in other displays, the nearest mark with what is left over: <c>33/64 in + 0.0002 in · 13.10 mm · 0.5158 in</c>.</param>
 /// <param name="State">Whether it can be taken.</param>
 internal sealed record LiveReadout(string Big, string Small, LiveState State);
 

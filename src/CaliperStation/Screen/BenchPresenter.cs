@@ -139,9 +139,15 @@ internal static class BenchPresenter
             return new LiveReadout("", "", LiveState.None);
         }
 
-        ShownLength shown = LengthFormat.All(live);
-        string small = string.Join(" · ", Enum.GetValues<LengthDisplay>().Where(display => display != show).Select(shown.In));
-        return new LiveReadout(shown.In(show), small, isSteady ? LiveState.Steady : LiveState.Moving);
+        string big = LengthFormat.Show(live, show);
+        IEnumerable<string> all =   // decimal inches last: where they have no room, the mark and what is left over say the same
+        [
+            LengthFormat.Show(live, LengthDisplay.Ticks),
+            LengthFormat.ShowNearestMark(live),
+            LengthFormat.Show(live, LengthDisplay.Millimetre),
+            LengthFormat.Show(live, LengthDisplay.Inch),
+        ];
+        return new LiveReadout(big, string.Join(" · ", all.Where(text => text != big)), isSteady ? LiveState.Steady : LiveState.Moving);
     }
 
     private static VerdictLine VerdictOf(Judgement judgement, LengthDisplay show) => new(

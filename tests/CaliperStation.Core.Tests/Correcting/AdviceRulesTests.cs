@@ -101,7 +101,7 @@ public sealed class AdviceRulesTests
     }
 
     [Fact]
-    public void A_sound_foundation_is_moved_when_nothing_else_can_and_the_two_rules_are_named()
+    public void An_item_within_is_moved_when_nothing_else_can_and_the_two_rules_are_named()
     {
         Plan plan = new Blouse()
             .Item("bar", "pocket", 128, 32, Blouse.P(-48, 0), Blouse.P(48, 0)).Placed(0, 32)
@@ -142,7 +142,7 @@ public sealed class AdviceRulesTests
             Assert.Single(Advise.For(plan, FewestRepinsTests.Read(("bar", 14), ("star", star)), CorrectingSettings.For(plan.Standard)).Moves).Pins[0].Up;
 
         Assert.Equal(Length.FromMicrometres(-2400), Moved(3));       // 6/64 down, which puts the star in order too
-        Assert.InRange(Moved(8), Blouse.L(-5), Blouse.L(-3));        // 6/64 down would put the star out
+        Assert.InRange(Moved(8).Nanometres, Blouse.L(-5).Nanometres, Blouse.L(-3).Nanometres);        // 6/64 down would put the star out
     }
 
     [Fact]

@@ -72,7 +72,7 @@ public sealed class FewestRepinsTests
     }
 
     [Fact]
-    public void A_bad_foundation_is_moved_rather_than_all_that_stands_on_it()
+    public void An_item_outside_is_moved_rather_than_all_that_stands_on_it()
     {
         Plan plan = Blouse.RackAndBadges().Plan();
         Dictionary<string, Measured> readings = Read(

@@ -37,7 +37,7 @@ public sealed class ReadingsFileTests
     }
 
     [Theory]
-    [InlineData("rack-left 1 in", 1, 1, "there is no comma", "the step's id, a comma, the length: rack-left,1 5/8 in")]
+    [InlineData("rack-left 1 in", 1, 1, "there is no comma", "the step's id, a comma, the length: rack-left,1 11/32 in")]
     [InlineData("rack-left,1\n  rack-lef,1", 2, 3, "there is no step \"rack-lef\"", "rack-left")]
     [InlineData("zz\u001b[2J,1", 1, 1, "there is no step \"zz\\x1B[2J\"", "one of the steps that standard show lists")]
     [InlineData("rack-left,1\nrack-left,1", 2, 1, "step rack-left was read on line 1 already", "each step once")]

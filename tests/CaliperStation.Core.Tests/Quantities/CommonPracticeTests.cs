@@ -6,9 +6,9 @@ namespace CaliperStation.Core.Tests.Quantities;
 public sealed class CommonPracticeTests
 {
     [Theory]
-    [InlineData(16, 32, "1/2 in")]
-    [InlineData(20, 40, "5/8 in")]
-    [InlineData(8, 16, "1/4 in")]
+    [InlineData(3, 6, "3/32 in")]
+    [InlineData(11, 22, "11/32 in")]
+    [InlineData(27, 54, "27/32 in")]
     public void Ticks_of_a_32nd_are_twice_as_many_marks_of_a_64th(long ticks, long marks, string fraction)
     {
         Assert.Equal(Length.FromSixtyFourths(marks), Length.FromTicks(ticks));
@@ -17,10 +17,10 @@ public sealed class CommonPracticeTests
     }
 
     [Theory]
-    [InlineData("1 in 20 ticks", "1 5/8 in")]
-    [InlineData("1 in 20 t", "1 5/8 in")]
-    [InlineData("2 in 12 ticks", "2 3/8 in")]
-    [InlineData("2in 12t", "2 3/8 in")]
+    [InlineData("1 in 11 ticks", "1 11/32 in")]
+    [InlineData("1 in 11 t", "1 11/32 in")]
+    [InlineData("3 in 6 ticks", "3 3/16 in")]
+    [InlineData("3in 6t", "3 3/16 in")]
     public void Inches_and_ticks_add_up(string text, string fraction) =>
         Assert.Equal(fraction, LengthFormat.Show(LengthText.Parse(text, LengthUnit.Inch).Value.Value, LengthDisplay.Fraction));
 }

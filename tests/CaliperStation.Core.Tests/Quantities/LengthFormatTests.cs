@@ -9,8 +9,8 @@ public sealed class LengthFormatTests
     [InlineData(0, "0 t", "0 in", "0.0000 in", "0.00 mm")]
     [InlineData(13_096_875, "16½ t", "33/64 in", "0.5156 in", "13.10 mm")]
     [InlineData(-13_096_875, "-16½ t", "-33/64 in", "-0.5156 in", "-13.10 mm")]
-    [InlineData(41_275_000, "52 t", "1 5/8 in", "1.6250 in", "41.28 mm")]
-    [InlineData(-41_275_000, "-52 t", "-1 5/8 in", "-1.6250 in", "-41.28 mm")]
+    [InlineData(34_131_250, "43 t", "1 11/32 in", "1.3438 in", "34.13 mm")]
+    [InlineData(-34_131_250, "-43 t", "-1 11/32 in", "-1.3438 in", "-34.13 mm")]
     [InlineData(396_875, "½ t", "1/64 in", "0.0156 in", "0.40 mm")]
     [InlineData(-396_875, "-½ t", "-1/64 in", "-0.0156 in", "-0.40 mm")]
     [InlineData(793_750, "1 t", "1/32 in", "0.0312 in", "0.79 mm")]
@@ -19,7 +19,9 @@ public sealed class LengthFormatTests
     [InlineData(1, "0 t", "0 in", "0.0000 in", "0.00 mm")]
     [InlineData(-1, "0 t", "0 in", "0.0000 in", "0.00 mm")]
     public void A_length_is_shown_in_all_four_displays(long nanometres, string ticks, string fraction, string inch, string millimetre) =>
-        Assert.Equal(new ShownLength(ticks, fraction, inch, millimetre), LengthFormat.All(Length.FromNanometres(nanometres)));
+        Assert.Equal(
+            [ticks, fraction, inch, millimetre],
+            Enum.GetValues<LengthDisplay>().Select(display => LengthFormat.Show(Length.FromNanometres(nanometres), display)));
 
     [Theory]
     [InlineData(5_000, LengthDisplay.Millimetre, "0.00 mm")]     // halfway between 0.00 and 0.01
@@ -42,21 +44,20 @@ public sealed class LengthFormatTests
     }
 
     [Theory]
-    [InlineData(1_190_625, "+1½ t", "+3/64 in", "+0.0469 in", "+1.19 mm")]
-    [InlineData(-1_190_625, "-1½ t", "-3/64 in", "-0.0469 in", "-1.19 mm")]
-    [InlineData(0, "0 t", "0 in", "0.0000 in", "0.00 mm")]
-    [InlineData(1, "0 t", "0 in", "0.0000 in", "0.00 mm")]
-    public void A_move_carries_its_sign_and_no_move_carries_none(long nanometres, params string[] shown)
-    {
-        Length move = Length.FromNanometres(nanometres);
-
-        Assert.Equal(shown, Enum.GetValues<LengthDisplay>().Select(display => LengthFormat.ShowSigned(move, display)));
-        Assert.Equal(shown, Enum.GetValues<LengthDisplay>().Select(display => LengthFormat.ShowSigned(ExactLength.From(move), display)));
-    }
+    [InlineData(12_700_000, "1/2 in")]
+    [InlineData(12_778_740, "1/2 in + 0.0031 in")]
+    [InlineData(12_621_260, "1/2 in - 0.0031 in")]
+    [InlineData(-12_778_740, "-1/2 in - 0.0031 in")]
+    [InlineData(12_700_001, "1/2 in")]
+    [InlineData(100_000, "0 in + 0.0039 in")]
+    [InlineData(198_437, "0 in + 0.0078 in")]       // just below halfway to 1/64 in
+    [InlineData(198_438, "1/64 in - 0.0078 in")]    // just above
+    public void The_nearest_mark_is_shown_with_what_is_left_over(long nanometres, string shown) =>
+        Assert.Equal(shown, LengthFormat.ShowNearestMark(Length.FromNanometres(nanometres)));
 
     [Theory]
     [InlineData(0, "0 in")]
-    [InlineData(41_275_000, "1 5/8 in")]
+    [InlineData(34_131_250, "1 11/32 in")]
     [InlineData(-396_875, "-1/64 in")]
     [InlineData(12_345_678, "12.345678 mm")]
     [InlineData(-1, "-0.000001 mm")]
@@ -77,14 +78,4 @@ public sealed class LengthFormatTests
                 return (ExactLength.From(read) - length).Abs() <= ExactLength.From(LengthFormat.LastPlace(display)).Half();
             },
             iter: 2_000);
-
-    [Fact]
-    public void One_display_out_of_four_is_the_one_asked_for()
-    {
-        ShownLength shown = LengthFormat.All(Length.FromNanometres(13_096_875));
-
-        Assert.Equal(
-            ["16½ t", "33/64 in", "0.5156 in", "13.10 mm"],
-            Enum.GetValues<LengthDisplay>().Select(shown.In));
-    }
 }

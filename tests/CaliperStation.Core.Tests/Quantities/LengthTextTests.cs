@@ -57,13 +57,13 @@ public sealed class LengthTextTests
     [Theory]
     [InlineData("5", LengthUnit.Inch, LengthUnit.Inch, false)]
     [InlineData("5", LengthUnit.Millimetre, LengthUnit.Millimetre, false)]
-    [InlineData("5/8", LengthUnit.Inch, LengthUnit.Inch, false)]
+    [InlineData("11/32", LengthUnit.Inch, LengthUnit.Inch, false)]
     [InlineData("5 mm", LengthUnit.Inch, LengthUnit.Millimetre, true)]
     [InlineData("5 cm", LengthUnit.Inch, LengthUnit.Millimetre, true)]
     [InlineData("5 in", LengthUnit.Millimetre, LengthUnit.Inch, true)]
     [InlineData("5 t", LengthUnit.Millimetre, LengthUnit.Inch, true)]
     [InlineData("1 in 5 t", LengthUnit.Millimetre, LengthUnit.Inch, true)]
-    [InlineData("1 in 5/8", LengthUnit.Millimetre, LengthUnit.Inch, true)]
+    [InlineData("1 in 11/32", LengthUnit.Millimetre, LengthUnit.Inch, true)]
     public void The_unit_is_told_and_whether_it_was_written(string text, LengthUnit bare, LengthUnit unit, bool written)
     {
         ParsedLength length = LengthText.Parse(text, bare).Value;

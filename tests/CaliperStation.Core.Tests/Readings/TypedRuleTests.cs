@@ -6,14 +6,14 @@ namespace CaliperStation.Core.Tests.Readings;
 public sealed class TypedRuleTests
 {
     [Theory]
-    [InlineData("1 5/8 in", 396_875)]
-    [InlineData("20t", 396_875)]
-    [InlineData("1 in 20t", 396_875)]
-    [InlineData("1 in 20/32", 396_875)]
-    [InlineData("41.27 mm", 10_000)]
-    [InlineData("4.127 cm", 10_000)]
-    [InlineData("1.6250 in", 12_700)]
-    [InlineData("1.6250", 12_700)]
+    [InlineData("1 11/32 in", 396_875)]
+    [InlineData("11t", 396_875)]
+    [InlineData("1 in 11t", 396_875)]
+    [InlineData("1 in 11/32", 396_875)]
+    [InlineData("34.13 mm", 10_000)]
+    [InlineData("3.413 cm", 10_000)]
+    [InlineData("1.3440 in", 12_700)]
+    [InlineData("1.3440", 12_700)]
     [InlineData("6 mm", 1_000_000)]
     [InlineData("6.1 mm", 100_000)]
     [InlineData("6.10 mm", 10_000)]
@@ -31,7 +31,7 @@ public sealed class TypedRuleTests
     {
         TypedRule rule = TypedRule.Usual with { FractionStep = Length.FromSixtyFourths(4), DecimalMillimetre = Length.FromMicrometres(20) };
 
-        Assert.Equal(Length.FromSixtyFourths(4), rule.ResolutionOf(LengthText.Parse("5/8 in", LengthUnit.Inch).Value));
+        Assert.Equal(Length.FromSixtyFourths(4), rule.ResolutionOf(LengthText.Parse("11/32 in", LengthUnit.Inch).Value));
         Assert.Equal(Length.FromMicrometres(20), rule.ResolutionOf(LengthText.Parse("5.00 mm", LengthUnit.Inch).Value));
     }
 

@@ -17,11 +17,11 @@ public sealed class AdviceReportTests
         rack-right,0.94 in
         rack-low-left,0.031 in
         rack-low-right,0.125 in
-        badge-gap-left,0.344 in
-        badge-gap-right,0.281 in
+        badge-gap-left,0.406 in
+        badge-gap-right,0.344 in
         badge-left,1.30 in
         badge-right,1.30 in
-        collar-left-corner,1.00 in
+        collar-left-corner,0.875 in
         collar-left-front,0.50 in
         collar-left-seam,0.75 in
         """);
@@ -36,17 +36,17 @@ public sealed class AdviceReportTests
         fewest re-pins: 3 items
           rack: left pin: up 3 t; right pin: leave
             Pins are sharp: move them with the point away from you, count them, and follow your company's safety rules.
-            then: rack-left 30 t, rack-right 30 t, rack-low-left 4 t, rack-low-right 4 t, badge-gap-left 8 t, badge-gap-right 8 t, badge-left 41½ t, badge-right 41½ t
+            then: rack-left 30 t, rack-right 30 t, rack-low-left 4 t, rack-low-right 4 t, badge-gap-left 10 t, badge-gap-right 10 t, badge-left 41½ t, badge-right 41½ t
             measure again: rack-left, rack-right, rack-low-left, rack-low-right, badge-gap-left, badge-gap-right, badge-left, badge-right
             alone it will put out: badge-centred
           badge: left pin: down 1 t, right ½ t; right pin: right ½ t
             Pins are sharp: move them with the point away from you, count them, and follow your company's safety rules.
-            then: badge-gap-left 8 t, badge-gap-right 8 t, badge-left 41½ t, badge-right 41½ t
+            then: badge-gap-left 10 t, badge-gap-right 10 t, badge-left 41½ t, badge-right 41½ t
             measure again: badge-gap-left, badge-gap-right, badge-left, badge-right, badge-2-gap
             alone it will put out: badge-centred
           collar-left: pin: down 4 t, right 4 t
             Pins are sharp: move them with the point away from you, count them, and follow your company's safety rules.
-            then: collar-left-corner 32 t, collar-left-front 20 t, collar-left-seam 20 t
+            then: collar-left-corner 28 t, collar-left-front 20 t, collar-left-seam 20 t
             measure again: collar-left-corner, collar-left-front, collar-left-seam
         """ + "\n",
         AdviceText.All(Plan, Tilted));

@@ -10,7 +10,7 @@ public class ExampleFileTests
     [Fact]
     public void Its_head_is_read_as_written()
     {
-        Assert.Equal("Quayside Guard, parade blouse", Quayside.Name);
+        Assert.Equal("Quayside Watch, parade blouse", Quayside.Name);
         Assert.Equal("2026-1", Quayside.Edition);
         Assert.Equal((LengthUnit.Inch, LengthDisplay.Ticks, Sides.Viewer), (Quayside.Unit, Quayside.Show, Quayside.Sides));
         Assert.Equal(
@@ -54,7 +54,7 @@ public class ExampleFileTests
         static Length Ticks(int halves) => Length.FromSixtyFourths(halves);
 
         Assert.Equal(new Limits(Ticks(7), Ticks(9), Ticks(8)), Only("rack-height"));
-        Assert.Equal(new Limits(Ticks(14), Ticks(18), Ticks(16)), Only("badge-height"));
+        Assert.Equal(new Limits(Ticks(18), Ticks(22), Ticks(20)), Only("badge-height"));
         Assert.Equal(new Limits(Ticks(-2), Ticks(2), Length.Zero), Only("rack-centred"));
         Assert.Equal(new Limits(Ticks(-1), Ticks(1), Length.Zero), Only("rack-level"));
         Assert.Equal(

@@ -105,7 +105,7 @@ public sealed class EmulationTests
     [Theory]
     [InlineData(0, LengthUnit.Inch, "+0.0000 in")]
     [InlineData(-12_700, LengthUnit.Inch, "-0.0005 in")]
-    [InlineData(41_275_000, LengthUnit.Inch, "+1.6250 in")]
+    [InlineData(34_137_600, LengthUnit.Inch, "+1.3440 in")]
     [InlineData(-500_000, LengthUnit.Millimetre, "-0.50 mm")]
     [InlineData(150_000_000, LengthUnit.Millimetre, "+150.00 mm")]
     public void A_value_is_said_as_a_caliper_says_it(long nanometres, LengthUnit unit, string text) =>

@@ -14,8 +14,8 @@ public class BenchDeskTests
     [Fact]
     public void Enter_gives_what_was_typed_and_empties_the_line()
     {
-        _desk.Type("1 5/8 in ");
-        Assert.Equal(new BenchInput.Says(Answer.Of("1 5/8 in")), _desk.Do(BenchAction.Enter));
+        _desk.Type("1 11/32 in ");
+        Assert.Equal(new BenchInput.Says(Answer.Of("1 11/32 in")), _desk.Do(BenchAction.Enter));
         Assert.Equal(new BenchInput.Press(PressOrigin.Person), _desk.Do(BenchAction.Enter));
     }
 

@@ -13,7 +13,7 @@ internal static class BenchSamples
         [new(BenchKeys.Moved, "moved"), new(BenchKeys.Retake, "again"), new(BenchKeys.Aside, "set aside"), new(BenchKeys.Stop, "stop")];
 
     public static BenchModel Ready { get; } = new(
-        "Quayside Guard, parade blouse 2026-1",
+        "Quayside Watch, parade blouse 2026-1",
         "QG-017",
         "mk",
         "emulated caliper",

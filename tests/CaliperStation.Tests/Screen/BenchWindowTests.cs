@@ -169,7 +169,7 @@ public sealed class BenchWindowTests : IDisposable
     }
 
     [Theory]
-    [InlineData("1 5/8\"")]
+    [InlineData("1 11/32\"")]
     [InlineData("-.5in")]
     [InlineData("1½ t")]
     [InlineData("MOVED rack")]

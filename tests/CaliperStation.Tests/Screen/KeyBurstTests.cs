@@ -90,8 +90,8 @@ public sealed class KeyBurstTests : IDisposable
     /// <summary>Sent by a program or pasted key by key: no caliper types these.</summary>
     [Theory]
     [InlineData("7/16")]
-    [InlineData("1 5/8 in")]
-    [InlineData("1in 20t")]
+    [InlineData("1 11/32 in")]
+    [InlineData("1in 11t")]
     [InlineData("moved rack")]
     [InlineData("QGAB")]
     public void What_only_a_person_writes_is_a_persons_at_any_pace(string text)
