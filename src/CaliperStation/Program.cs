@@ -1,7 +1,7 @@
 using System.Text;
 using CaliperStation.Cli;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation;

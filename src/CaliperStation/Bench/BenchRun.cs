@@ -3,7 +3,7 @@ using CaliperStation.Core.Bench;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Devices;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Bench;

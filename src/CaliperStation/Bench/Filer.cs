@@ -1,7 +1,6 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Records;
 using CaliperStation.Devices;
-using CaliperStation.Running;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Bench;

@@ -2,7 +2,8 @@ using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
-using CaliperStation.Running;
+using CaliperStation.Devices;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;
@@ -15,7 +16,7 @@ internal static class AdviseCommand
     {
         LoadedStandard loaded = StandardSource.FromFile(standardFile);
         Plan plan = Plan.For(loaded.Standard, GivenAnswers.Of(loaded.Standard, answers));
-        string text = StandardSource.ReadText(readingsFile);
+        string text = GivenFile.ReadText(readingsFile);
         ReadingsFile readings = ReadingsFile.Read(plan, text);
         if (readings.Faults.Count > 0)
         {

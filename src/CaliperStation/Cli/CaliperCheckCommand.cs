@@ -2,7 +2,7 @@ using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Studies;
 using CaliperStation.Devices;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;
@@ -30,7 +30,7 @@ internal static class CaliperCheckCommand
 
         using Store store = OpenStore.ForWork(paths, clock, error);
         CaliperChoice caliper = CaliperChoice.ForCheck(
-            new CaliperWish(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? LengthUnit.Millimetre, false),
+            new PortRequest(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? LengthUnit.Millimetre, false),
             settings, step => check.Blocks[int.Parse(step["point-".Length..], System.Globalization.CultureInfo.InvariantCulture) - 1], clock);
         BenchSetup setup = new() { Port = caliper.PortName, Remarks = [.. new[] { shortfall, caliper.Remark }.OfType<string>()] };
         Work work = Work.Checking.Begin(check.Range, check.Permissible, check.Blocks, Instants.Now(clock));

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Reports;
 
 namespace CaliperStation.Cli;
 

@@ -1,3 +1,4 @@
+using CaliperStation.Core.Reports;
 using CaliperStation.Devices;
 
 namespace CaliperStation.Cli;

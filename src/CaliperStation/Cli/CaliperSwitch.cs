@@ -1,6 +1,7 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Reports;
 using CaliperStation.Devices;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;

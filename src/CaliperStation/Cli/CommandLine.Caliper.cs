@@ -2,7 +2,7 @@ using System.CommandLine;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Devices;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;

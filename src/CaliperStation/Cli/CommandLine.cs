@@ -1,7 +1,7 @@
 using System.CommandLine;
 using System.CommandLine.Parsing;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Running;
+using CaliperStation.Files;
 
 namespace CaliperStation.Cli;
 

@@ -1,5 +1,5 @@
 using CaliperStation.Core.Standards;
-using CaliperStation.Running;
+using CaliperStation.Files;
 
 namespace CaliperStation.Cli;
 

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Reports;
 
 namespace CaliperStation.Cli;
 

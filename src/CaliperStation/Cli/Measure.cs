@@ -3,7 +3,8 @@ using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
-using CaliperStation.Running;
+using CaliperStation.Devices;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;
@@ -27,7 +28,8 @@ internal static class Measure
         LineReader? lines = options.Plain || options.Json ? LineReader.OfConsole(settings.PressText) : null;
         List<string> remarks = [];
         (Work work, Resume? resume) = Session(options, standard, answers, store, clock, lines, output, remarks, stop);
-        CaliperChoice caliper = CaliperChoice.Of(options, settings, work.View.State.Plan, options.Standard is null, clock);
+        CaliperChoice caliper = CaliperChoice.Of(
+            new PortRequest(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? standard.Standard.Unit, options.Standard is null), settings, work.View.State.Plan, clock);
         string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
         BenchSetup setup = new()
         {
@@ -67,11 +69,11 @@ internal static class Measure
         if (options.Ask)
         {
             LineOutput asking = new(output, standard.Standard.Show, options.Json);
-            Carried.Ask(standard.Standard, answers, lines is null ? Console.In.ReadLine : () => lines.Ask(stop), asking.Say);
+            BlouseQuestions.Ask(standard.Standard, answers, lines is null ? Console.In.ReadLine : () => lines.Ask(stop), asking.Say);
         }
 
         OpenStore.Shelf(store).Keep(standard.Standard.Sha256, standard.Bytes);
-        if (options.Standard is not null && Carried.Assumed(standard.Standard, answers) is { Length: > 0 } assumed)
+        if (options.Standard is not null && BlouseQuestions.Assumed(standard.Standard, answers) is { Length: > 0 } assumed)
         {
             remarks.Add(assumed);
         }

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Cli;
 
 /// <summary>What was asked of the bench, parsed but not yet looked at: no disk or port was touched.</summary>
@@ -24,7 +25,7 @@ internal sealed record MeasureOptions
     /// <summary>Rate and framing, <c>9600-8N1</c>; null for what the settings say.</summary>
     internal string? Serial { get; init; }
 
-    /// <summary>What kind of lines come, one of <see cref="Running.LineDecoders.Names"/>; null for what the settings say.</summary>
+    /// <summary>What kind of lines come, one of <see cref="Devices.LineDecoders.Names"/>; null for what the settings say.</summary>
     internal string? Format { get; init; }
 
     /// <summary>Seed of the emulated caliper.</summary>

@@ -2,7 +2,8 @@ using CaliperStation.Bench;
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
-using CaliperStation.Running;
+using CaliperStation.Devices;
+using CaliperStation.Files;
 using CaliperStation.Screen;
 using CaliperStation.Storage;
 
@@ -29,6 +30,11 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
         Filer filer = new(store, TimeProvider.System, First, Caliper.PortName);
         if (!plain && !json)
         {
+            if (settings.PressKey is { } key && SwitchKeys.Complaint(key) is { } complaint)
+            {
+                throw new StationException(ExitCode.BadFile, $"{store.Paths.Settings}: press-key: {complaint}.");
+            }
+
             BenchRun shown = Run(filer, store, true, null);
             using BenchScreen? screen = BenchScreen.TryOpen(BenchPresenter.Of(shown.State, shown.Now.Since), SwitchKeys.Of(settings.PressKey, settings.PressText));
             if (screen is not null)

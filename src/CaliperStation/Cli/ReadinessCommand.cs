@@ -2,7 +2,7 @@ using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;

@@ -1,6 +1,6 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Reports;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;

@@ -1,6 +1,6 @@
 using System.Text;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;

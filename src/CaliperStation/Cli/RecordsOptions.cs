@@ -45,7 +45,7 @@ internal sealed record FilterWords(
 {
     /// <summary>The filter.</summary>
     /// <param name="here">The zone of days and of instants without an offset.</param>
-    /// <exception cref="Running.StationException">A word cannot be understood; wrong usage.</exception>
+    /// <exception cref="Files.StationException">A word cannot be understood; wrong usage.</exception>
     internal RecordFilter Read(TimeZoneInfo here) => new(Tag, Instant(From, "--from", 0, here), Instant(Until, "--until", 1, here), Hand, Item, VerdictOf(Verdict));
 
     private static DateTimeOffset? Instant(string? text, string option, int daysOn, TimeZoneInfo here)
@@ -66,7 +66,7 @@ internal sealed record FilterWords(
 
         return DateTimeOffset.TryParseExact(text, forms.Select(form => form + "K").ToArray(), CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out DateTimeOffset instant)
             ? instant
-            : throw new Running.StationException(Running.ExitCode.Usage, $"{option}: write a day as 2026-11-25 or an instant as 2026-11-25T08:30 or 2026-11-25T08:30Z.");
+            : throw new Files.StationException(Files.ExitCode.Usage, $"{option}: write a day as 2026-11-25 or an instant as 2026-11-25T08:30 or 2026-11-25T08:30Z.");
     }
 
     private static Verdict? VerdictOf(string? text) => text switch
@@ -75,6 +75,6 @@ internal sealed record FilterWords(
         "within" => Core.Judging.Verdict.Within,
         "borderline" => Core.Judging.Verdict.Borderline,
         "outside" => Core.Judging.Verdict.Outside,
-        _ => throw new Running.StationException(Running.ExitCode.Usage, "--verdict: say within, borderline or outside."),
+        _ => throw new Files.StationException(Files.ExitCode.Usage, "--verdict: say within, borderline or outside."),
     };
 }

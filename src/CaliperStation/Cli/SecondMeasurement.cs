@@ -1,12 +1,13 @@
 using System.Globalization;
 using System.Security.Cryptography;
+using CaliperStation.Bench;
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Devices;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;
@@ -30,7 +31,7 @@ internal static class SecondMeasurement
         Plan plan = Plan.For(StandardOf(store, first), first.Answers);
         (Work.Remeasuring work, Resume? resume) = Session(options, share, first, plan, store, clock);
         CaliperChoice caliper = CaliperChoice.Of(
-            new MeasureOptions { Port = options.Port, Serial = options.Serial }, settings, plan, first.IsPractice, clock);
+            new PortRequest(options.Port ?? settings.Port, options.Serial, null, 1, settings.Unit ?? plan.Standard.Unit, first.IsPractice), settings, plan, clock);
         BenchSetup setup = new() { KeyboardUnit = settings.Unit, Resume = resume, Remarks = [.. new[] { caliper.Remark }.OfType<string>()] };
         int result = await new OpenBench(work, setup, caliper, first, null).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)

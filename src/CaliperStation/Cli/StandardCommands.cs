@@ -1,7 +1,7 @@
 using System.Text;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
-using CaliperStation.Running;
+using CaliperStation.Files;
 
 namespace CaliperStation.Cli;
 
@@ -14,7 +14,7 @@ internal static class StandardCommands
         List<CheckedFile> checkedFiles = [];
         foreach (string file in files)
         {
-            byte[] bytes = StandardSource.ReadBytes(file);
+            byte[] bytes = GivenFile.ReadBytes(file);
             checkedFiles.Add(new CheckedFile(file, Encoding.UTF8.GetString(bytes), StandardText.Load(bytes)));
         }
 

@@ -1,6 +1,6 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 using Record = CaliperStation.Core.Records.Record;
 

@@ -1,7 +1,7 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
-using CaliperStation.Running;
+using CaliperStation.Files;
 
 namespace CaliperStation.Cli;
 
@@ -12,7 +12,7 @@ internal static class TagFile
     /// <exception cref="StationException">Exit 3: it cannot be read, holds no tag, or every line of it that is wrong, with what to write instead.</exception>
     internal static IReadOnlyList<string> Read(string path)
     {
-        string text = StandardSource.ReadText(path);
+        string text = GivenFile.ReadText(path);
         TagList list = TagList.Read(text);
         return list.Faults.Count > 0 ? throw new StationException(ExitCode.BadFile, FaultText.All(path, text, list.Faults))
             : list.Tags.Count > 0 ? list.Tags

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Devices;
 
 /// <summary>Keeps what came off a line, with its timing, for <c>--save</c>. Every line is written through at once.</summary>

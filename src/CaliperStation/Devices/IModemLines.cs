@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Devices;
 
 /// <summary>An input of a serial port that a switch may be wired to. A ring line has no level that can be polled, so it is none of these.</summary>

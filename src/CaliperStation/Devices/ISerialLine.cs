@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Devices;
 
 /// <summary>One opening of a serial line. Used by one task only; any exception means that the line is dead.</summary>

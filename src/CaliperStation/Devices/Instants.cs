@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Devices;
 
 /// <summary>Instants as events and readings keep them.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Devices;
 
 /// <summary>Closes a line without waiting for ever: closing an unplugged line is known to hang in some drivers.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Devices;
 
 /// <summary>One serial port of the machine. Every text is safe for a terminal.</summary>

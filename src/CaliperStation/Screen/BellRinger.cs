@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>Rings the terminal's bell a few times, far enough apart to be counted, without holding the UI thread.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>What a key does on the bench, before the state of the typed entry is looked at.</summary>

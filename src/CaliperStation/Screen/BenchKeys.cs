@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>The names of the bench's keys as they are shown; <see cref="KeyMap"/> knows the keys themselves.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>Where everything of the screen lies, from its size alone and the rows that its texts need.</summary>

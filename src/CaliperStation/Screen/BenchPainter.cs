@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>Draws the whole screen of a model on a canvas. Pure: the same model, entry and size give the same cells.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>The digit faces, drawn for this bench from half blocks, which are in code page 437 and so in every console font.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>Draws the typed entry: what it asks for, the text around the caret, and the caret.</summary>

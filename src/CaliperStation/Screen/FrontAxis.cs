@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>Takes inches along one axis of the drawing to cells, and opens the gap that is measured so that it can be seen.</summary>

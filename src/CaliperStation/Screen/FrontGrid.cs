@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>Takes places of the front to cells of the drawing.</summary>

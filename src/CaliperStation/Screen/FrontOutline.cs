@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>One shape of the drawing: its outline and its name.</summary>

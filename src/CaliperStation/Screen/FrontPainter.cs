@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>Draws the blouse's front in cells: places of the garment in single lines, items in double lines, the gap between its marks.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>The part of the front that is drawn, in inches.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>What a cell of the screen means; <see cref="BenchColours"/> alone knows how each meaning looks.</summary>

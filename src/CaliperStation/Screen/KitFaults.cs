@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>Counts exceptions that come out of the kit's loop and says whether to carry on.</summary>

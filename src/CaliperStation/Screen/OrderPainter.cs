@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>Draws the order of work, scrolled so that what is to be done now is seen with its item's name.</summary>

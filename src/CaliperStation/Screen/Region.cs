@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>A rectangle of cells; empty when its width or height is not positive.</summary>

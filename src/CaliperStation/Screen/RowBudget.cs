@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>What a block of rows needs: the least it can be shown in, and what it would like.</summary>

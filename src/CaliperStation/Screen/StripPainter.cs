@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>Draws where the live value lies between the limits, told by pattern as well as by colour.</summary>

@@ -9,9 +9,6 @@ internal sealed class SwitchKeys
     /// <summary>No switch but the bench's own keys.</summary>
     public static SwitchKeys None { get; } = new(null, null);
 
-    // Digits, marks and unit letters of lengths: a pedal that types one of them would bite into every entry.
-    private const string OfLengths = "0123456789.,/+-'\" inchmtkINCHMTK½¼¾";
-
     private readonly Key? _key;
     private readonly string? _text;
 
@@ -29,12 +26,6 @@ internal sealed class SwitchKeys
         !Key.TryParse(key, out Key? known) || known == Key.Empty ? $"\"{PrintableText.Escape(key)}\" is no key; write one such as F5"
         : KeyMap.ActionOf(known) is { } action && action is not (BenchAction.Press or BenchAction.Enter or BenchAction.Space) ? $"the bench itself uses {PrintableText.Escape(key)}"
         : KeyMap.TextOf(known).Length > 0 && KeyMap.ActionOf(known) is null ? "a switch that types a letter is set by press-text"
-        : null;
-
-    /// <summary>Why this cannot be the letter of a switch, or null.</summary>
-    public static string? TextComplaint(string text) =>
-        text.Length != 1 || text[0] <= ' ' ? "it must be one character"
-        : OfLengths.Contains(text[0]) ? "lengths are written with it: set the pedal to another key with its own program"
         : null;
 
     /// <summary>True when the key comes from the switch.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Screen;
 
 /// <summary>A line of text and its meaning.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Storage;
 
 /// <summary>The journal's folder as the journal sees it; the tests put a faulty disk behind it.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Storage;
 
 /// <summary>One acknowledged line of the journal.</summary>

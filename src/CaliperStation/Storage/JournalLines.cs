@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Storage;
 
 /// <summary>Bytes between two line feeds. The bytes are valid until the next line is asked for.</summary>

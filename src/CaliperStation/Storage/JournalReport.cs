@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Storage;
 
 /// <summary>What was found when the journal was opened.</summary>

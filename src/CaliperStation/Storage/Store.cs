@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Storage;
 
 /// <summary>An open store: lock, journal, index and records together. Appending through it keeps the index up to date.</summary>

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Storage;
 
 /// <summary>Whose customs decide where files live.</summary>

@@ -39,6 +39,8 @@ public sealed class AsciiGrammarTests
         Assert.Equal(unit, found.Unit);
     }
 
+    [Trait("trouble", "T27")]
+    [Trait("trouble", "T29")]
     [Theory]
     [InlineData("ERR0")]
     [InlineData("ERR1")]

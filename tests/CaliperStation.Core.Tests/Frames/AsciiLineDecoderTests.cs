@@ -29,6 +29,7 @@ public sealed class AsciiLineDecoderTests
         Assert.Equal(4, sink.Taken.Count);
     }
 
+    [Trait("trouble", "T64")]
     [Fact]
     public void T64_a_line_split_anywhere_decodes_the_same()
     {
@@ -44,6 +45,7 @@ public sealed class AsciiLineDecoderTests
         }
     }
 
+    [Trait("trouble", "T63")]
     [Fact]
     public void T63_a_line_broken_by_250_ms_of_silence_is_dropped_and_its_rest_is_not_taken_for_a_line()
     {
@@ -81,6 +83,7 @@ public sealed class AsciiLineDecoderTests
         Assert.Equal([FrameEventKind.Value], sink.Kinds);
     }
 
+    [Trait("trouble", "T62")]
     [Fact]
     public void T62_a_junk_byte_at_plug_in_costs_no_line_that_comes_later()
     {
@@ -94,6 +97,7 @@ public sealed class AsciiLineDecoderTests
         Assert.Equal([FrameEventKind.Ignored, FrameEventKind.Value], sink.Kinds);
     }
 
+    [Trait("trouble", "T67")]
     [Fact]
     public void T67_blanks_are_legal_between_sign_and_first_digit_only()
     {

@@ -16,6 +16,7 @@ public sealed class BitFrameTests
             return Bits24Decoder.Decode(Bits24Encoder.Encode(value, unit, options), options) == FrameEvent.Of(value, unit, options.StepIn(unit));
         }, iter: FuzzLength.Of(2_000));
 
+    [Trait("trouble", "T07")]
     [Fact]
     public void T07_all_20_magnitude_bits_and_the_sign_count()
     {
@@ -24,6 +25,7 @@ public sealed class BitFrameTests
         Assert.Equal(Length.FromMicrometres(655_360), FrameDecode.Decode("24-bit", "000000000000000010000000").Value);
     }
 
+    [Trait("trouble", "T05")]
     [Theory]
     [InlineData("0000 0000 0000 0000 0000 0100")]
     [InlineData("0000 0000 0000 0000 0000 0010")]
@@ -122,6 +124,7 @@ public sealed class BitFrameTests
         }, iter: FuzzLength.Of(3_000));
     }
 
+    [Trait("trouble", "T01")]
     [Fact]
     public void T01_every_nibble_that_is_not_legal_refuses_the_frame()
     {
@@ -147,6 +150,7 @@ public sealed class BitFrameTests
         }
     }
 
+    [Trait("trouble", "T02")]
     [Fact]
     public void T02_a_frame_turned_by_any_number_of_nibbles_is_refused()
     {
@@ -167,6 +171,7 @@ public sealed class BitFrameTests
     public void A_line_stuck_low_or_high_and_undefined_types_are_refused_with_their_reason(string nibbles, string why) =>
         Assert.Equal(FrameEvent.Refused(why), FrameDecode.Decode("13-digit", nibbles));
 
+    [Trait("trouble", "T15")]
     [Fact]
     public void T15_an_instrument_with_more_than_six_digits_is_known_beforehand()
     {

@@ -107,6 +107,7 @@ public sealed class BridgeLineTests
         Assert.Equal([FrameEventKind.Refused, FrameEventKind.Refused], sink.Kinds);
     }
 
+    [Trait("trouble", "T18")]
     [Fact]
     public void T18_a_low_cell_is_told_once_and_again_after_it_was_good()
     {
@@ -116,6 +117,7 @@ public sealed class BridgeLineTests
         Assert.Equal(4, sink.Values.Count());
     }
 
+    [Trait("trouble", "T52")]
     [Fact]
     public void T52_a_bridges_own_words_are_its_error_and_other_words_are_refused()
     {

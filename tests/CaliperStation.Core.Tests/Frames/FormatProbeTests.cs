@@ -70,6 +70,7 @@ public sealed class FormatProbeTests
         Assert.Equal((ProbeVerdict.NoFit, FormatProbe.Inverted), (found.Verdict, found.Hint));
     }
 
+    [Trait("trouble", "T04")]
     [Fact]
     public void T04_T05_noise_and_text_without_an_end_say_what_may_be_wrong()
     {

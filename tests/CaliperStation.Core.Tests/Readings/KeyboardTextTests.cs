@@ -22,6 +22,7 @@ public sealed class KeyboardTextTests
     }
 
     /// <summary>The apostrophe for a hyphen: www.morovia.com/kb/PRB-Scanned-Data-Incorrectly-Displayed-Computer-10604.html.</summary>
+    [Trait("trouble", "T34")]
     [Theory]
     [InlineData("'12.34", -12_340_000)]
     [InlineData("12,34", 12_340_000)]
@@ -29,6 +30,8 @@ public sealed class KeyboardTextTests
     public void T34_an_apostrophe_for_the_minus_and_a_comma_for_the_point_are_recognised(string text, long nanometres) =>
         Assert.Equal(nanometres, KeyboardText.Read(text, LengthUnit.Millimetre).Value.Nanometres);
 
+    [Trait("trouble", "T36")]
+    [Trait("trouble", "T37")]
     [Theory]
     [InlineData("?12.34", KeyboardText.Layout)]
     [InlineData("ß12.34", KeyboardText.Layout)]

@@ -31,6 +31,7 @@ public sealed class SteadinessTests
     [Fact]
     public void Three_values_in_99_ms_are_not_enough() => Assert.Equal(SteadyState.Moving, After(100, At(0, 1), At(50, 1), At(99, 1)));
 
+    [Trait("trouble", "T25")]
     [Fact]
     public void T25_a_value_that_jumps_or_climbs_is_not_taken()
     {
@@ -38,6 +39,8 @@ public sealed class SteadinessTests
         Assert.Equal(SteadyState.Moving, After(500, [.. Enumerable.Range(0, 10).Select(i => At(i * 50, 12_000 + (i * 30)))]));
     }
 
+    [Trait("trouble", "T03")]
+    [Trait("trouble", "T19")]
     [Fact]
     public void T03_T19_a_single_wrong_frame_is_never_steady_and_costs_its_neighbours_too()
     {
@@ -47,6 +50,7 @@ public sealed class SteadinessTests
         Assert.Equal(SteadyState.Steady, After(361, [.. glitch, At(240, 10_000), At(300, 10_000), At(360, 10_000)]));
     }
 
+    [Trait("trouble", "T22")]
     [Fact]
     public void T22_a_value_older_than_half_a_second_is_not_taken()
     {

@@ -3,7 +3,6 @@ using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Devices;
-using CaliperStation.Running;
 using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Devices;

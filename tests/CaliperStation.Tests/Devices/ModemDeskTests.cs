@@ -76,6 +76,7 @@ public sealed class ModemDeskTests : IDisposable
         Assert.Equal(0, Presses);
     }
 
+    [Trait("trouble", "T65")]
     [Fact]
     public void A_port_without_modem_lines_says_so_once_and_goes_on()
     {

@@ -1,6 +1,5 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Devices;
-using CaliperStation.Running;
 
 namespace CaliperStation.Tests.Devices;
 
@@ -41,6 +40,7 @@ public sealed class PortListTests : IDisposable
 
     public void Dispose() => Directory.Delete(_root, true);
 
+    [Trait("trouble", "T59")]
     [Fact]
     public void Stable_names_come_first_and_each_says_what_it_is()
     {
@@ -54,6 +54,7 @@ public sealed class PortListTests : IDisposable
         Assert.Equal([true, true, false], ports.Select(port => port.IsStable));
     }
 
+    [Trait("trouble", "T60")]
     [Fact]
     public void Ghosts_are_shown_only_when_asked_for()
     {
@@ -63,6 +64,7 @@ public sealed class PortListTests : IDisposable
         Assert.Equal(PortTroubleKind.NotSerial, ghost.Trouble?.Kind);
     }
 
+    [Trait("trouble", "T56")]
     [Fact]
     public void A_port_that_cannot_be_opened_says_why()
     {
@@ -78,7 +80,7 @@ public sealed class PortListTests : IDisposable
         Assert.Equal(Path.Combine(Dev, "serial/by-id/usb-Bench_Adapter_17-if00-port0"), List().StableName(Path.Combine(Dev, "ttyUSB0")));
         Assert.Equal(Path.Combine(Dev, "ttyS0"), List().StableName(Path.Combine(Dev, "ttyS0")));
         Assert.Equal("/dev/pts/3", List().StableName("/dev/pts/3"));
-        CaliperWish wish = new(Path.Combine(Dev, "ttyUSB0"), null, null, 1, LengthUnit.Inch, false);
+        PortRequest wish = new(Path.Combine(Dev, "ttyUSB0"), null, null, 1, LengthUnit.Inch, false);
         Assert.Equal(wish with { Port = Path.Combine(Dev, "serial/by-id/usb-Bench_Adapter_17-if00-port0") }, CaliperChoice.Lasting(wish, List()));
     }
 
@@ -95,6 +97,7 @@ public sealed class PortListTests : IDisposable
         Assert.Null(PortList.OnlyCandidate([]));
     }
 
+    [Trait("trouble", "T61")]
     [Fact]
     public void T61_the_twin_that_waits_for_a_carrier_is_not_offered() => Assert.Equal(
         ["/dev/cu.usbserial-17", "/dev/cu.Bluetooth", "COM3"],

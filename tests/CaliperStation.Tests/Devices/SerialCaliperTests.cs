@@ -63,6 +63,7 @@ public sealed class SerialCaliperTests
         Assert.InRange((reading.At - before).Duration(), TimeSpan.Zero, SerialCaliper.PollEvery);
     }
 
+    [Trait("trouble", "T43")]
     [Theory]
     [InlineData(0.0)]
     [InlineData(0.1)]
@@ -159,6 +160,7 @@ public sealed class SerialCaliperTests
         Assert.Contains("caliper-2\\x1B", told.Words, StringComparison.Ordinal);
     }
 
+    [Trait("trouble", "T42")]
     [Theory]
     [InlineData(null)]
     [InlineData("/dev/fake1")]
@@ -188,6 +190,7 @@ public sealed class SerialCaliperTests
         Assert.InRange(ports.Looks - before, 239, 241);
     }
 
+    [Trait("trouble", "T53")]
     [Fact]
     public void T53_a_busy_port_is_told_at_once_with_the_modem_search_and_opened_when_it_is_free()
     {
@@ -215,6 +218,7 @@ public sealed class SerialCaliperTests
         Assert.True(line.Disposed);
     }
 
+    [Trait("trouble", "T46")]
     [Fact]
     public void A_request_is_written_by_the_owner_and_never_to_a_lost_port_nor_to_the_next_one()
     {

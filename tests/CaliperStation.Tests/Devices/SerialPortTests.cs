@@ -74,6 +74,7 @@ public sealed class SerialPortTests : IDisposable
         await StopAsync(run);
     }
 
+    [Trait("trouble", "T41")]
     [Fact]
     public async Task Pulling_the_plug_is_told_within_a_second_and_the_same_name_is_opened_again()
     {
@@ -145,6 +146,7 @@ public sealed class SerialPortTests : IDisposable
         Assert.Equal(PortTroubleKind.NoSuchPort, SystemPorts.Instance.Before(Link)?.Kind);
     }
 
+    [Trait("trouble", "T58")]
     [Fact]
     public void A_folder_and_a_file_are_no_serial_lines()
     {

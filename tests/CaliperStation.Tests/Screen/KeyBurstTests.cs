@@ -25,6 +25,7 @@ public sealed class KeyBurstTests : IDisposable
 
     public void Dispose() => _window.Dispose();
 
+    [Trait("trouble", "T26")]
     [Theory]
     [InlineData(7)]
     [InlineData(20)]
@@ -140,6 +141,7 @@ public sealed class KeyBurstTests : IDisposable
     }
 
     /// <summary>7 is Home, the point Delete, 8 up, 3 page down; the same keys of a person move the caret.</summary>
+    [Trait("trouble", "T33")]
     [Fact]
     public void T33_a_number_pad_with_its_lock_off_is_told_and_takes_nothing()
     {

@@ -1,5 +1,5 @@
 using CaliperStation.Cli;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Tests.Storage;

@@ -3,7 +3,7 @@ using System.Text.Json;
 using CaliperStation.Cli;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
-using CaliperStation.Running;
+using CaliperStation.Files;
 using Record = CaliperStation.Core.Records.Record;
 
 namespace CaliperStation.Tests.Storage;

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Tests.Whole;
 
 public sealed class QuestionTests : IDisposable

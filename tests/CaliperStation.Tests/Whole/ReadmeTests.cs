@@ -6,7 +6,6 @@ using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Tests.Shape;
-using CaliperStation.Demonstration;
 using CaliperStation.Devices;
 using CaliperStation.Screen;
 using Microsoft.Extensions.Time.Testing;
@@ -26,7 +25,7 @@ public sealed partial class ReadmeTests : IDisposable
     [Fact]
     public void The_picture_is_what_the_screen_shows_in_the_demonstration()
     {
-        Plan plan = Plan.For(DemonstrationStandard.Load(), new Dictionary<string, string>());
+        Plan plan = Plan.For(StandardSource.Demonstration().Standard, new Dictionary<string, string>());
         FakeTimeProvider clock = new(new DateTimeOffset(2026, 11, 25, 8, 0, 0, TimeSpan.Zero));
         EmulatedCaliper caliper = new(plan.Standard.Unit, 1, clock);
         SyntheticBlouse blouse = new(plan, 1, caliper.Resolution);

@@ -1,3 +1,4 @@
+
 namespace CaliperStation.Tests.Whole;
 
 /// <summary>Every bench in lines, on a terminal in its ordinary state: Enter as the terminal sends it, a key held down, a paste, a window closed.</summary>

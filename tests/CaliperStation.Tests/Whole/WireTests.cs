@@ -4,7 +4,6 @@ using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Studies;
 using CaliperStation.Devices;
-using CaliperStation.Running;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Tests.Whole;
@@ -95,6 +94,8 @@ public sealed class WireTests : IDisposable
         await bench.SeeAsync("no modem lines");
     }
 
+    [Trait("trouble", "T17")]
+    [Trait("trouble", "T31")]
     [WireFact]
     public async Task Silence_an_error_and_a_loss_after_a_request_are_told_apart_and_typing_goes_on()
     {

@@ -1,0 +1,68 @@
+using CaliperStation.Core.Frames;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Files;
+
+namespace CaliperStation.Devices;
+
+/// <summary>What a bench is set to, from <c>settings.toml</c>; the command line goes over it. The page docs/calipers.md explains each.</summary>
+internal sealed record Settings
+{
+    // Digits, marks and unit letters of lengths: a pedal that types one of them would bite into every entry.
+    private const string OfLengths = "0123456789.,/+-'\" inchmtkINCHMTK½¼¾";
+
+    /// <summary>Used when there is no file.</summary>
+    internal static Settings Usual { get; } = new();
+
+    /// <summary>A port's name, <c>auto</c>, <c>emulated</c> or <c>none</c>.</summary>
+    internal string Port { get; init; } = "auto";
+
+    /// <summary>Rate and framing of the line.</summary>
+    internal string Serial { get; init; } = "9600-8N1";
+
+    /// <summary>The unit of lines that name none, or null to refuse such lines.</summary>
+    internal LengthUnit? Unit { get; init; }
+
+    /// <summary>True for instruments that leave bit 8 undefined.</summary>
+    internal bool MaskBit8 { get; init; }
+
+    /// <summary>What kind of lines come.</summary>
+    internal LineFormat Format { get; init; } = LineFormat.Auto;
+
+    /// <summary>True for 24-bit instruments that count 0.001 mm or 0.00005 in.</summary>
+    internal bool Fine24 { get; init; }
+
+    /// <summary>How a two-word instrument behind a bridge sends.</summary>
+    internal TwoWordOptions TwoWord { get; init; } = TwoWordOptions.Direct;
+
+    /// <summary>How the modem lines are used: power, and a wired foot switch.</summary>
+    internal ModemSettings Modem { get; init; } = ModemSettings.Unused;
+
+    /// <summary>How the caliper is asked for a value at a press; null for one that sends by itself.</summary>
+    internal CaliperRequest? Request { get; init; }
+
+    /// <summary>A key that is a press beside the bench's own, by its name, or null.</summary>
+    internal string? PressKey { get; init; }
+
+    /// <summary>The one character that a pedal types, which then never is part of an entry; or null.</summary>
+    internal string? PressText { get; init; }
+
+    /// <summary>The smallest move of a pin that a hand can do; advice leaves smaller ones out. Above 0, at most an inch.</summary>
+    internal Length SmallestMove { get; init; } = Length.HalfTick;
+
+    /// <summary>How a caliper is checked.</summary>
+    internal CheckSettings Check { get; init; } = CheckSettings.Usual;
+
+    /// <summary>Why this cannot be the letter of a switch, or null.</summary>
+    internal static string? PressTextComplaint(string text) =>
+        text.Length != 1 || text[0] <= ' ' ? "it must be one character"
+        : OfLengths.Contains(text[0]) ? "lengths are written with it: set the pedal to another key with its own program"
+        : null;
+
+    /// <summary>Reads the file, if there is one.</summary>
+    /// <exception cref="StationException">Exit 3: every fault of it with its line.</exception>
+    internal static Settings Load(string path) => File.Exists(path) ? Parse(GivenFile.ReadText(path), path) : Usual;
+
+    /// <summary>Reads the text of a settings file.</summary>
+    /// <exception cref="StationException">Exit 3: every fault of it with its line.</exception>
+    internal static Settings Parse(string text, string path) => SettingsText.Read(text, path);
+}

@@ -1,0 +1,74 @@
+using System.Text.Json;
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Studies;
+
+namespace CaliperStation.Storage;
+
+/// <summary>A check that is in the store.</summary>
+/// <param name="At">When it ended.</param>
+/// <param name="IsWithin">Whether every point was.</param>
+internal readonly record struct KeptCheck(DateTimeOffset At, bool IsWithin);
+
+/// <summary>Caliper checks in the journal: events of their own, of no sitting.</summary>
+internal static class CheckJournal
+{
+    /// <summary>The event's body; <c>port</c> tells the caliper apart.</summary>
+    internal static string Body(CaliperCheck check, string port, DateTimeOffset at) => JsonText.Object(json =>
+    {
+        json.WriteString("port", port);
+        json.WriteString("at", JournalFormat.Instant(at));
+        json.WriteNumber("rangeNm", check.Range.Nanometres);
+        json.WriteNumber("permissibleNm", check.Permissible.Nanometres);
+        json.WriteBoolean("within", check.IsWithin);
+        json.WriteStartArray("points");
+        foreach (CheckPoint point in check.Points)
+        {
+            json.WriteStartObject();
+            json.WriteNumber("blockNm", point.Block.Nanometres);
+            json.WriteNumber("shownNm", point.Shown.Nanometres);
+            json.WriteNumber("errorNm", point.Error.Nanometres);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+    });
+
+    /// <summary>Keeps a check.</summary>
+    /// <exception cref="StoreException">It could not be written.</exception>
+    internal static void Keep(IJournal journal, CaliperCheck check, string port, DateTimeOffset at) => journal.Append(at, "", JournalCheck.Kind, Body(check, port, at));
+
+    /// <summary>The last check of the caliper on a port, or null.</summary>
+    internal static KeptCheck? Last(Store store, string port)
+    {
+        JournalCheck? last = store.LastCheck(port);
+        if (last is null)
+        {
+            return null;
+        }
+
+        try
+        {
+            using JsonDocument body = JsonDocument.Parse(last.Body);
+            return new KeptCheck(last.At, body.RootElement.TryGetProperty("within", out JsonElement within) && within.ValueKind == JsonValueKind.True);
+        }
+        catch (JsonException)
+        {
+            return null;
+        }
+    }
+
+    /// <summary>What to say when a sitting begins, or null: no check, an old one, or one that was not within. It never blocks.</summary>
+    internal static string? Reminder(KeptCheck? last, int days, DateTimeOffset now)
+    {
+        const string How = "\"caliper-station caliper check\" tries it on closed jaws and gauge blocks.";
+        return (last, days) switch
+        {
+            (_, 0) => null,
+            (null, _) => $"This caliper was never checked here. {How}",
+            ({ IsWithin: false }, _) => $"This caliper was not within at its last check, on {last.Value.At:yyyy-MM-dd}. {How}",
+            _ when now - last.Value.At > TimeSpan.FromDays(days) =>
+                FormattableString.Invariant($"The last check of this caliper is {(int)(now - last.Value.At).TotalDays} days old; {days} are allowed here. {How}"),
+            _ => null,
+        };
+    }
+}

@@ -1,0 +1,53 @@
+using CaliperStation.Core.Quantities;
+using CaliperStation.Files;
+
+namespace CaliperStation.Storage;
+
+/// <summary>Opens stores for the commands and tells what was found.</summary>
+internal static class OpenStore
+{
+    /// <summary>Opens for writing; what was found on opening is told on <paramref name="error"/>.</summary>
+    /// <exception cref="StoreException">It cannot be written, another bench works on it, or it is damaged.</exception>
+    internal static Store ForWork(StorePaths paths, TimeProvider clock, TextWriter error)
+    {
+        paths.Create();
+        Log.Open(paths.Logs);
+        Store store = Store.OpenForWork(paths, clock, Progress(error));
+        Tell(store, error);
+        if (!store.Report.IsSound)
+        {
+            string damage = string.Join('\n', store.Report.Damage.Take(20).Select(place => place.ToString()));
+            store.Dispose();
+            throw new StoreException($"The journal is damaged; nothing was mended and nothing is written to it. What can be read can still be looked at with the records commands.\n{damage}");
+        }
+
+        return store;
+    }
+
+    /// <summary>Opens to look, also while a bench works.</summary>
+    /// <exception cref="StoreException">It cannot be read.</exception>
+    internal static Store ToLook(StorePaths paths, TimeProvider clock, TextWriter error)
+    {
+        Log.Open(paths.Logs);
+        Store store = Store.OpenToLook(paths, clock, Progress(error));
+        Tell(store, error);
+        return store;
+    }
+
+    /// <summary>Where the texts of standards are kept.</summary>
+    internal static StandardShelf Shelf(Store store) => new(Path.Combine(store.Paths.Store, "standards"));
+
+    private static void Tell(Store store, TextWriter error)
+    {
+        if (store.Report.Torn is { } torn)
+        {
+            error.WriteLine(PrintableText.Escape($"The journal's end was torn: {torn.Words}."));
+        }
+    }
+
+    private static Action<StoreProgress> Progress(TextWriter error)
+    {
+        StoreBar bar = new(error, !Console.IsErrorRedirected);
+        return bar.Show;
+    }
+}

@@ -1,0 +1,82 @@
+using CaliperStation.Core.Frames;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Devices;
+using CaliperStation.Files;
+
+namespace CaliperStation.Tests.Devices;
+
+public sealed class SettingsTests
+{
+    [Fact]
+    public void An_empty_file_is_the_usual_bench() => Assert.Equal(Settings.Usual, Settings.Parse("# nothing\n", "settings.toml"));
+
+    [Fact]
+    public void The_line_is_set_by_its_settings()
+    {
+        Settings settings = Settings.Parse(
+            "port = \"/dev/a\"\nserial = \"4800-7E2\"\nunit = \"mm\"\nmask-bit-8 = true\nformat = \"bridge\"\nfine-24-bit = true\ntwo-word-displayed = \"first\"\ntwo-word-inverted = true\ntwo-word-negated = false\n", "s");
+
+        Assert.Equal(
+            new Settings
+            {
+                Port = "/dev/a",
+                Serial = "4800-7E2",
+                Unit = LengthUnit.Millimetre,
+                MaskBit8 = true,
+                Format = LineFormat.Bridge,
+                Fine24 = true,
+                TwoWord = new TwoWordOptions(TwoWordOrder.DisplayedFirst, true, false),
+            },
+            settings);
+    }
+
+    [Fact]
+    public void Switch_request_and_check_are_set_by_theirs()
+    {
+        Settings settings = Settings.Parse(
+            "request = \"R\\r\"\nlines-on = \"rts dtr\"\nswitch-line = \"dsr\"\nswitch-pressed = \"off\"\npress-key = \"F5\"\npress-text = \"b\"\n"
+            + "check-range = \"6 in\"\ncheck-permissible = \"0.03 mm\"\ncheck-days = 7\nsmallest-move = \"0.25 mm\"\ncheck-blocks = [\"0 mm\", \"1 in\"]\n", "s");
+
+        Assert.Equal("R\r"u8.ToArray(), settings.Request!.Bytes);
+        Assert.Equal(new ModemSettings(true, true, ModemInput.Dsr, false), settings.Modem);
+        Assert.Equal(("F5", "b"), (settings.PressKey, settings.PressText));
+        Assert.Equal((Length.Inch.Times(6), Length.FromMicrometres(30), 7), (settings.Check.Range, settings.Check.Permissible, settings.Check.Days));
+        Assert.Equal([Length.Zero, Length.Inch], settings.Check.Blocks);
+        Assert.Equal(Length.FromMicrometres(250), settings.SmallestMove);
+        Assert.Null(Settings.Parse("request = \"dtr\"", "s").Request!.Bytes);
+    }
+
+    [Theory]
+    [InlineData("press-text = \"bb\"", "one letter")]
+    [InlineData("press-text = \"1\"", "one letter")]
+    [InlineData("switch-line = \"ri\"", "ring line")]
+    [InlineData("lines-on = \"all\"", "rts dtr")]
+    [InlineData("request = \"\"", "write request")]
+    [InlineData("check-blocks = [\"30\"]", "30 mm")]
+    [InlineData("smallest-move = \"0 mm\"", "above 0")]
+    [InlineData("smallest-move = \"0.25\"", "write smallest-move")]
+    [InlineData("check-days = -1", "write check-days")]
+    [InlineData("format = \"hex\"", "write format = ")]
+    [InlineData("fine-24-bit = \"yes\"", "true or false")]
+    [InlineData("serial = \"fast\"", "baud rate")]
+    [InlineData("colour = \"red\"", "is no setting")]
+    [InlineData("[port]\n", "no tables")]
+    [InlineData("port = ", "1:")]
+    public void Every_fault_is_told_with_its_place(string text, string part)
+    {
+        StationException told = Assert.Throws<StationException>(() => Settings.Parse(text, "s.toml"));
+
+        Assert.Equal(ExitCode.BadFile, told.ExitCode);
+        Assert.Contains(part, told.Message, StringComparison.Ordinal);
+        Assert.Matches(@"s\.toml:1:\d+: ", told.Message);
+    }
+
+    [Fact]
+    public void The_decoder_is_the_one_that_was_set()
+    {
+        Assert.IsType<AutoLineDecoder>(LineDecoders.For(Settings.Usual)());
+        Assert.IsType<AsciiLineDecoder>(LineDecoders.For(Settings.Usual with { MaskBit8 = true })());
+        Assert.IsType<AsciiLineDecoder>(LineDecoders.For(Settings.Usual with { Format = LineFormat.Ascii })());
+        Assert.IsType<BridgeLineDecoder>(LineDecoders.For(Settings.Usual with { Format = LineFormat.Bridge })());
+    }
+}

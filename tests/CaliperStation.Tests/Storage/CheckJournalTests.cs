@@ -1,0 +1,54 @@
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Studies;
+using CaliperStation.Storage;
+
+namespace CaliperStation.Tests.Storage;
+
+public sealed class CheckJournalTests : IDisposable
+{
+    private static readonly DateTimeOffset _day = new(2026, 1, 1, 8, 0, 0, TimeSpan.Zero);
+    private readonly string _folder = Directory.CreateTempSubdirectory("caliper-check-").FullName;
+
+    public void Dispose() => Directory.Delete(_folder, true);
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void The_last_check_of_each_port_is_found_with_the_index_and_without(bool withoutIndex)
+    {
+        StorePaths paths = StorePaths.OnThisMachine(_folder);
+        paths.Create();
+        using (Store store = Store.OpenForWork(paths, TimeProvider.System, _ => { }))
+        {
+            CheckJournal.Keep(store, Check(30), "a", _day);
+            CheckJournal.Keep(store, Check(10), "a", _day.AddDays(1));
+            CheckJournal.Keep(store, Check(30), "b", _day.AddDays(2));
+            Assert.Equal(new KeptCheck(_day.AddDays(1), true), CheckJournal.Last(store, "a"));
+        }
+
+        if (withoutIndex)
+        {
+            File.Delete(paths.Index);
+        }
+
+        using Store again = Store.OpenToLook(paths, TimeProvider.System, _ => { });
+        Assert.Equal(new KeptCheck(_day.AddDays(1), true), CheckJournal.Last(again, "a"));
+        Assert.Equal(new KeptCheck(_day.AddDays(2), false), CheckJournal.Last(again, "b"));
+        Assert.Null(CheckJournal.Last(again, "c"));
+        again.Index?.Break(new IOException("lost"));
+        Assert.Equal(new KeptCheck(_day.AddDays(2), false), CheckJournal.Last(again, "b"));
+    }
+
+    [Fact]
+    public void Measure_reminds_of_a_check_that_is_missing_old_or_not_within()
+    {
+        Assert.Contains("never checked", CheckJournal.Reminder(null, 30, _day), StringComparison.Ordinal);
+        Assert.Null(CheckJournal.Reminder(null, 0, _day));
+        Assert.Null(CheckJournal.Reminder(new KeptCheck(_day, true), 30, _day.AddDays(30)));
+        Assert.Contains("31 days old", CheckJournal.Reminder(new KeptCheck(_day, true), 30, _day.AddDays(31.5)), StringComparison.Ordinal);
+        Assert.Contains("not within", CheckJournal.Reminder(new KeptCheck(_day, false), 30, _day), StringComparison.Ordinal);
+    }
+
+    private static CaliperCheck Check(int error) =>
+        new(Length.Millimetre.Times(150), Length.FromMicrometres(20), [new(Length.Millimetre, Length.Millimetre + Length.FromMicrometres(error))]);
+}
