@@ -1,6 +1,8 @@
 using System.Collections.Concurrent;
+using System.CommandLine;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Devices;
+using static CaliperStation.Cli.CommandLine;
 
 namespace CaliperStation.Cli;
 
@@ -23,6 +25,25 @@ internal sealed record CaliperEmulateOptions(SpeakerSettings Speaker, string? Sc
 /// <summary>A pretend caliper on a pseudo-terminal: prints the port's name on the first line and speaks until it is stopped.</summary>
 internal static class CaliperEmulate
 {
+    internal static Command Command(TextWriter output, TextWriter error)
+    {
+        Option<string?> unit = UnitOption("What it displays; mm unless said.");
+        Option<string> terminator = new("--terminator") { Description = "The line's end: cr, lf or crlf.", HelpName = "END", DefaultValueFactory = _ => "crlf" };
+        terminator.AcceptOnlyFromAmong("cr", "lf", "crlf");
+        Option<double> rate = new("--rate") { Description = "Values a second; 0 sends at a press only.", HelpName = "NUMBER", DefaultValueFactory = _ => 10 };
+        Option<int> baud = new("--baud") { Description = "How fast the bytes go.", HelpName = "NUMBER", DefaultValueFactory = _ => 9600 };
+        Option<ulong> seed = new("--seed") { Description = "The same seed gives the same hand.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };
+        Option<string?> script = TextOption("--script", "FILE", "Lengths one a line, or wait 500ms, gap 1/8 in, press, send \"text\".");
+        Option<string?> link = TextOption("--link", "PATH", "A stable name for the port.");
+        Command command = new("emulate", "A pretend caliper on a pseudo-terminal; prints the port's name.") { unit, terminator, rate, baud, seed, script, link };
+        command.SetAction((parsed, stop) => CaliperEmulate.RunAsync(
+            new CaliperEmulateOptions(
+                new SpeakerSettings(UnitOf(parsed.GetValue(unit)) ?? LengthUnit.Millimetre, CaliperEmulateOptions.TerminatorOf(parsed.GetValue(terminator)!)!, parsed.GetValue(rate), parsed.GetValue(baud), parsed.GetValue(seed)),
+                parsed.GetValue(script), parsed.GetValue(link)),
+            Console.In, output, error, stop));
+        return command;
+    }
+
     private static readonly TimeSpan _look = TimeSpan.FromMilliseconds(5);
 
     /// <summary>Returns 0 when it was stopped, 2 for a setting out of range, 3 for a bad script, 4 when there is no line to be had.</summary>

@@ -1,8 +1,15 @@
+using System.CommandLine;
+using System.Globalization;
+using System.Text.Json;
 using System.Threading.Channels;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Reports;
 using CaliperStation.Devices;
+using CaliperStation.Files;
+using CaliperStation.Storage;
+using static CaliperStation.Cli.CommandLine;
 
 namespace CaliperStation.Cli;
 
@@ -20,6 +27,40 @@ internal sealed record CaliperListenOptions(SerialSettings Settings, AsciiOption
 /// <summary>Shows live what a caliper sends, and says in words what is wrong with the line.</summary>
 internal static class CaliperListen
 {
+    internal static Command Command(TextWriter output, TextWriter error)
+    {
+        Argument<string> port = new("PORT") { Description = "The port, or replay:FILE." };
+        Option<string?> serial = TextOption("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
+        Option<string?> unit = UnitOption("The unit of lines that name none.");
+        Option<bool> mask = new("--mask-bit-8") { Description = "For instruments that leave bit 8 undefined." };
+        Option<string?> format = LineFormatOption();
+        Option<string?> save = TextOption("--save", "FILE", "Keeps what comes, with its timing.");
+        Option<bool> json = JsonOption();
+        Command command = new("listen", "Shows live what a caliper sends, and in words what is wrong with the line.") { port, serial, unit, mask, format, save, json };
+        command.SetAction((parsed, stop) =>
+        {
+            string name = parsed.GetValue(port)!;
+            bool isReplay = name.StartsWith("replay:", StringComparison.Ordinal);
+            Settings settings = Settings.Load(StorePaths.OnThisMachine(null).Settings);
+            string framing = parsed.GetValue(serial) ?? settings.Serial;
+            bool find = framing == CaliperChoice.FindSerial && !isReplay;
+            SerialSettings line = SerialSettings.Parse(isReplay ? "replay" : name, framing == CaliperChoice.FindSerial ? Settings.Usual.Serial : framing, out string? refusal)
+                ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
+            settings = settings with
+            {
+                Unit = UnitOf(parsed.GetValue(unit)) ?? settings.Unit,
+                MaskBit8 = parsed.GetValue(mask) || settings.MaskBit8,
+                Format = parsed.GetValue(format) is { } kind ? LineDecoders.FormatOf(kind)!.Value : settings.Format,
+            };
+            return CaliperListen.RunAsync(
+                new CaliperListenOptions(
+                    line, new AsciiOptions(settings.Unit, settings.MaskBit8), isReplay ? name["replay:".Length..] : null, parsed.GetValue(save), parsed.GetValue(json), LineDecoders.For(settings, line),
+                    find ? found => LineDecoders.For(settings, found) : null),
+                output, error, stop);
+        });
+        return command;
+    }
+
     private static readonly TimeSpan _second = TimeSpan.FromSeconds(1);
 
     /// <summary>Returns 0 when it was stopped or the capture ended, 3 for a bad file, 4 when the port cannot be opened.</summary>
@@ -111,4 +152,149 @@ internal static class CaliperListen
 
         events.TryWrite(one);
     }
+}
+
+/// <summary>Writes what a caliper's task tells, each changed value once and the state each second.</summary>
+internal sealed class ListenReport(TextWriter output, bool json)
+{
+    // A wrong framing refuses every line: more than this many a second only push what is wrong off the screen. They are all counted, and all in JSON.
+    private const int RefusedShownInASecond = 3;
+
+    private Length? _shown;
+    private LengthUnit? _unit;
+    private int _inThisSecond;
+    private long _refused;
+    private int _refusedShown;
+    private string _state = "";
+    private bool _open;
+
+    /// <summary>One event; null each second.</summary>
+    internal void Take(CaliperEvent? one)
+    {
+        switch (one)
+        {
+            case CaliperEvent.Opened:
+                _open = true;
+                Say("open", "the line is open");
+                break;
+            case CaliperEvent.Lost lost:
+                _open = false;
+                Say("lost", lost.Words, lost.Kind.ToString());
+                break;
+            case CaliperEvent.Value value:
+                TakeValue(value.Reading);
+                break;
+            case CaliperEvent.Refused refused:
+                _refused++;
+                Refuse(refused);
+                break;
+            case CaliperEvent.Press:
+                Say("press", "the caliper's button or a switch on the line was pressed");
+                break;
+            case CaliperEvent.Noted noted:
+                Say("note", noted.Words, noted.Kind.ToString());
+                break;
+            case CaliperEvent.Diagnosed { Words: { } wrong }:
+                Say("wrong", wrong);
+                break;
+            case CaliperEvent.Diagnosed when _open:
+                Say("well", "nothing seems wrong with the line any more");
+                break;
+            case null:
+                Second();
+                break;
+        }
+
+        output.Flush();
+    }
+
+    private void TakeValue(Reading value)
+    {
+        _inThisSecond++;
+        if (_unit is { } before && before != value.Unit)
+        {
+            Say("unit", $"the caliper's unit changed to {Name(value.Unit)}");
+        }
+
+        bool changed = value.Value != _shown || value.Unit != _unit;
+        (_shown, _unit) = (value.Value, value.Unit);
+        if (!changed)
+        {
+            return;
+        }
+
+        output.WriteLine(json
+            ? JsonText.Object(writer =>
+            {
+                writer.WriteString("event", "value");
+                writer.WriteNumber("valueNm", value.Value.Nanometres);
+                writer.WriteString("unit", Name(value.Unit));
+                writer.WriteString("raw", value.Raw);
+            })
+            : $"{LengthFormat.Show(value.Value, LengthDisplay.Millimetre),12}  {LengthFormat.Show(value.Value, LengthDisplay.Inch),12}  {LengthFormat.Show(value.Value, LengthDisplay.Ticks),10}   {value.Raw}");
+    }
+
+    private void Refuse(CaliperEvent.Refused refused)
+    {
+        if (json)
+        {
+            output.WriteLine(JsonText.Object(writer =>
+            {
+                writer.WriteString("event", "refused");
+                writer.WriteString("kind", Code(refused.Kind.ToString()));
+                writer.WriteString("why", refused.Words);
+                writer.WriteString("raw", refused.Raw);
+            }));
+        }
+        else if (++_refusedShown <= RefusedShownInASecond)
+        {
+            output.WriteLine($"refused: {refused.Words}: {refused.Raw}");
+        }
+    }
+
+    private void Second()
+    {
+        int rate = _inThisSecond;
+        (_inThisSecond, _refusedShown) = (0, 0);
+        string unit = _unit is { } known ? Name(known) : "none yet";
+        string state = string.Create(CultureInfo.InvariantCulture, $"{rate} values a second, {_refused} refused, unit {unit}");
+        if (json)
+        {
+            output.WriteLine(JsonText.Object(writer =>
+            {
+                writer.WriteString("event", "state");
+                writer.WriteNumber("valuesPerSecond", rate);
+                writer.WriteNumber("refused", _refused);
+                writer.WriteString("unit", _unit is { } shown ? Name(shown) : null);
+            }));
+        }
+        else if (state != _state)
+        {
+            output.WriteLine($"-- {state}");
+        }
+
+        _state = state;
+    }
+
+    private void Say(string what, string words, string? kind = null) => output.WriteLine(json
+        ? JsonText.Object(writer =>
+        {
+            writer.WriteString("event", what);
+            if (kind is not null)
+            {
+                writer.WriteString("kind", Code(kind));
+            }
+
+            writer.WriteString("why", words);
+        })
+        : $"-- {words}");
+
+    /// <summary><c>NoUnit</c> is <c>no-unit</c>.</summary>
+    private static string Code(string kind) => JsonNamingPolicy.KebabCaseLower.ConvertName(kind);
+
+    private static string Name(LengthUnit unit) => unit switch
+    {
+        LengthUnit.Millimetre => "mm",
+        LengthUnit.Inch => "in",
+    };
 }

@@ -1,8 +1,11 @@
+using System.CommandLine;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Reports;
 using CaliperStation.Devices;
 using CaliperStation.Files;
+using CaliperStation.Screen;
 using CaliperStation.Storage;
+using static CaliperStation.Cli.CommandLine;
 
 namespace CaliperStation.Cli;
 
@@ -16,6 +19,25 @@ internal sealed record CaliperSwitchOptions(string? Port, TimeSpan Wait, bool Sa
 /// <summary>Learns what a foot switch sends: "press your switch now".</summary>
 internal static class CaliperSwitch
 {
+    internal static Command Command(TextWriter output, TextWriter error)
+    {
+        Option<string?> port = TextOption("--port", "NAME", "A serial port whose lines a switch is wired to.");
+        Option<int> wait = new("--wait") { Description = "How long to wait for a press.", HelpName = "SECONDS", DefaultValueFactory = _ => 15 };
+        wait.Validators.Add(result =>
+        {
+            if (result.GetValueOrDefault<int>() is < 1 or > 3_600)
+            {
+                result.AddError("--wait is 1 to 3600 seconds.");
+            }
+        });
+        Option<bool> save = new("--save") { Description = "Writes what was learnt into the settings." };
+        Option<bool> json = JsonOption();
+        Command command = new("switch", "Learns what a foot switch sends: press it when asked.") { port, wait, save, json };
+        command.SetAction((parsed, stop) => CaliperSwitch.RunAsync(
+            new CaliperSwitchOptions(parsed.GetValue(port), TimeSpan.FromSeconds(parsed.GetValue(wait)), parsed.GetValue(save), parsed.GetValue(json)), output, error, stop));
+        return command;
+    }
+
     /// <summary>Returns 0 when something arrived, 4 when nothing did.</summary>
     internal static async Task<int> RunAsync(CaliperSwitchOptions options, TextWriter output, TextWriter error, CancellationToken stop)
     {
@@ -134,5 +156,54 @@ internal static class CaliperSwitch
         {
             await LineCloser.CloseAsync(line, TimeProvider.System).ConfigureAwait(false);
         }
+    }
+}
+
+/// <summary>What a switch sent, and the setting that makes it a press.</summary>
+/// <param name="Words">What arrived.</param>
+/// <param name="Key">The setting's name; null when none is needed or none can be.</param>
+/// <param name="Value">The setting's value.</param>
+internal sealed record SwitchFound(string Words, string? Key = null, string? Value = null)
+{
+    /// <summary>Every setting that it needs, the first one above among them.</summary>
+    internal IReadOnlyList<(string Key, string Value)> Settings { get; private init; } = Key is null ? [] : [(Key, Value!)];
+
+    /// <summary>A key of a terminal.</summary>
+    internal static SwitchFound OfKey(ConsoleKeyInfo key)
+    {
+        if (key.Key is ConsoleKey.Enter or ConsoleKey.Spacebar or ConsoleKey.F2)
+        {
+            return new($"It types {key.Key}, which is a press already: nothing needs to be set.");
+        }
+
+        if (key.Key is >= ConsoleKey.F1 and <= ConsoleKey.F12)
+        {
+            string name = key.Key.ToString();
+            return SwitchKeys.Complaint(name) is { } complaint ? new($"It types the key {name}, but {complaint}. Set the pedal to another key with its own program.") : new($"It types the key {name}.", "press-key", name);
+        }
+
+        return char.IsControl(key.KeyChar)
+            ? new($"It types {key.Key}, which cannot be told from other keys on every terminal. Set the pedal to F5 or to the letter b with its own program.")
+            : OfText(key.KeyChar.ToString());
+    }
+
+    /// <summary>A character, from a terminal or a pipe.</summary>
+    internal static SwitchFound OfText(string text)
+    {
+        string shown = PrintableText.Escape(text);
+        return text.Trim().Length == 0 ? new("It types an empty line or a blank, which is a press already: nothing needs to be set.")
+            : Devices.Settings.PressTextComplaint(text) is { } complaint ? new($"It types \"{shown}\", but {complaint}.")
+            : new($"It types the letter \"{shown}\". As a switch it is never part of an entry; type the capital letter where it is wanted.", "press-text", text);
+    }
+
+    /// <summary>A modem line that went on or off while RTS and DTR were on, as they must be when the switch is used.</summary>
+    internal static SwitchFound OfLine(Devices.ModemInput line, bool on)
+    {
+        string name = line.ToString().ToLowerInvariant();
+        string level = on ? "on" : "off";
+        return new($"The line {name.ToUpperInvariant()} went {level}.", "switch-line", name)
+        {
+            Settings = [("switch-line", name), ("switch-pressed", level), ("lines-on", "rts dtr")],
+        };
     }
 }

@@ -1,9 +1,12 @@
+using System.CommandLine;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Files;
 using CaliperStation.Storage;
+using static CaliperStation.Cli.CommandLine;
 
 namespace CaliperStation.Cli;
 
@@ -19,6 +22,40 @@ internal sealed record ReadinessOptions(string? Store, string? File, int? MostDa
 /// <summary><c>readiness</c>: who is ready; exit 1 when one is not.</summary>
 internal static class ReadinessCommand
 {
+    internal static Command Command(TextWriter output, TextWriter error)
+    {
+        Argument<string?> file = new("FILE") { Description = "Tags, one a line, or CSV with a column called tag; without it every blouse the store knows.", Arity = ArgumentArity.ZeroOrOne };
+        Option<bool> all = new("--all") { Description = "Every blouse the store knows; so it is without FILE." };
+        Option<int?> older = new("--older-than") { Description = "A record older than so many days does not count as ready.", HelpName = "DAYS" };
+        Option<bool> countersigned = new("--countersigned") { Description = "Only a countersigned blouse counts as ready." };
+        Option<bool> csv = new("--csv") { Description = "The result as CSV." };
+        Option<bool> json = JsonOption();
+        Option<string?> store = StoreOption();
+        Command command = new("readiness", "Tells which blouses are verified, countersigned, too old, open or set aside.") { file, all, older, countersigned, csv, json, store };
+        command.Validators.Add(result =>
+        {
+            if (result.GetValue(all) && result.GetValue(file) is not null)
+            {
+                result.AddError("Say either FILE or --all.");
+            }
+
+            if (result.GetValue(csv) && result.GetValue(json))
+            {
+                result.AddError("Say either --csv or --json.");
+            }
+
+            if (result.GetValue(older) is < 0)
+            {
+                result.AddError("--older-than: days are not negative.");
+            }
+        });
+        command.SetAction(parsed => ReadinessCommand.Run(
+            new ReadinessOptions(
+                parsed.GetValue(store), parsed.GetValue(file), parsed.GetValue(older), parsed.GetValue(countersigned), parsed.GetValue(csv), parsed.GetValue(json)),
+            TimeProvider.System, output, error));
+        return command;
+    }
+
     private const int WorthOnePass = 100;   // with more tags than that one look at all records is quicker than one for each
 
     internal static int Run(ReadinessOptions options, TimeProvider clock, TextWriter output, TextWriter error)
@@ -59,5 +96,20 @@ internal static class ReadinessCommand
         ];
         output.Write(options.Json ? ReadinessTable.Json(blouses) : options.Csv ? ReadinessTable.Csv(blouses) : ReadinessTable.Text(blouses, clock.LocalTimeZone, id => judgedBy.TryGetValue(id, out string? sha256) ? standards[sha256] : null));
         return StoreLook.Result(store, blouses.TrueForAll(blouse => blouse.IsReady) ? ExitCode.Good : ExitCode.NotWithin);
+    }
+}
+
+/// <summary>The list of blouses a person gave as a file.</summary>
+internal static class TagFile
+{
+    /// <summary>Its tags, each once, in the order of the file.</summary>
+    /// <exception cref="StationException">Exit 3: it cannot be read, holds no tag, or every line of it that is wrong, with what to write instead.</exception>
+    internal static IReadOnlyList<string> Read(string path)
+    {
+        string text = GivenFile.ReadText(path);
+        TagList list = TagList.Read(text);
+        return list.Faults.Count > 0 ? throw new StationException(ExitCode.BadFile, FaultText.All(path, text, list.Faults))
+            : list.Tags.Count > 0 ? list.Tags
+            : throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)}: there is no tag in it; write one a line.");
     }
 }

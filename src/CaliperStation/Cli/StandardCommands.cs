@@ -1,13 +1,35 @@
+using System.CommandLine;
 using System.Text;
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Judging;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
+using CaliperStation.Devices;
 using CaliperStation.Files;
+using CaliperStation.Storage;
+using static CaliperStation.Cli.CommandLine;
 
 namespace CaliperStation.Cli;
 
 /// <summary><c>standard check</c> and <c>standard show</c>.</summary>
 internal static class StandardCommands
 {
+    internal static Command Command(TextWriter output)
+    {
+        Argument<string[]> files = new("FILE") { Description = "Standards to check.", Arity = ArgumentArity.OneOrMore };
+        Option<bool> json = JsonOption();
+        Command check = new("check", "Tells every fault of a standard, with its place and what to write instead.") { files, json };
+        check.SetAction(parsed => StandardCommands.Check(parsed.GetValue(files)!, parsed.GetValue(json), output));
+
+        Argument<string?> file = new("FILE") { Description = "The standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
+        Option<string[]> answer = AnswerOption();
+        Option<bool> showJson = JsonOption();
+        Option<bool> markdown = new("--markdown") { Description = "As a Markdown table." };
+        Command show = new("show", "Shows the order of steps, what is judged there and the limits in all displays.") { file, answer, showJson, markdown };
+        show.SetAction(parsed => StandardCommands.Show(parsed.GetValue(file), parsed.GetValue(answer) ?? [], parsed.GetValue(showJson), parsed.GetValue(markdown), output));
+        return new Command("standard", "Looks at placement standards.") { check, show };
+    }
+
     /// <summary>Checks files; every fault of every file in one go.</summary>
     internal static int Check(IReadOnlyList<string> files, bool json, TextWriter output)
     {
@@ -29,5 +51,74 @@ internal static class StandardCommands
         Plan plan = Plan.For(loaded.Standard, GivenAnswers.Of(loaded.Standard, answers));
         output.Write(json ? StandardTable.Json(plan) : markdown ? StandardTable.Markdown(plan) : StandardTable.Text(plan));
         return ExitCode.Good;
+    }
+}
+
+/// <summary><c>advise</c>: displacements, pin moves and the fewest re-pins for a file of readings, without a bench.</summary>
+internal static class AdviseCommand
+{
+    internal static Command Command(TextWriter output)
+    {
+        Argument<string> standard = new("STANDARD") { Description = "The placement standard." };
+        Option<string> readings = new("--readings") { Description = "Lines of step,length.", HelpName = "FILE", Required = true };
+        Option<string[]> answer = AnswerOption();
+        Option<bool> json = JsonOption();
+        Command command = new("advise", "Tells displacements, pin moves and the fewest re-pins for a file of readings.") { standard, readings, answer, json };
+        command.SetAction(parsed => AdviseCommand.Run(parsed.GetValue(standard)!, parsed.GetValue(readings)!, parsed.GetValue(answer) ?? [], parsed.GetValue(json), output));
+        return command;
+    }
+
+    /// <summary>Ends with 0 when everything that could be judged is within, else 1.</summary>
+    internal static int Run(string standardFile, string readingsFile, IReadOnlyList<string> answers, bool json, TextWriter output)
+    {
+        LoadedStandard loaded = StandardSource.FromFile(standardFile);
+        Plan plan = Plan.For(loaded.Standard, GivenAnswers.Of(loaded.Standard, answers));
+        string text = GivenFile.ReadText(readingsFile);
+        ReadingsFile readings = ReadingsFile.Read(plan, text);
+        if (readings.Faults.Count > 0)
+        {
+            throw new StationException(ExitCode.BadFile, FaultText.All(readingsFile, text, readings.Faults));
+        }
+
+        CorrectingSettings hand = CorrectingSettings.For(plan.Standard, Settings.Load(StorePaths.OnThisMachine(null).Settings).SmallestMove);
+        Advice advice = Advise.For(plan, readings.Readings, hand, plan.Relations.Select(relation => relation.Id).ToHashSet());   // a file has no further takes: what is borderline is mended too
+        output.Write(json ? AdviceJson.All(advice) : AdviceText.All(plan, advice));
+        return new RelationEvaluation(plan, readings.Readings).All.All(judgement => judgement.Verdict == Verdict.Within)
+            ? ExitCode.Good
+            : ExitCode.NotWithin;
+    }
+}
+
+/// <summary>A standard and the exact bytes it was read from.</summary>
+internal sealed record LoadedStandard(Standard Standard, byte[] Bytes);
+
+/// <summary>Reads standards from files and from the program itself.</summary>
+internal static class StandardSource
+{
+    /// <summary>What the demonstration is called where a file's name is asked for.</summary>
+    internal const string DemonstrationName = "harbour-lantern.toml";
+
+    /// <summary>The demonstration standard, of an invented company.</summary>
+    internal static LoadedStandard Demonstration()
+    {
+        using Stream stream = typeof(StandardSource).Assembly.GetManifestResourceStream(DemonstrationName)
+            ?? throw new InvalidOperationException($"The program was built without {DemonstrationName}.");
+        byte[] bytes = new byte[stream.Length];
+        stream.ReadExactly(bytes);
+        return FromBytes(bytes, DemonstrationName);
+    }
+
+    /// <summary>A standard from a file.</summary>
+    /// <exception cref="StationException">Exit 3: it cannot be read, or every fault of it.</exception>
+    internal static LoadedStandard FromFile(string path) => FromBytes(GivenFile.ReadBytes(path), path);
+
+    /// <summary>A standard from bytes; <paramref name="name"/> is what its faults are told under.</summary>
+    /// <exception cref="StationException">Exit 3: every fault of it.</exception>
+    internal static LoadedStandard FromBytes(byte[] bytes, string name)
+    {
+        StandardLoad load = StandardText.Load(bytes);
+        return load.IsStandard
+            ? new LoadedStandard(load.Standard, bytes)
+            : throw new StationException(ExitCode.BadFile, FaultText.All(name, Encoding.UTF8.GetString(bytes), load.Faults));
     }
 }

@@ -1,3 +1,4 @@
+using System.CommandLine;
 using System.Globalization;
 using System.Security.Cryptography;
 using CaliperStation.Bench;
@@ -9,8 +10,67 @@ using CaliperStation.Core.Standards;
 using CaliperStation.Devices;
 using CaliperStation.Files;
 using CaliperStation.Storage;
+using static CaliperStation.Cli.CommandLine;
 
 namespace CaliperStation.Cli;
+
+/// <summary>The commands that measure again: <c>countersign</c> and <c>recheck</c>.</summary>
+internal static class RemeasureCommands
+{
+    internal static Command Countersign(TextWriter output, TextWriter error)
+    {
+        Argument<string> record = new("RECORD") { Description = "The record, or a tag for the last sitting of that blouse." };
+        Option<long?> seed = new("--seed") { Description = "Seed of the lot; without it one of chance. The record keeps it.", HelpName = "NUMBER" };
+        Option<string?> share = TextOption("--share", "PERCENT", "How many of the steps that need no second look are drawn by lot, at least one; 20 unless said.");
+        SecondCommon common = new();
+        Command command = new("countersign", "A second hand measures some steps again without seeing the first values, and signs.") { record, seed, share };
+        common.AddTo(command);
+        command.SetAction((parsed, stop) => SecondMeasurement.RunAsync(
+            common.Of(parsed, RecordKind.Countersign, parsed.GetValue(record)!) with { Seed = parsed.GetValue(seed), Share = parsed.GetValue(share) }, output, error, stop));
+        return command;
+    }
+
+    internal static Command Recheck(TextWriter output, TextWriter error)
+    {
+        Argument<string> tag = new("TAG") { Description = "The blouse." };
+        SecondCommon common = new();
+        Command command = new("recheck", "After a touch-up: measures the steps that matter again and tells what has moved.") { tag };
+        common.AddTo(command);
+        command.SetAction((parsed, stop) => SecondMeasurement.RunAsync(common.Of(parsed, RecordKind.Recheck, parsed.GetValue(tag)!), output, error, stop));
+        return command;
+    }
+
+    /// <summary>The options both have.</summary>
+    private sealed class SecondCommon
+    {
+        private readonly Option<string> _hand = new("--hand") { Description = "Who measures now.", HelpName = "INITIALS", Required = true };
+        private readonly Option<string?> _port = TextOption("--port", "NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
+        private readonly Option<string?> _serial = TextOption("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
+        private readonly Option<bool> _plain = new("--plain") { Description = "In lines; so it is anyway." };
+        private readonly Option<bool> _json = new("--json") { Description = "One JSON object a line." };
+        private readonly Option<string?> _store = StoreOption();
+
+        internal void AddTo(Command command)
+        {
+            foreach (Option option in (Option[])[_hand, _port, _serial, _plain, _json, _store])
+            {
+                command.Add(option);
+            }
+        }
+
+        internal SecondOptions Of(ParseResult parsed, RecordKind kind, string target) => new()
+        {
+            Kind = kind,
+            Target = target,
+            Hand = parsed.GetValue(_hand)!,
+            Port = parsed.GetValue(_port),
+            Serial = parsed.GetValue(_serial),
+            Plain = parsed.GetValue(_plain),
+            Json = parsed.GetValue(_json),
+            Store = parsed.GetValue(_store),
+        };
+    }
+}
 
 /// <summary><c>countersign RECORD</c> and <c>recheck TAG</c>: some steps of a record measured again, blind, into a record of their own.</summary>
 internal static class SecondMeasurement
@@ -114,4 +174,38 @@ internal static class SecondMeasurement
             Sittings.NewId(now, first.Tag), options.Kind, first.Id, first.Tag, options.Hand, first.Standard.Sha256, first.Answers,
             seed, seed is null ? null : share, steps, now)), null);
     }
+}
+
+/// <summary>What was asked of a second measurement, parsed but not yet looked at.</summary>
+internal sealed record SecondOptions
+{
+    /// <summary>Countersign or recheck.</summary>
+    internal required RecordKind Kind { get; init; }
+
+    /// <summary>A record's id, or a tag for the last sitting of that blouse.</summary>
+    internal required string Target { get; init; }
+
+    /// <summary>Initials of the hand that measures now.</summary>
+    internal required string Hand { get; init; }
+
+    /// <summary>Seed of the lot; null for one of chance, which the record keeps.</summary>
+    internal long? Seed { get; init; }
+
+    /// <summary>The share by lot as written; null for the usual one.</summary>
+    internal string? Share { get; init; }
+
+    /// <summary>As for the bench.</summary>
+    internal string? Port { get; init; }
+
+    /// <summary>As for the bench.</summary>
+    internal string? Serial { get; init; }
+
+    /// <summary>Lines were asked for; they come anyway.</summary>
+    internal bool Plain { get; init; }
+
+    /// <summary>JSON Lines instead of words.</summary>
+    internal bool Json { get; init; }
+
+    /// <summary>Where the store is; null for the usual place.</summary>
+    internal string? Store { get; init; }
 }

@@ -1,0 +1,305 @@
+using System.CommandLine;
+using CaliperStation.Bench;
+using CaliperStation.Core.Bench;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Devices;
+using CaliperStation.Files;
+using CaliperStation.Screen;
+using CaliperStation.Storage;
+using static CaliperStation.Cli.CommandLine;
+
+namespace CaliperStation.Cli;
+
+/// <summary>The bench: opens the store, begins or resumes the sitting, and opens the bench on it.</summary>
+internal static class Measure
+{
+    internal static Command Command(TextWriter output, TextWriter error)
+    {
+        Argument<string?> standard = new("STANDARD") { Description = "The placement standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
+        Option<string?> tag = TextOption("--tag", "TAG", "The blouse, such as QG-017; an open sitting of it is resumed.");
+        Option<string?> hand = TextOption("--hand", "INITIALS", "Who measures.");
+        Option<string[]> answer = AnswerOption();
+        Option<bool> ask = new("--ask") { Description = "Asks what the blouse carries before a new sitting, where no --answer says it; else the first answers hold." };
+        Option<string?> port = TextOption("--port", "NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
+        Option<string?> serial = TextOption("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
+        Option<string?> format = LineFormatOption();
+        Option<ulong> seed = new("--seed") { Description = "Seed of the emulated caliper.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };
+        Option<bool> plain = new("--plain") { Description = "The bench in lines, for pipes, screen readers and serial consoles." };
+        Option<bool> json = new("--json") { Description = "With --plain: one JSON object a line." };
+        Option<string?> store = StoreOption();
+        Command command = new("measure", "Works a blouse from tag to signature.") { standard, tag, hand, answer, ask, port, serial, format, seed, plain, json, store };
+        command.Validators.Add(result =>
+        {
+            if (result.GetValue(json) && !result.GetValue(plain))
+            {
+                result.AddError("--json goes with --plain.");
+            }
+        });
+        command.SetAction((parsed, stop) => Measure.RunAsync(
+            new MeasureOptions
+            {
+                Standard = parsed.GetValue(standard),
+                Tag = parsed.GetValue(tag),
+                Hand = parsed.GetValue(hand),
+                Answers = parsed.GetValue(answer) ?? [],
+                Ask = parsed.GetValue(ask),
+                Port = parsed.GetValue(port),
+                Serial = parsed.GetValue(serial),
+                Format = parsed.GetValue(format),
+                Seed = parsed.GetValue(seed),
+                Plain = parsed.GetValue(plain),
+                Json = parsed.GetValue(json),
+                Store = parsed.GetValue(store),
+            },
+            output, error, stop));
+        return command;
+    }
+
+    private const string DemonstrationTag = "DEMO-";
+    private const string DemonstrationHand = "DH";
+
+    internal static async Task<int> RunAsync(MeasureOptions options, TextWriter output, TextWriter error, CancellationToken stop)
+    {
+        TimeProvider clock = TimeProvider.System;
+        LoadedStandard standard = options.Standard is { } path ? StandardSource.FromFile(path) : StandardSource.Demonstration();
+        Dictionary<string, string> answers = GivenAnswers.Of(standard.Standard, options.Answers);
+        Refuse(options.Tag is { } tag ? BlouseTag.Complaint(tag) : null, "--tag");
+        Refuse(options.Hand is { } hand ? Initials.Complaint(hand) : null, "--hand");
+        StorePaths paths = StorePaths.OnThisMachine(options.Store);
+        Settings settings = Settings.Load(paths.Settings);
+        using Store store = OpenStore.ForWork(paths, clock, error);
+        LineReader? lines = options.Plain || options.Json ? LineReader.OfConsole(settings.PressText) : null;
+        List<string> remarks = [];
+        (Work work, Resume? resume) = Session(options, standard, answers, store, clock, lines, output, remarks, stop);
+        CaliperChoice caliper = CaliperChoice.Of(
+            new PortRequest(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? standard.Standard.Unit, options.Standard is null), settings, work.View.State.Plan, clock);
+        string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
+        BenchSetup setup = new()
+        {
+            SmallestMove = settings.SmallestMove,
+            KeyboardUnit = settings.Unit,
+            Hand = options.Hand ?? "",
+            Resume = resume,
+            Remarks = [.. remarks, .. new[] { caliper.Remark, reminder }.OfType<string>()],
+        };
+        int result = await new OpenBench(work, setup, caliper, null, lines).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
+        if (result == ExitCode.Interrupted)
+        {
+            await error.WriteLineAsync($"Stopped; every reading is kept. To go on: caliper-station measure{(options.Standard is null ? "" : " …")} --tag {work.View.State.Tag}").ConfigureAwait(false);
+        }
+
+        return result;
+    }
+
+    /// <summary>The open sitting of the tag goes on; without a tag a new blouse begins, and what is open is told.</summary>
+    private static (Work Work, Resume? Resume) Session(
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, Store store, TimeProvider clock, LineReader? lines, TextWriter output, List<string> remarks,
+        CancellationToken stop)
+    {
+        if (options.Tag is not null && SittingFinder.Newest(store, options.Tag) is { } open)
+        {
+            return Resumed(options, standard, answers, open, store, clock);
+        }
+
+        string tag = options.Tag ?? SittingFinder.NextTag(store, options.Standard is null ? DemonstrationTag : "BLOUSE-");
+        if (options.Tag is null)
+        {
+            string[] left = [.. store.Records.OpenSittings().Select(sitting => sitting.Tag).Distinct(BlouseTag.Comparer)];
+            remarks.Add(left.Length == 0 ? $"No --tag was given: this blouse is called {tag}."
+                : $"No --tag was given: this blouse is called {tag}. Left open: {string.Join(", ", left)}; --tag goes on with one.");
+        }
+
+        if (options.Ask)
+        {
+            LineOutput asking = new(output, standard.Standard.Show, options.Json);
+            BlouseQuestions.Ask(standard.Standard, answers, lines is null ? Console.In.ReadLine : () => lines.Ask(stop), asking.Say);
+        }
+
+        OpenStore.Shelf(store).Keep(standard.Standard.Sha256, standard.Bytes);
+        if (options.Standard is not null && BlouseQuestions.Assumed(standard.Standard, answers) is { Length: > 0 } assumed)
+        {
+            remarks.Add(assumed);
+        }
+
+        return (Sittings.Begin(store, clock, Plan.For(standard.Standard, answers), tag, options.Hand ?? (options.Standard is null ? DemonstrationHand : "")), null);
+    }
+
+    private static (Work Work, Resume? Resume) Resumed(
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, UnfiledSitting open, Store store, TimeProvider clock)
+    {
+        LoadedStandard begun = open.Started.StandardSha256 == standard.Standard.Sha256 ? standard
+            : OpenStore.Shelf(store).Find(open.Started.StandardSha256) is { } text ? StandardSource.FromBytes(text, "the standard this sitting was begun with")
+            : throw new StationException(ExitCode.Store, $"The sitting of {open.Started.Tag} was begun with another text of the standard, which the store no longer holds.");
+        if (answers.FirstOrDefault(answer => open.Started.Answers.GetValueOrDefault(answer.Key) != answer.Value) is { Key: { } question })
+        {
+            throw new StationException(ExitCode.Usage, $"The open sitting of {open.Started.Tag} was begun with {question} = {PrintableText.Escape(open.Started.Answers.GetValueOrDefault(question, "nothing"))}; close it first, or leave that --answer out.");
+        }
+
+        Work work = Sittings.Resume(Plan.For(begun.Standard, open.Started.Answers), open);
+        return (work, Sittings.Found(work, open.Events.Select(happened => happened.At).Append(open.Started.At).Max(), begun != standard && options.Standard is not null, clock));
+    }
+
+    private static void Refuse(string? complaint, string option)
+    {
+        if (complaint is not null)
+        {
+            throw new StationException(ExitCode.Usage, $"{option}: {complaint}.");
+        }
+    }
+}
+
+/// <summary>What was asked of the bench, parsed but not yet looked at: no disk or port was touched.</summary>
+internal sealed record MeasureOptions
+{
+    /// <summary>Path of the standard; null for the demonstration.</summary>
+    internal string? Standard { get; init; }
+
+    /// <summary>The blouse; null to be chosen or asked.</summary>
+    internal string? Tag { get; init; }
+
+    /// <summary>Initials of the hand, or null.</summary>
+    internal string? Hand { get; init; }
+
+    /// <summary>Answers as given, <c>id=value</c>.</summary>
+    internal IReadOnlyList<string> Answers { get; init; } = [];
+
+    /// <summary>Asks what the blouse carries where <see cref="Answers"/> does not say; else the first answers hold.</summary>
+    internal bool Ask { get; init; }
+
+    /// <summary>A port's name, <c>auto</c>, <c>emulated</c>, <c>none</c> or <c>replay:FILE</c>; null for what the settings say, else <c>auto</c>.</summary>
+    internal string? Port { get; init; }
+
+    /// <summary>Rate and framing, <c>9600-8N1</c>; null for what the settings say.</summary>
+    internal string? Serial { get; init; }
+
+    /// <summary>What kind of lines come, one of <see cref="Devices.LineDecoders.Names"/>; null for what the settings say.</summary>
+    internal string? Format { get; init; }
+
+    /// <summary>Seed of the emulated caliper.</summary>
+    internal ulong Seed { get; init; } = 1;
+
+    /// <summary>Lines instead of a screen.</summary>
+    internal bool Plain { get; init; }
+
+    /// <summary>JSON Lines instead of words; only with <see cref="Plain"/>.</summary>
+    internal bool Json { get; init; }
+
+    /// <summary>Where the store is; null for the usual place.</summary>
+    internal string? Store { get; init; }
+}
+
+/// <summary>A bench about to open: every kind of work has the same screen and the same lines.</summary>
+/// <param name="Work">What is worked on.</param>
+/// <param name="Setup">How the bench is set.</param>
+/// <param name="Caliper">The caliper.</param>
+/// <param name="First">The record that a second measurement looks back at, or null.</param>
+/// <param name="Lines">The lines, when they are read already; else null.</param>
+internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Caliper, Record? First, LineReader? Lines)
+{
+    /// <summary>Works to the end; gives the exit code.</summary>
+    /// <param name="plain">Lines instead of the screen.</param>
+    /// <param name="json">The lines as JSON.</param>
+    /// <param name="store">The store.</param>
+    /// <param name="settings">The bench's settings.</param>
+    /// <param name="output">Lines, and the result of a screen.</param>
+    /// <param name="error">Messages.</param>
+    /// <param name="stop">Ends it; everything acknowledged is kept.</param>
+    internal async Task<int> RunAsync(bool plain, bool json, Store store, Settings settings, TextWriter output, TextWriter error, CancellationToken stop)
+    {
+        Filer filer = new(store, TimeProvider.System, First, Caliper.PortName);
+        if (!plain && !json)
+        {
+            if (settings.PressKey is { } key && SwitchKeys.Complaint(key) is { } complaint)
+            {
+                throw new StationException(ExitCode.BadFile, $"{store.Paths.Settings}: press-key: {complaint}.");
+            }
+
+            BenchRun shown = Run(filer, store, true, null);
+            using BenchScreen? screen = BenchScreen.TryOpen(BenchPresenter.Of(shown.State, shown.Now.Since), SwitchKeys.Of(settings.PressKey, settings.PressText));
+            if (screen is not null)
+            {
+                return await OnScreenAsync(shown, screen, output, stop).ConfigureAwait(false);
+            }
+
+            await error.WriteLineAsync("There is no terminal to draw on: the bench works in lines.").ConfigureAwait(false);
+        }
+
+        foreach (string remark in Setup.Remarks)
+        {
+            await error.WriteLineAsync(PrintableText.Escape(remark)).ConfigureAwait(false);
+        }
+
+        BenchRun run = (this with { Setup = Setup with { Remarks = [] } }).Run(filer, store, false, Lines ?? LineReader.OfConsole(settings.PressText));
+        return await run.RunAsync(new LineOutput(output, Work.View.State.Plan.Standard.Show, json), stop).ConfigureAwait(false);
+    }
+
+    private static async Task<int> OnScreenAsync(BenchRun run, BenchScreen screen, TextWriter output, CancellationToken stop)
+    {
+        using CancellationTokenSource leave = CancellationTokenSource.CreateLinkedTokenSource(stop);
+        ScreenOutput shown = new(screen);
+        Task<int> work = Task.Run(
+            async () =>
+            {
+                try
+                {
+                    return await run.RunAsync(shown, leave.Token).ConfigureAwait(false);
+                }
+                finally
+                {
+                    screen.Close();
+                }
+            },
+            CancellationToken.None);
+        screen.Run(run.Post);   // the terminal is given back when this returns
+        await leave.CancelAsync().ConfigureAwait(false);
+        int result = await work.ConfigureAwait(false);
+        if (screen.SurvivedFaults > 0)
+        {
+            Log.Note($"The terminal kit survived {screen.SurvivedFaults} faults.");
+        }
+
+        LengthDisplay show = run.State.Work.View.State.Plan.Standard.Show;
+        foreach (Said said in run.State.End is BenchEnd.Good or BenchEnd.NotGood ? shown.Results : [])
+        {
+            new LineOutput(output, show, json: false).Say(said);
+        }
+
+        if (run.State.Closed is { } closed)
+        {
+            string words = Core.Reports.BenchText.Words(closed, show);
+            await output.WriteLineAsync(PrintableText.Escape($"{char.ToUpperInvariant(words[0])}{words[1..]}.")).ConfigureAwait(false);
+        }
+
+        return result;
+    }
+
+    private BenchRun Run(Filer filer, Store store, bool onScreen, LineReader? lines) =>
+        new(Work, Setup, Caliper.Caliper, Caliper.IsAsked(onScreen), store, filer.File, TimeProvider.System) { Guide = Caliper.Guide, Lines = lines };
+}
+
+/// <summary>Answers given on the command line as <c>id=value</c>.</summary>
+internal static class GivenAnswers
+{
+    /// <summary>The answers by their question.</summary>
+    /// <exception cref="StationException">Exit 2: a question or an answer that the standard does not know.</exception>
+    internal static Dictionary<string, string> Of(Standard standard, IReadOnlyList<string> given)
+    {
+        Dictionary<string, string> answers = [];
+        foreach (string text in given)
+        {
+            int equals = text.IndexOf('=', StringComparison.Ordinal);
+            (string question, string answer) = equals < 0 ? (text.Trim(), "") : (text[..equals].Trim(), text[(equals + 1)..].Trim());
+            if (Plan.Answered(standard, question, answer) is { } complaint)
+            {
+                throw new StationException(ExitCode.Usage, $"--answer: {complaint}.");
+            }
+
+            answers[question] = answer;
+        }
+
+        return answers;
+    }
+}

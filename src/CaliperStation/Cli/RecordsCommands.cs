@@ -1,0 +1,562 @@
+using System.CommandLine;
+using System.Globalization;
+using System.Text;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Files;
+using CaliperStation.Storage;
+using static CaliperStation.Cli.CommandLine;
+using Record = CaliperStation.Core.Records.Record;
+
+namespace CaliperStation.Cli;
+
+/// <summary>The <c>records</c> commands.</summary>
+internal static class RecordsCommands
+{
+    internal static Command Command(TextWriter output, TextWriter error) => new("records", "Looks at, checks and takes out what was filed.")
+    {
+        ListCommand(output, error), ShowCommand(output, error), VerifyCommand(output, error), ExportCommand(output, error), ImportCommand(output, error),
+        RotateKeyCommand(output, error),
+        BackupCommand("backup", "Copies a consistent state of the store, also while the bench works; the copy is checked.", RecordsBackup.Make, output, error),
+        BackupCommand("restore", "Makes a store from a backup, where there is none; it is checked.", RecordsBackup.Restore, output, error),
+    };
+
+    private static Command ListCommand(TextWriter output, TextWriter error)
+    {
+        FilterOptions filter = new();
+        Option<bool> json = JsonOption();
+        Option<string?> store = StoreOption();
+        Option<bool> abandoned = new("--abandoned") { Description = "The sittings that were given up instead; of the filters only --tag holds for them." };
+        Command command = new("list", "Lists records, the oldest first.") { json, abandoned, store };
+        filter.AddTo(command);
+        command.SetAction(parsed => RecordsList.Run(new RecordsListOptions(parsed.GetValue(store), filter.Of(parsed), parsed.GetValue(json), parsed.GetValue(abandoned)), TimeProvider.System, output, error));
+        return command;
+    }
+
+    private static Command ShowCommand(TextWriter output, TextWriter error)
+    {
+        Argument<string> id = new("ID") { Description = "A record, or a tag for the last record of that blouse." };
+        Option<bool> json = JsonOption();
+        Option<string?> store = StoreOption();
+        Command command = new("show", "Shows one record.") { id, json, store };
+        command.SetAction(parsed => RecordsShow.Run(new RecordsShowOptions(parsed.GetValue(store), parsed.GetValue(id)!, parsed.GetValue(json)), TimeProvider.System, output, error));
+        return command;
+    }
+
+    private static Command VerifyCommand(TextWriter output, TextWriter error)
+    {
+        Argument<string?> target = new("ID|FILE") { Description = "One record, or an exported file; without it the whole store.", Arity = ArgumentArity.ZeroOrOne };
+        Option<string[]> key = new("--key") { Description = "A public key that counts for an exported file; may be repeated.", HelpName = "FILE", DefaultValueFactory = _ => [] };
+        Option<bool> part = new("--part") { Description = "The file is a part of a chain: records missing from it are not told." };
+        Option<bool> json = JsonOption();
+        Option<string?> store = StoreOption();
+        Command command = new("verify", "Finds any changed, missing or re-ordered byte and names it.") { target, key, part, json, store };
+        command.SetAction(parsed => RecordsVerify.Run(
+            new RecordsVerifyOptions(parsed.GetValue(store), parsed.GetValue(target), parsed.GetValue(key) ?? [], parsed.GetValue(part), parsed.GetValue(json)), output, error));
+        return command;
+    }
+
+    private static Command ExportCommand(TextWriter output, TextWriter error)
+    {
+        FilterOptions filter = new();
+        Option<bool> csv = new("--csv") { Description = "CSV, one take a line; else JSON Lines, one sealed record a line." };
+        Option<bool> json = new("--json") { Description = "JSON Lines; so it is unless --csv is said." };
+        Option<bool> withoutInitials = new("--without-initials") { Description = "Leaves the hands out; JSON Lines then carry no seal, for a signed record cannot be cut." };
+        Option<string?> to = TextOption("--to", "FILE", "The file to write instead of standard output.");
+        Option<string?> store = StoreOption();
+        Command command = new("export", "Takes records out.") { csv, json, withoutInitials, to, store };
+        filter.AddTo(command);
+        command.SetAction(parsed => RecordsExport.Run(
+            new RecordsExportOptions(parsed.GetValue(store), filter.Of(parsed), parsed.GetValue(csv), parsed.GetValue(withoutInitials), parsed.GetValue(to)), TimeProvider.System, output, error));
+        return command;
+    }
+
+    private static Command ImportCommand(TextWriter output, TextWriter error)
+    {
+        Argument<string> file = new("FILE") { Description = "What records export wrote as JSON Lines on another bench." };
+        Option<string[]> key = new("--key") { Description = "A public key whose records may come in; may be repeated.", HelpName = "FILE", DefaultValueFactory = _ => [] };
+        Option<string?> store = StoreOption();
+        Command command = new("import", "Brings another bench's records in, all or none; every signature is checked.") { file, key, store };
+        command.SetAction(parsed => RecordsImport.Run(new RecordsImportOptions(parsed.GetValue(store), parsed.GetValue(file)!, parsed.GetValue(key) ?? []), output, error));
+        return command;
+    }
+
+    private static Command RotateKeyCommand(TextWriter output, TextWriter error)
+    {
+        Option<string?> store = StoreOption();
+        Command command = new("rotate-key", "Retires the station's key and makes a new one; records signed before still verify.") { store };
+        command.SetAction(parsed => RecordsRotateKey.Run(parsed.GetValue(store), output, error));
+        return command;
+    }
+
+    private static Command BackupCommand(
+        string name, string description, Func<RecordsBackupOptions, TextWriter, TextWriter, int> run, TextWriter output, TextWriter error)
+    {
+        Argument<string> folder = new("FOLDER") { Description = "The backup's folder." };
+        Option<bool> json = JsonOption();
+        Option<string?> store = StoreOption();
+        Command command = new(name, description) { folder, json, store };
+        command.SetAction(parsed => run(new RecordsBackupOptions(parsed.GetValue(store), parsed.GetValue(folder)!, parsed.GetValue(json)), output, error));
+        return command;
+    }
+
+    /// <summary>The options that choose records.</summary>
+    private sealed class FilterOptions
+    {
+        private readonly Option<string?> _tag = TextOption("--tag", "TAG", "Only this blouse.");
+        private readonly Option<string?> _from = TextOption("--from", "DAY", "From this day or instant on, such as 2026-11-25.");
+        private readonly Option<string?> _until = TextOption("--until", "DAY", "Up to this day, itself included.");
+        private readonly Option<string?> _hand = TextOption("--hand", "INITIALS", "Only this hand.");
+        private readonly Option<string?> _item = TextOption("--item", "ITEM", "Only records that read this item.");
+        private readonly Option<string?> _verdict = TextOption("--verdict", "VERDICT", "Only records with such a verdict: within, borderline, outside.");
+
+        internal void AddTo(Command command)
+        {
+            foreach (Option option in (Option[])[_tag, _from, _until, _hand, _item, _verdict])
+            {
+                command.Add(option);
+            }
+        }
+
+        internal FilterWords Of(ParseResult parsed) => new(
+            parsed.GetValue(_tag), parsed.GetValue(_from), parsed.GetValue(_until), parsed.GetValue(_hand), parsed.GetValue(_item), parsed.GetValue(_verdict));
+    }
+}
+
+/// <summary>What <c>records list</c> was asked.</summary>
+/// <param name="Store">Where the store is; null for the usual place.</param>
+/// <param name="Filter">Which records.</param>
+/// <param name="Json">JSON instead of a table.</param>
+/// <param name="Abandoned">The sittings that were given up instead; only the filter's tag holds for them.</param>
+internal sealed record RecordsListOptions(string? Store, FilterWords Filter, bool Json, bool Abandoned = false);
+
+/// <summary>What <c>records show</c> was asked.</summary>
+/// <param name="Store">Where the store is; null for the usual place.</param>
+/// <param name="Id">The record, or a tag for its last record.</param>
+/// <param name="Json">JSON instead of words.</param>
+internal sealed record RecordsShowOptions(string? Store, string Id, bool Json);
+
+/// <summary>What <c>records verify</c> was asked.</summary>
+/// <param name="Store">Where the store is; null for the usual place.</param>
+/// <param name="Target">A record's id, or an exported file; null for the whole store.</param>
+/// <param name="Keys">Files of public keys that count for an exported file; none: those of the store.</param>
+/// <param name="Part">The file is a part of a chain: records missing from it are not told.</param>
+/// <param name="Json">JSON instead of words.</param>
+internal sealed record RecordsVerifyOptions(string? Store, string? Target, IReadOnlyList<string> Keys, bool Part, bool Json);
+
+/// <summary>What <c>records export</c> was asked.</summary>
+/// <param name="Store">Where the store is; null for the usual place.</param>
+/// <param name="Filter">Which records.</param>
+/// <param name="Csv">CSV, one take a line; else JSON Lines, one sealed record a line.</param>
+/// <param name="WithoutInitials">Leave the hands out.</param>
+/// <param name="To">The file to write; null for standard output.</param>
+internal sealed record RecordsExportOptions(string? Store, FilterWords Filter, bool Csv, bool WithoutInitials, string? To);
+
+/// <summary>A filter as it was written on the command line; null lets everything through.</summary>
+/// <param name="Tag">The blouse's tag.</param>
+/// <param name="From">A day or an instant, ISO 8601; a day begins at midnight here, an instant without its offset is of here.</param>
+/// <param name="Until">A day, itself included, or an instant, not included.</param>
+/// <param name="Hand">Initials.</param>
+/// <param name="Item">An item's id.</param>
+/// <param name="Verdict"><c>within</c>, <c>borderline</c> or <c>outside</c>.</param>
+internal sealed record FilterWords(
+    string? Tag = null, string? From = null, string? Until = null, string? Hand = null, string? Item = null, string? Verdict = null)
+{
+    /// <summary>The filter.</summary>
+    /// <param name="here">The zone of days and of instants without an offset.</param>
+    /// <exception cref="Files.StationException">A word cannot be understood; wrong usage.</exception>
+    internal RecordFilter Read(TimeZoneInfo here) => new(Tag, Instant(From, "--from", 0, here), Instant(Until, "--until", 1, here), Hand, Item, VerdictOf(Verdict));
+
+    private static DateTimeOffset? Instant(string? text, string option, int daysOn, TimeZoneInfo here)
+    {
+        if (text is null)
+        {
+            return null;
+        }
+
+        bool isDay = DateTime.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out DateTime local);
+        string[] forms = ["yyyy-MM-dd'T'HH:mm", "yyyy-MM-dd'T'HH:mm:ss", "yyyy-MM-dd'T'HH:mm:ss.fff"];
+        if ((isDay || DateTime.TryParseExact(text, forms, CultureInfo.InvariantCulture, DateTimeStyles.None, out local))
+            && local > DateTime.MinValue.AddDays(2) && local < DateTime.MaxValue.AddDays(-2))
+        {
+            local = local.AddDays(isDay ? daysOn : 0);
+            return new DateTimeOffset(local, here.GetUtcOffset(local));
+        }
+
+        return DateTimeOffset.TryParseExact(text, forms.Select(form => form + "K").ToArray(), CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out DateTimeOffset instant)
+            ? instant
+            : throw new Files.StationException(Files.ExitCode.Usage, $"{option}: write a day as 2026-11-25 or an instant as 2026-11-25T08:30 or 2026-11-25T08:30Z.");
+    }
+
+    private static Verdict? VerdictOf(string? text) => text switch
+    {
+        null => null,
+        "within" => Core.Judging.Verdict.Within,
+        "borderline" => Core.Judging.Verdict.Borderline,
+        "outside" => Core.Judging.Verdict.Outside,
+        _ => throw new Files.StationException(Files.ExitCode.Usage, "--verdict: say within, borderline or outside."),
+    };
+}
+
+/// <summary><c>records list</c>: the records of a store, the oldest first.</summary>
+internal static class RecordsList
+{
+    internal static int Run(RecordsListOptions options, TimeProvider clock, TextWriter output, TextWriter error)
+    {
+        RecordFilter filter = options.Filter.Read(clock.LocalTimeZone);
+        using Store store = StoreLook.Open(options.Store, error);
+        if (options.Abandoned)
+        {
+            IReadOnlyList<AbandonedSitting> abandoned = Abandoned(store, filter);
+            output.Write(options.Json ? RecordTable.AbandonedJson(abandoned) : RecordTable.Abandoned(abandoned, clock.LocalTimeZone));
+            return StoreLook.Result(store);
+        }
+
+        IReadOnlyList<RecordSummary> records = [.. store.Records.Summaries(filter)];
+        output.Write(options.Json ? RecordTable.Json(records) : RecordTable.Text(records, clock.LocalTimeZone));
+        int givenUp = store.NoIndex is null ? Abandoned(store, filter).Count : 0;   // without the index it would be another pass over the journal
+        if (givenUp > 0)
+        {
+            error.WriteLine(FormattableString.Invariant($"{givenUp} {(givenUp == 1 ? "sitting was" : "sittings were")} given up and made no record; --abandoned lists them."));
+        }
+
+        return StoreLook.Result(store);
+    }
+
+    private static IReadOnlyList<AbandonedSitting> Abandoned(Store store, RecordFilter filter) =>
+        [.. store.Records.Abandoned().Where(sitting => filter.Tag is null || BlouseTag.Comparer.Equals(sitting.Tag, filter.Tag))];
+}
+
+/// <summary><c>records show ID</c>: all that a record says; exit 1 when it is not verified.</summary>
+internal static class RecordsShow
+{
+    internal static int Run(RecordsShowOptions options, TimeProvider clock, TextWriter output, TextWriter error)
+    {
+        using Store store = StoreLook.Open(options.Store, error);
+        FiledRecord found = Find(store, options.Id);
+        Record record = found.Sealed!.Record!;
+        output.Write(options.Json ? RecordText.Json(found.Sealed, record) : RecordText.Text(found.Sealed, record, StoreLook.StandardOf(store, record), clock.LocalTimeZone));
+        IReadOnlyList<RecordFinding> findings = [.. RecordChain.VerifyOne(found, StationKey.Known(store.Paths))];
+        foreach (RecordFinding finding in findings)
+        {
+            error.WriteLine($"{finding.Where}: {finding.Words}.");
+        }
+
+        return findings.Count > 0 ? ExitCode.Store : StoreLook.Result(store, record.IsVerified ? ExitCode.Good : ExitCode.NotWithin);
+    }
+
+    /// <summary>The record of that id, or the last of that tag.</summary>
+    /// <exception cref="StationException">There is none; wrong usage.</exception>
+    internal static FiledRecord Find(Store store, string id) => store.Records.Find(id) ?? store.Records.LastOf(id)
+        ?? throw new StationException(ExitCode.Usage, $"There is no record \"{PrintableText.Escape(id)}\" and no record of such a tag in {store.Paths.Store}; \"records list\" shows what there is.");
+}
+
+/// <summary><c>records verify</c>: the whole store, one record, or an exported file with only the public key. Exit 5 when anything is wrong.</summary>
+internal static class RecordsVerify
+{
+    internal static int Run(RecordsVerifyOptions options, TextWriter output, TextWriter error)
+    {
+        (string what, long records, IReadOnlyList<RecordFinding> findings) = options.Target switch
+        {
+            null => Whole(options, error),
+            { } path when File.Exists(path) => Exported(options, path),
+            { } id => One(options, id, error),
+        };
+        output.Write(options.Json ? CheckText.Json(records, findings) : CheckText.Text(what, records, findings));
+        return findings.Count == 0 ? ExitCode.Good : ExitCode.Store;
+    }
+
+    private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) Whole(RecordsVerifyOptions options, TextWriter error)
+    {
+        using Store store = Store.OpenToLook(StoreLook.Paths(options.Store), TimeProvider.System, new StoreBar(error, !Console.IsErrorRedirected).Show);   // a torn end is among the findings
+        StoreCheck check = store.Records.Verify();
+        return (PrintableText.Escape(store.Paths.Store), check.Records, check.Findings);
+    }
+
+    private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) One(RecordsVerifyOptions options, string id, TextWriter error)
+    {
+        using Store store = StoreLook.Open(options.Store, error);
+        FiledRecord found = RecordsShow.Find(store, id);
+        return ($"Record {PrintableText.Escape(found.Sealed!.Record!.Id)}", 1, [.. RecordChain.VerifyOne(found, StationKey.Known(store.Paths))]);
+    }
+
+    private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) Exported(RecordsVerifyOptions options, string path)
+    {
+        IReadOnlySet<string> known = Keys(options);
+        string name = PrintableText.Escape(Path.GetFileName(path));
+        long records = 0;
+        IReadOnlyList<RecordFinding> findings = RecordChain.Verify(
+            ExportFile.Read(path).Select(line =>
+            {
+                records++;
+                return new FiledRecord($"{name}, line {line.Number}", line.Text is { } text ? SealedRecord.Read(text) : null);
+            }),
+            known,
+            isPart: _ => options.Part);
+        return (name, records, findings);
+    }
+
+    /// <summary>The keys named, or those of the store.</summary>
+    private static IReadOnlySet<string> Keys(RecordsVerifyOptions options) => options.Keys.Count == 0
+        ? StationKey.Known(StoreLook.Paths(options.Store))
+        : new HashSet<string>(options.Keys.Select(ReadKey));
+
+    /// <summary>The public key in a PEM file.</summary>
+    /// <exception cref="StationException">There is none.</exception>
+    internal static string ReadKey(string file)
+    {
+        try
+        {
+            return StationKey.ReadPublic(file)
+                ?? throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(file)} holds no P-256 public key in PEM.");
+        }
+        catch (StoreException e)
+        {
+            throw new StationException(ExitCode.BadFile, e.Message, e);
+        }
+    }
+}
+
+/// <summary><c>records export</c>: CSV or JSON Lines, a few records at a time, so memory does not grow with the store.</summary>
+internal static class RecordsExport
+{
+    internal static int Run(RecordsExportOptions options, TimeProvider clock, TextWriter output, TextWriter error)
+    {
+        ExportRequest request = new(options.Filter.Read(clock.LocalTimeZone), options.Csv, options.WithoutInitials);
+        using Store store = StoreLook.Open(options.Store, error);
+        if (options.To is { } path)
+        {
+            ToFile(store, request, path);
+        }
+        else
+        {
+            store.Records.Export(request, output);
+        }
+
+        return StoreLook.Result(store);
+    }
+
+    /// <summary>Writes the file; it is on the disk when this returns, for an export is often taken along on a stick.</summary>
+    /// <exception cref="StationException">Exit 3: it cannot be written.</exception>
+    internal static void ToFile(Store store, ExportRequest request, string path)
+    {
+        try
+        {
+            using FileStream disk = new(path, FileMode.Create, FileAccess.Write, FileShare.Read);
+            using StreamWriter text = new(disk, new UTF8Encoding(false));
+            store.Records.Export(request, text);
+            text.Flush();
+            disk.Flush(flushToDisk: true);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be written: {PrintableText.Escape(e.Message)}", e);
+        }
+    }
+}
+
+/// <summary>What <c>records import</c> was asked.</summary>
+/// <param name="Store">Where the store is; null for the usual place.</param>
+/// <param name="File">A file that <c>records export</c> wrote as JSON Lines.</param>
+/// <param name="Keys">Files of public keys whose records may come in, beside those known already.</param>
+internal sealed record RecordsImportOptions(string? Store, string File, IReadOnlyList<string> Keys);
+
+/// <summary><c>records import</c>: brings another station's records in, all or, when one is not good, none. The same record twice is one.</summary>
+internal static class RecordsImport
+{
+    internal static int Run(RecordsImportOptions options, TextWriter output, TextWriter error)
+    {
+        HashSet<string> given = [.. options.Keys.Select(RecordsVerify.ReadKey)];
+        using Store store = OpenStore.ForWork(StorePaths.OnThisMachine(options.Store), TimeProvider.System, error);
+        HashSet<string> known = [.. StationKey.Known(store.Paths), .. given];
+        string name = PrintableText.Escape(Path.GetFileName(options.File));
+        List<RecordFinding> findings = [.. RecordChain.Verify(Filed(options.File, name), known, isPart: _ => true)];
+        findings.AddRange(Filed(options.File, name).Where(filed => Differs(store, filed)).Select(filed => new RecordFinding(
+            FindingKind.Inserted, filed.Where, PrintableText.Escape(filed.Sealed!.Record!.Id), "a record of that id is here already, and it says something else")));
+        if (findings.Count > 0)
+        {
+            error.Write(CheckText.Text(name, 0, findings));
+            throw new StationException(ExitCode.BadFile, $"Nothing was imported from {name}.");
+        }
+
+        (long brought, long here) = (0, 0);
+        foreach (FiledRecord filed in Filed(options.File, name))
+        {
+            SealedRecord seal = filed.Sealed!;
+            if (store.Records.Find(seal.Record!.Id) is not null)
+            {
+                here++;
+                continue;
+            }
+
+            if (given.Remove(seal.PublicKey) && !StationKey.Known(store.Paths).Contains(seal.PublicKey))
+            {
+                StationKey.KeepOther(store.Paths, seal.PublicKey);   // before the record, so that no record is ever here with a key nobody knows
+            }
+
+            store.Append(TimeProvider.System.GetUtcNow(), seal.Record.Id, RecordStore.Kind, seal.ToText());
+            brought++;
+        }
+
+        output.WriteLine(FormattableString.Invariant($"{brought} {(brought == 1 ? "record" : "records")} imported, {here} {(here == 1 ? "was" : "were")} here already."));
+        return ExitCode.Good;
+    }
+
+    private static IEnumerable<FiledRecord> Filed(string path, string name) => ExportFile.Read(path)
+        .Select(line => new FiledRecord($"{name}, line {line.Number}", line.Text is { } text ? SealedRecord.Read(text) : null));
+
+    private static bool Differs(Store store, FiledRecord filed) =>
+        filed.Sealed?.Record is { } record && store.Records.Find(record.Id) is { } present && present.Sealed!.Hash != filed.Sealed.Hash;
+}
+
+/// <summary><c>records rotate-key</c>: retires the station's key and makes a new one; the retired public half stays, so its records still verify.</summary>
+internal static class RecordsRotateKey
+{
+    internal static int Run(string? store, TextWriter output, TextWriter error)
+    {
+        StorePaths paths = StorePaths.OnThisMachine(store);
+        using Store open = OpenStore.ForWork(paths, TimeProvider.System, error);   // its lock: no bench signs meanwhile
+        using StationKey key = StationKey.Rotate(paths);
+        output.WriteLine($"New key {key.Id}. Give its public half to whoever checks your records: {Path.Combine(paths.Keys, key.Id + ".pub.pem")}");
+        return ExitCode.Good;
+    }
+}
+
+/// <summary>What <c>records backup</c> or <c>records restore</c> was asked.</summary>
+/// <param name="Store">Where the store is; null for the usual place.</param>
+/// <param name="Folder">The backup's folder.</param>
+/// <param name="Json">JSON instead of words.</param>
+internal sealed record RecordsBackupOptions(string? Store, string Folder, bool Json);
+
+/// <summary><c>records backup FOLDER</c> and <c>records restore FOLDER</c>: both check the copy and end with 5 when it does not hold.</summary>
+internal static class RecordsBackup
+{
+    internal static int Make(RecordsBackupOptions options, TextWriter output, TextWriter error) =>
+        Tell(options, StoreBackup.Make(StoreLook.Paths(options.Store), options.Folder, TimeProvider.System), output, error,
+            "The backup is made. It does not hold the station's private key.");
+
+    internal static int Restore(RecordsBackupOptions options, TextWriter output, TextWriter error) =>
+        Tell(options, StoreBackup.Restore(options.Folder, StorePaths.OnThisMachine(options.Store), TimeProvider.System), output, error,
+            "The backup is restored.");
+
+    private static int Tell(RecordsBackupOptions options, StoreCheck check, TextWriter output, TextWriter error, string done)
+    {
+        output.Write(options.Json ? CheckText.Json(check.Records, check.Findings) : CheckText.Text(PrintableText.Escape(options.Folder), check.Records, check.Findings));
+        if (check.Findings.Count > 0)
+        {
+            return ExitCode.Store;
+        }
+
+        error.WriteLine(done);
+        return ExitCode.Good;
+    }
+}
+
+/// <summary>Reads an exported file line by line; memory stays bounded whatever the file holds.</summary>
+internal static class ExportFile
+{
+    /// <summary>A line of the file; the text is null when it is no UTF-8 or longer than a record can be.</summary>
+    internal readonly record struct Line(long Number, string? Text);
+
+    /// <summary>The lines that are not empty.</summary>
+    /// <exception cref="StationException">The file cannot be read.</exception>
+    internal static IEnumerable<Line> Read(string path)
+    {
+        using FileStream stream = Open(path);
+        byte[] buffer = new byte[JournalFormat.MaximumLine];
+        int filled = 0;
+        bool tooLong = false;
+        long number = 1;
+        while (true)
+        {
+            int read = stream.Read(buffer, filled, buffer.Length - filled);
+            int start = 0;
+            filled += read;
+            for (int feed = buffer.AsSpan(start, filled - start).IndexOf((byte)'\n'); feed >= 0; feed = buffer.AsSpan(start, filled - start).IndexOf((byte)'\n'))
+            {
+                if (tooLong || feed > 0)
+                {
+                    yield return new Line(number, tooLong ? null : Text(buffer.AsSpan(start, feed)));
+                }
+
+                (tooLong, number, start) = (false, number + 1, start + feed + 1);
+            }
+
+            buffer.AsSpan(start, filled - start).CopyTo(buffer);
+            filled -= start;
+            if (filled == buffer.Length)
+            {
+                (tooLong, filled) = (true, 0);
+            }
+
+            if (read == 0)
+            {
+                if (tooLong || filled > 0)
+                {
+                    yield return new Line(number, tooLong ? null : Text(buffer.AsSpan(0, filled)));
+                }
+
+                yield break;
+            }
+        }
+    }
+
+    private static FileStream Open(string path)
+    {
+        try
+        {
+            return new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite, bufferSize: 1);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be read: {PrintableText.Escape(e.Message)}", e);
+        }
+    }
+
+    private static string? Text(ReadOnlySpan<byte> bytes) => System.Text.Unicode.Utf8.IsValid(bytes) ? Encoding.UTF8.GetString(bytes).TrimEnd('\r') : null;
+}
+
+/// <summary>Opens a store for a looking command and tells what there is to tell.</summary>
+internal static class StoreLook
+{
+    private const int MostTold = 20;   // a store damaged all over would fill the screen; records verify tells all
+
+    /// <summary>Opens the store; a torn end and damage are told on <paramref name="error"/>, what can be read stays readable.</summary>
+    /// <exception cref="StationException">Exit 2: the folder that was named holds no store.</exception>
+    internal static Store Open(string? store, TextWriter error)
+    {
+        Store opened = OpenStore.ToLook(Paths(store), TimeProvider.System, error);
+        foreach (JournalDamage damage in opened.Report.Damage.Take(MostTold))
+        {
+            error.WriteLine(PrintableText.Escape(damage.ToString() + "."));
+        }
+
+        return opened;
+    }
+
+    /// <summary>The places of a store to be looked at. The usual place may be empty yet; a folder that was named is not: it was mistyped.</summary>
+    /// <exception cref="StationException">Exit 2: the folder that was named holds no store.</exception>
+    internal static StorePaths Paths(string? store)
+    {
+        StorePaths paths = StorePaths.OnThisMachine(store);
+        return store is null || Directory.Exists(paths.Journal) ? paths
+            : throw new StationException(ExitCode.Usage, Directory.Exists(paths.Store)
+                ? $"--store: {PrintableText.Escape(paths.Store)} holds no store of a bench (there is no folder \"journal\" in it)."
+                : $"--store: there is no folder {PrintableText.Escape(paths.Store)}.");
+    }
+
+    /// <summary>The standard a record was judged by, from the texts the store keeps or the program's own; null when neither has it.</summary>
+    internal static Standard? StandardOf(Store store, Record record)
+    {
+        byte[]? text = OpenStore.Shelf(store).Find(record.Standard.Sha256);
+        Standard? standard = text is null ? StandardSource.Demonstration().Standard : StandardText.Load(text).Standard;
+        return standard?.Sha256 == record.Standard.Sha256 ? standard : null;
+    }
+
+    /// <summary>The exit code of a command that did its work: 5 when the store it read is damaged.</summary>
+    internal static int Result(Store store, int good = ExitCode.Good) => store.Report.IsSound ? good : ExitCode.Store;
+}
