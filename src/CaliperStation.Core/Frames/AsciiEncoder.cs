@@ -38,7 +38,7 @@ public static class AsciiEncoder
 
     private static string Number(Length value, LengthUnit unit, int decimals)
     {
-        long step = new AsciiNumber(1, decimals, 0).In(unit, negative: false).Nanometres;
+        long step = ShownNumber.In(unit, 1, decimals).Nanometres;
         (long digits, long rest) = Math.DivRem(value.Abs().Nanometres, step);
         if (rest != 0)
         {

@@ -24,6 +24,11 @@ public sealed class AsciiLineDecoder : IFrameDecoder
     /// <summary>Nothing sends the rest of a line after so long; a USB stack that stalls comes back sooner.</summary>
     public static readonly TimeSpan NewLine = TimeSpan.FromSeconds(1);
 
+    internal const string TooLong = "the line is longer than any known form";
+    internal const string CutBySilence = "the line broke off";
+    internal const string BeforeFirstLine = "this came before the first whole line after opening";
+    private const string RestOfCutLine = "the line before broke off and this may be its rest";
+
     private readonly AsciiOptions _options;
     private readonly LineBuffer _buffer = new(LongestLine);
     private Start _start = Start.Known;
@@ -72,8 +77,8 @@ public sealed class AsciiLineDecoder : IFrameDecoder
         if (_buffer.HasPart && gap >= BreakOff)
         {
             FrameEvent dropped = _start == Start.Opened
-                ? FrameEvent.Ignored(AsciiReasons.BeforeFirstLine)
-                : FrameEvent.Refused(AsciiReasons.CutBySilence);
+                ? FrameEvent.Ignored(BeforeFirstLine)
+                : FrameEvent.Refused(CutBySilence);
             sink.Take(dropped, _buffer.Part);
             _buffer.Clear();
             _start = Start.AfterCut;
@@ -106,19 +111,20 @@ public sealed class AsciiLineDecoder : IFrameDecoder
 
     private void Line(ReadOnlySpan<byte> line, bool overlong, IFrameSink sink)
     {
-        FrameEvent found = overlong ? FrameEvent.Refused(AsciiReasons.TooLong) : AsciiLine.Read(line, _options);
-        if (_start != Start.Known && (found.Kind == FrameEventKind.Refused || (found.Kind == FrameEventKind.Value && MayBeTail(line))))
+        AsciiGrammar grammar = AsciiGrammar.None;
+        FrameEvent found = overlong ? FrameEvent.Refused(TooLong) : AsciiLine.Read(line, _options, out grammar);
+        if (_start != Start.Known && (found.Kind == FrameEventKind.Refused || (found.Kind == FrameEventKind.Value && MayBeTail(line[0], grammar))))
         {
             found = _start == Start.Opened
-                ? FrameEvent.Ignored(AsciiReasons.BeforeFirstLine)
-                : FrameEvent.Refused(AsciiReasons.RestOfCutLine);
+                ? FrameEvent.Ignored(BeforeFirstLine)
+                : FrameEvent.Refused(RestOfCutLine);
         }
 
         _start = Start.Known;
         sink.Take(found, line);
     }
 
-    /// <summary>A value line that begins with a digit or a blank may have lost its sign and its first digits.</summary>
-    private static bool MayBeTail(ReadOnlySpan<byte> line) =>
-        line[0] is not ((byte)'+' or (byte)'-') && (AsciiCursor.IsDigit(line[0]) || line[0] == ' ') && !AsciiChannelForms.Fits(line);
+    /// <summary>A value line that begins with a digit or a blank may have lost its sign and its first digits; a channel shows that the line begins here.</summary>
+    private static bool MayBeTail(byte first, AsciiGrammar grammar) =>
+        (first == ' ' || char.IsAsciiDigit((char)first)) && grammar is not (AsciiGrammar.ChannelLetter or AsciiGrammar.ChannelType);
 }

@@ -59,8 +59,7 @@ public static class Bcd13Decoder
         }
 
         LengthUnit unit = unitNibble is 0 or 2 or 3 or 4 ? LengthUnit.Millimetre : LengthUnit.Inch;
-        AsciiNumber number = new(digits, decimals, Bcd13Layout.DigitNibbles);
-        return FrameEvent.Of(number.In(unit, sign == Bcd13Layout.Minus), unit, number.StepIn(unit));
+        return FrameEvent.Of(ShownNumber.In(unit, sign == Bcd13Layout.Minus ? -digits : digits, decimals), unit, ShownNumber.In(unit, 1, decimals));
     }
 
     private static FrameEvent NumberOfData(FrameBits frame)

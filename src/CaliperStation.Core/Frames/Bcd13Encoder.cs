@@ -38,7 +38,7 @@ public static class Bcd13Encoder
         ArgumentOutOfRangeException.ThrowIfEqual((int)type, (int)Bcd13Type.Extended, nameof(type));
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(entry);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(entry, 999);
-        (long digits, long rest) = Math.DivRem(value.Abs().Nanometres, new AsciiNumber(1, decimals, 0).In(unit, negative: false).Nanometres);
+        (long digits, long rest) = Math.DivRem(value.Abs().Nanometres, ShownNumber.In(unit, 1, decimals).Nanometres);
         if (rest != 0 || digits > 999_999)
         {
             throw new ArgumentOutOfRangeException(nameof(value), "The value is no whole number of steps, or has more than six digits.");

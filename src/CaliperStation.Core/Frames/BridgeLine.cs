@@ -1,3 +1,7 @@
+using System.Globalization;
+using System.Text;
+using System.Text.RegularExpressions;
+
 namespace CaliperStation.Core.Frames;
 
 /// <summary>What the bridge knows of the caliper's supply.</summary>
@@ -24,7 +28,7 @@ public enum BridgePower
 /// <param name="SilenceMicroseconds">From the end of the burst before to the start of this one; 9999999 is that or more.</param>
 /// <param name="Inverted">True when the bits came through an inverting stage and were not turned back.</param>
 /// <param name="Power">Of the caliper.</param>
-public readonly record struct BridgeLine(
+public readonly partial record struct BridgeLine(
     int Sequence, FrameFormat Format, FrameBits Bits, int SilenceMicroseconds, bool Inverted, BridgePower Power)
 {
     /// <summary>The longest line, without terminator: 16 nibbles.</summary>
@@ -36,112 +40,55 @@ public readonly record struct BridgeLine(
     internal const string NotABridgeLine = "the line is not a bridge line";
     internal const string BadCrc = "the bridge line was damaged on its way (its CRC does not fit)";
 
+    internal static readonly Dictionary<string, FrameFormat> Formats = new()
+    {
+        ["S24"] = FrameFormat.Bits24,
+        ["W48"] = FrameFormat.TwoWord,
+        ["D28"] = FrameFormat.Bcd7,
+        ["D52"] = FrameFormat.Bcd13,
+    };
+
+    [GeneratedRegex(
+        @"\AB1 (?<sequence>[0-9A-F]{4}) (?<format>S24|W48|D28|D52) (?<count>[0-9]{2}) (?<nibbles>[0-9A-F]{1,16}) (?<silence>[0-9]{7}) (?<polarity>[DI]) (?<power>[GLU]) (?<crc>[0-9A-F]{4})\z",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    private static partial Regex Form { get; }
+
     /// <summary>Reads one whole line without its terminator.</summary>
     /// <returns>True with the line; false with the reason.</returns>
     public static bool TryRead(ReadOnlySpan<byte> text, out BridgeLine line, out string refusal)
     {
         line = default;
         refusal = NotABridgeLine;
-        AsciiCursor cursor = new(text);
-        if (!cursor.Take("B1 "u8) || !TakeHex(ref cursor, 4, out int sequence) || !cursor.Take((byte)' ')
-            || !TakeFormat(ref cursor, out FrameFormat format) || !cursor.Take((byte)' ')
-            || !TakeDecimal(ref cursor, 2, out int count) || !cursor.Take((byte)' ') || count is < 1 or > FrameBits.Most)
+        Match match = Form.Match(Encoding.Latin1.GetString(text));
+        string nibbles = match.Groups["nibbles"].Value;
+        if (!match.Success || !int.TryParse(match.Groups["count"].ValueSpan, NumberStyles.None, CultureInfo.InvariantCulture, out int count)
+            || count is < 1 or > FrameBits.Most || nibbles.Length != (count + 3) / 4)
         {
             return false;
         }
 
-        FrameBits bits = default;
-        for (int i = 0; i < (count + 3) / 4; i++)
+        FrameBits bits = nibbles.Aggregate(default(FrameBits), (read, nibble) => read.AddNibble(char.IsAsciiDigit(nibble) ? nibble - '0' : nibble - 'A' + 10));
+        if (count < FrameBits.Most && bits.Bits >> count != 0)
         {
-            if (!TakeHex(ref cursor, 1, out int nibble))
-            {
-                return false;
-            }
-
-            bits = bits.AddNibble(nibble);
+            return false;   // the last nibble may be wider than the frame, but what is over is 0
         }
 
-        bool spareBits = count < FrameBits.Most && bits.Bits >> count != 0;   // the last nibble may be wider than the frame
-        bits = new(bits.Bits, count);
-        if (spareBits || !cursor.Take((byte)' ')
-            || !TakeDecimal(ref cursor, 7, out int silence) || !cursor.Take((byte)' ')
-            || !TakeFlag(ref cursor, "DI"u8, out int polarity) || !cursor.Take((byte)' ')
-            || !TakeFlag(ref cursor, "GLU"u8, out int power))
-        {
-            return false;
-        }
-
-        int covered = cursor.At;
-        if (!cursor.Take((byte)' ') || !TakeHex(ref cursor, 4, out int crc) || !cursor.AtEnd)
-        {
-            return false;
-        }
-
-        if (crc != Crc16.Of(text[..covered]))
+        if (Hex(match, "crc") != Crc16.Of(text[..^5]))   // all but the blank and the CRC itself
         {
             refusal = BadCrc;
             return false;
         }
 
         refusal = string.Empty;
-        line = new(sequence, format, bits, silence, polarity == 1, (BridgePower)power);
+        line = new(
+            Hex(match, "sequence"),
+            Formats[match.Groups["format"].Value],
+            new(bits.Bits, count),
+            int.Parse(match.Groups["silence"].ValueSpan, NumberStyles.None, CultureInfo.InvariantCulture),
+            match.Groups["polarity"].ValueSpan is "I",
+            (BridgePower)"GLU".IndexOf(match.Groups["power"].Value, StringComparison.Ordinal));
         return true;
     }
 
-    private static bool TakeFormat(ref AsciiCursor cursor, out FrameFormat format)
-    {
-        format = cursor.Take("S24"u8) ? FrameFormat.Bits24
-            : cursor.Take("W48"u8) ? FrameFormat.TwoWord
-            : cursor.Take("D28"u8) ? FrameFormat.Bcd7
-            : cursor.Take("D52"u8) ? FrameFormat.Bcd13
-            : FrameFormat.Ascii;
-        return format != FrameFormat.Ascii;
-    }
-
-    private static bool TakeHex(ref AsciiCursor cursor, int digits, out int value)
-    {
-        value = 0;
-        for (int i = 0; i < digits; i++)
-        {
-            int digit = cursor.Here switch
-            {
-                >= (byte)'0' and <= (byte)'9' => cursor.Here - '0',
-                >= (byte)'A' and <= (byte)'F' => cursor.Here - 'A' + 10,
-                _ => -1,
-            };
-            if (digit < 0)
-            {
-                return false;
-            }
-
-            value = (value << 4) | digit;
-            cursor.Skip(1);
-        }
-
-        return true;
-    }
-
-    private static bool TakeDecimal(ref AsciiCursor cursor, int digits, out int value)
-    {
-        value = 0;
-        for (int i = 0; i < digits; i++)
-        {
-            if (!cursor.HereIsDigit)
-            {
-                return false;
-            }
-
-            value = (value * 10) + (cursor.Here - '0');
-            cursor.Skip(1);
-        }
-
-        return true;
-    }
-
-    private static bool TakeFlag(ref AsciiCursor cursor, ReadOnlySpan<byte> flags, out int index)
-    {
-        index = cursor.AtEnd ? -1 : flags.IndexOf(cursor.Here);
-        cursor.Skip(index < 0 ? 0 : 1);
-        return index >= 0;
-    }
+    private static int Hex(Match match, string field) => int.Parse(match.Groups[field].ValueSpan, NumberStyles.AllowHexSpecifier, CultureInfo.InvariantCulture);
 }

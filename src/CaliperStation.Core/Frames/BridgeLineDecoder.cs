@@ -55,7 +55,7 @@ public sealed class BridgeLineDecoder : IFrameDecoder
     {
         if (_buffer.HasPart && gap >= AsciiLineDecoder.BreakOff)
         {
-            sink.Take(FrameEvent.Refused(AsciiReasons.CutBySilence), _buffer.Part);
+            sink.Take(FrameEvent.Refused(AsciiLineDecoder.CutBySilence), _buffer.Part);
             _buffer.Clear();
         }
     }
@@ -75,14 +75,14 @@ public sealed class BridgeLineDecoder : IFrameDecoder
         _opened = false;
         if (text[0] == '#')
         {
-            sink.Take(FrameEvent.DeviceError(AsciiReasons.BridgeError), text);
+            sink.Take(FrameEvent.DeviceError(AsciiLine.BridgeError), text);
             return;
         }
 
-        string refusal = AsciiReasons.TooLong;
+        string refusal = AsciiLineDecoder.TooLong;
         if (overlong || !BridgeLine.TryRead(text, out BridgeLine line, out refusal))
         {
-            sink.Take(first ? FrameEvent.Ignored(AsciiReasons.BeforeFirstLine) : FrameEvent.Refused(refusal), text);
+            sink.Take(first ? FrameEvent.Ignored(AsciiLineDecoder.BeforeFirstLine) : FrameEvent.Refused(refusal), text);
             return;
         }
 

@@ -58,7 +58,7 @@ public enum FrameReason
     CellLow,
 }
 
-/// <summary>One event of a decoder. A value type, so that decoding allocates nothing.</summary>
+/// <summary>One event of a decoder. One per line or frame.</summary>
 /// <param name="Kind">What it is.</param>
 /// <param name="Value">The length, for <see cref="FrameEventKind.Value"/>; taken in <see cref="Unit"/>, or in the unit the decoder was told when the frame names none.</param>
 /// <param name="Unit">The unit the frame names; null when it names none.</param>

@@ -1,4 +1,6 @@
+using System.Globalization;
 using System.Text;
+using System.Text.RegularExpressions;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CsCheck;
@@ -90,7 +92,7 @@ public sealed class AsciiGrammarTests
     public void An_echo_a_reply_and_a_name_are_ignored(string line) => Assert.Equal(FrameEventKind.Ignored, Read(line, out _).Kind);
 
     [Fact]
-    public void A_pedal_line_is_a_press() => Assert.Equal(FrameEvent.Press(AsciiReasons.Pedal), Read("0001,FOOTSWITCH, ,01", out _));
+    public void A_pedal_line_is_a_press() => Assert.Equal(FrameEvent.Press(AsciiLine.Pedal), Read("0001,FOOTSWITCH, ,01", out _));
 
     [Theory]
     [InlineData("01A+000.12")]
@@ -112,13 +114,13 @@ public sealed class AsciiGrammarTests
     [Fact]
     public void A_line_without_unit_is_refused_until_the_unit_is_set()
     {
-        Assert.Equal(FrameEvent.Refused(AsciiReasons.NoUnit, FrameReason.NoUnit), Read("01A+0000.123", out _, AsciiOptions.Default));
+        Assert.Equal(FrameEvent.Refused(AsciiLine.NoUnit, FrameReason.NoUnit), Read("01A+0000.123", out _, AsciiOptions.Default));
         Assert.Equal(3_124_200, Read("01A+0000.123", out _, new(LengthUnit.Inch)).Value.Nanometres);
     }
 
     [Fact]
     public void A_form_that_was_not_chosen_is_refused() =>
-        Assert.Equal(FrameEvent.Refused(AsciiReasons.OtherGrammar), Read("+0000.123", out _, Millimetres with { Only = AsciiGrammar.ChannelLetter }));
+        Assert.Equal(FrameEvent.Refused(AsciiLine.OtherGrammar), Read("+0000.123", out _, Millimetres with { Only = AsciiGrammar.ChannelLetter }));
 
     /// <summary>An interface converter's diagram: 1200 baud 8N2, bit 8 undefined.</summary>
     [Fact]
@@ -156,12 +158,78 @@ public sealed class AsciiGrammarTests
         ];
         Gen.Select(Pick.From(forms), Gen.Int[-99_999, 99_999], Pick.From(LengthUnit.Millimetre, LengthUnit.Inch), Gen.Int[2, 4]).Sample((form, digits, unit, decimals) =>
         {
-            Length value = new AsciiNumber(Math.Abs(digits), decimals, 0).In(unit, digits < 0);
+            Length value = ShownNumber.In(unit, digits, decimals);
             string line = AsciiEncoder.Encode(form, value, unit, decimals);
             FrameEvent found = Read(line, out AsciiGrammar fits, new(unit));
             return found.Kind == FrameEventKind.Value && found.Value == value && fits == form;
         }, iter: FuzzLength.Of(5_000));
     }
+
+    /// <summary>The published lines and those of this class, each damaged in a few places. Whatever becomes of it is checked against a second, simpler reading of its digits.</summary>
+    [Fact]
+    public void A_damaged_line_is_no_value_or_exactly_the_number_that_stands_in_it()
+    {
+        string[] lines = [.. PublishedFrame.All.Where(row => row is { Format: FrameFormat.Ascii, IsInverted: false }).Select(row => row.Raw.Replace("\\r", "", StringComparison.Ordinal).Replace("\\n", "", StringComparison.Ordinal)),
+            "2 MW-00088.29 mm", "V1: mm   OK  +00012.345678", "             -  12.34 mm", "mm +12.345", "A1N mm OK +12.345", "+0012.345mm>", "1,234 in", "0001,FOOTSWITCH, ,01", "NG12", "GAUGE 7"];
+        string[] pieces = ["+", "-", " ", "             ", ".", ",", "0", "9", "F", "mm", "IN", "inch", "Error", "ERR", "OK", "<", "#", "\u001b", "\u00e9", "3 5"];
+        Gen<(int, int, string)> damage = Gen.Select(Gen.Int[0, 64], Gen.Int[0, 3], Gen.OneOf(Pick.From(pieces), Gen.Char[' ', '~'].Select(one => one.ToString())));
+        Gen.Select(Pick.From(lines), damage.Array[0, 4], Pick.From<LengthUnit?>(null, LengthUnit.Millimetre, LengthUnit.Inch)).Sample((line, damages, assumed) =>
+        {
+            foreach ((int place, int lost, string put) in damages)
+            {
+                int at = Math.Min(place, line.Length);
+                line = line[..at] + put + line[Math.Min(line.Length, at + lost)..];
+            }
+
+            FrameEvent found = Read(line, out AsciiGrammar grammar, new(assumed));
+            FrameEvent only = Read(line, out _, new(assumed, Only: AsciiGrammar.NumberUnit));
+            if (found.Kind != FrameEventKind.Value)
+            {
+                Assert.Equal((Length.Zero, null, Length.Zero), (found.Value, found.Unit, found.Resolution));
+                Assert.Equal(found.Kind == FrameEventKind.Refused, grammar == AsciiGrammar.None);
+                Assert.NotEqual(FrameReason.None, found.Kind is FrameEventKind.Refused or FrameEventKind.DeviceError ? found.Reason : FrameReason.Garbled);
+                Assert.False(string.IsNullOrEmpty(found.Why));
+                Assert.Equal(found, only);
+                return;
+            }
+
+            Assert.Equal(grammar == AsciiGrammar.NumberUnit ? found : FrameEvent.Refused(AsciiLine.OtherGrammar), only);
+            Assert.DoesNotContain(line, one => one is < ' ' or > '~');
+            bool millimetres = line.Contains("mm", StringComparison.OrdinalIgnoreCase);
+            bool inches = line.Contains("in", StringComparison.OrdinalIgnoreCase);
+            Assert.Contains(found.Unit, (LengthUnit?[])[millimetres ? LengthUnit.Millimetre : null, inches ? LengthUnit.Inch : null]);
+            LengthUnit unit = Assert.NotNull(found.Unit ?? assumed);
+            decimal nanometres = unit == LengthUnit.Millimetre ? 1_000_000m : 25_400_000m;
+            Match number = Assert.Single(Regex.Matches(line, "[0-9]+[.,][0-9]+", RegexOptions.CultureInvariant));
+            int decimals = number.Length - 1 - number.Value.IndexOfAny(['.', ',']);
+            decimal value = decimal.Parse(number.Value.Replace(',', '.'), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture);
+            Assert.InRange(decimals, 1, 6);
+            Assert.Equal((long)Math.Round(value * nanometres, MidpointRounding.ToEven), found.Value.Abs().Nanometres);
+            Assert.Equal((long)Math.Round(nanometres / (decimal)Math.Pow(10, decimals), MidpointRounding.ToEven), found.Resolution.Nanometres);
+            Assert.True(found.Value >= Length.Zero || line[..number.Index].TrimEnd().EndsWith('-'));
+        }, iter: FuzzLength.Of(20_000));
+    }
+
+    /// <summary>No pattern goes back over what it read more often than the line is long: each of these would otherwise never end.</summary>
+    [Theory]
+    [InlineData("")]
+    [InlineData("+")]
+    [InlineData("mm")]
+    [InlineData("A1N")]
+    [InlineData("V1: mm")]
+    [InlineData("1 TO")]
+    [InlineData("GN01,+")]
+    public void A_long_line_that_nearly_fits_is_refused_too(string start)
+    {
+        foreach (string part in (string[])[" ", "9", "F", "1.", "F.", "A", "AB ", "mm ", "=", "E", "NG ", "#\u00ff"])
+        {
+            string line = start + string.Concat(Enumerable.Repeat(part, 5_000)) + "\u0001";
+            Assert.Equal(FrameEventKind.Refused, Read(line, out _).Kind);
+        }
+    }
+
+    [Fact]
+    public void Every_form_says_where_it_comes_from() => Assert.DoesNotContain(AsciiLine.Forms, form => string.IsNullOrWhiteSpace(form.Source));
 
     [Fact]
     public void Six_decimals_of_an_inch_are_rounded_half_even_once()

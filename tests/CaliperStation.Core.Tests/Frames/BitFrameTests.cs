@@ -116,7 +116,7 @@ public sealed class BitFrameTests
         Bcd13Type[] types = [.. Enum.GetValues<Bcd13Type>().Where(type => type is not (Bcd13Type.NumberOfData or Bcd13Type.Extended))];
         Gen.Select(Pick.From(types), Gen.Int[-999_999, 999_999], Units, Gen.Int[0, 5], Pick.From(Enum.GetValues<Bcd13Verdict>()), Gen.Int[1, 999]).Sample((type, digits, unit, decimals, verdict, entry) =>
         {
-            Length value = new AsciiNumber(Math.Abs(digits), decimals, 0).In(unit, digits < 0);
+            Length value = ShownNumber.In(unit, digits, decimals);
             FrameEvent found = Bcd13Decoder.Decode(Bcd13Encoder.Encode(value, unit, decimals, type, entry, verdict), out Bcd13Type got);
             return found.Kind == FrameEventKind.Value && found.Value == value && found.Unit == unit && got == type;
         }, iter: FuzzLength.Of(3_000));
