@@ -2,6 +2,7 @@ using System.Text;
 using BenchmarkDotNet.Attributes;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Tests.Frames;
 
 namespace CaliperStation.Benchmarks;
 

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Frames;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
@@ -80,7 +81,7 @@ public abstract record Said
     public sealed record Noted(NoteKind Kind, string Words) : Said;
 
     /// <summary>A frame that is no reading; told once for each kind.</summary>
-    public sealed record BadFrame(FrameFault Kind, string Words, string Raw) : Said;
+    public sealed record BadFrame(FrameReason Kind, string Words, string Raw) : Said;
 
     /// <summary>What seems wrong with the caliper's line; null when it is right again.</summary>
     public sealed record Diagnosed(string? Words) : Said;

@@ -168,14 +168,6 @@ public sealed class BitFrameTests
         Assert.Equal(FrameEvent.Refused(why), FrameDecode.Decode("13-digit", nibbles));
 
     [Fact]
-    public void T15_an_instrument_with_more_than_six_digits_is_known_beforehand()
-    {
-        Assert.True(Bcd13Capacity.Carries(Length.FromMicrometres(150_000), Length.FromMicrometres(10)));
-        Assert.True(Bcd13Capacity.Carries(Length.FromNanometres(99_999_900), Length.FromNanometres(100)));
-        Assert.False(Bcd13Capacity.Carries(Length.FromNanometres(123_456_500), Length.FromNanometres(100)));
-    }
-
-    [Fact]
     public void A_number_of_data_frame_is_ignored() => Assert.Equal(FrameEventKind.Ignored, Bcd13Decoder.Decode(Bcd13Encoder.EncodeCount(42)).Kind);
 
     [Fact]

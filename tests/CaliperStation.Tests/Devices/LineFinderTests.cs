@@ -1,6 +1,7 @@
 using System.Text;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Tests.Frames;
 using CaliperStation.Core.Readings;
 using CaliperStation.Devices;
 using CaliperStation.Running;

@@ -22,7 +22,7 @@ public sealed partial class TroublesTests
         ["T07"] = "T07_all_20_magnitude_bits_and_the_sign_count",
         ["T10"] = "T10_the_unit_key_pressed_in_mid_sitting_stops_whatever_the_value",
         ["T11"] = "T11_the_load_on_a_calipers_port_is_stated_and_what_wanders_is_not_taken",
-        ["T15"] = "T15_an_instrument_with_more_than_six_digits_is_known_beforehand",
+        ["T15"] = "A_value_without_its_first_digit_or_beyond_the_coat_is_asked_about",
         ["T17"] = "Silence_an_error_and_a_loss_after_a_request_are_told_apart_and_typing_goes_on",
         ["T18"] = "T18_a_low_cell_is_told_once_and_again_after_it_was_good",
         ["T19"] = "T03_T19_a_single_wrong_frame_is_never_steady_and_costs_its_neighbours_too",

@@ -2,6 +2,7 @@ using System.Numerics;
 using System.Text;
 using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Tests.Frames;
 using CaliperStation.Core.Studies;
 using CaliperStation.Devices;
 using CaliperStation.Running;
