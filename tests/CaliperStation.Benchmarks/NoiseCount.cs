@@ -1,6 +1,6 @@
 using System.Globalization;
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Benchmarks;
 

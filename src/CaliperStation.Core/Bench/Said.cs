@@ -6,6 +6,7 @@ using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
+using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Core.Bench;
 
@@ -80,7 +81,7 @@ public abstract record Said
     public sealed record Noted(NoteKind Kind, string Words) : Said;
 
     /// <summary>A frame that is no reading; told once for each kind.</summary>
-    public sealed record BadFrame(FrameFault Kind, string Words, string Raw) : Said;
+    public sealed record BadFrame(FrameReason Kind, string Words, string Raw) : Said;
 
     /// <summary>What seems wrong with the caliper's line; null when it is right again.</summary>
     public sealed record Diagnosed(string? Words) : Said;

@@ -1,3 +1,5 @@
+using CaliperStation.Core.Wire;
+
 namespace CaliperStation.Core.Readings;
 
 /// <summary>What a caliper and its line tell the bench. Kinds are typed; words are for people and nobody compares them.</summary>
@@ -22,7 +24,7 @@ public abstract record CaliperEvent
     /// <param name="Kind">Why.</param>
     /// <param name="Words">Why, in words.</param>
     /// <param name="Raw">The bytes, escaped.</param>
-    public sealed record Refused(FrameFault Kind, string Words, string Raw) : CaliperEvent;
+    public sealed record Refused(FrameReason Kind, string Words, string Raw) : CaliperEvent;
 
     /// <summary>The caliper's own button, or a switch wired to the line.</summary>
     public sealed record Press : CaliperEvent;
@@ -54,25 +56,6 @@ public enum LossKind
 
     /// <summary>Its rate and format could not be found.</summary>
     Unknown,
-}
-
-/// <summary>Why a frame is no reading.</summary>
-public enum FrameFault
-{
-    /// <summary>It is no frame of this format.</summary>
-    Garbled,
-
-    /// <summary>It names no unit, and none is set.</summary>
-    NoUnit,
-
-    /// <summary>It has no decimal point, and the instrument sends decimals.</summary>
-    NoPoint,
-
-    /// <summary>Beyond what the caliper can show.</summary>
-    Range,
-
-    /// <summary>The instrument says that it cannot measure.</summary>
-    Device,
 }
 
 /// <summary>What a device noted.</summary>

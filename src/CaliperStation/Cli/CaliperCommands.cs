@@ -1,10 +1,10 @@
 using System.CommandLine;
 using System.Text.Json;
 using CaliperStation.Core.Bench;
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Studies;
+using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
 using CaliperStation.Files;
 using CaliperStation.Storage;

@@ -1,6 +1,6 @@
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Devices;
 
@@ -34,10 +34,9 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
                 post(new CaliperEvent.Value(reading with { Arrived = _arrived }));
                 break;
             case FrameEventKind.Refused or FrameEventKind.DeviceError:
-                FrameFault fault = FaultOf(frameEvent.Reason);
                 string words = frameEvent.Why ?? "it is no reading";
-                _doctor.TakeRefused(fault, words);
-                post(new CaliperEvent.Refused(fault, words, PrintableText.Escape(raw)));
+                _doctor.TakeRefused(frameEvent.Reason, words);
+                post(new CaliperEvent.Refused(frameEvent.Reason, words, PrintableText.Escape(raw)));
                 break;
             case FrameEventKind.Press:
                 post(new CaliperEvent.Press());
@@ -76,15 +75,6 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
         _told = opinion;
         post(new CaliperEvent.Diagnosed(opinion?.Words));
     }
-
-    private static FrameFault FaultOf(FrameReason reason) => reason switch
-    {
-        FrameReason.NoUnit => FrameFault.NoUnit,
-        FrameReason.NoPoint => FrameFault.NoPoint,
-        FrameReason.Range => FrameFault.Range,
-        FrameReason.Device => FrameFault.Device,
-        FrameReason.None or FrameReason.Garbled or FrameReason.LinesLost or FrameReason.LineRepeated or FrameReason.BridgeRestarted or FrameReason.CellLow => FrameFault.Garbled,
-    };
 
     private static NoteKind? NoteOf(FrameReason reason) => reason switch
     {

@@ -1,6 +1,5 @@
 using System.Numerics;
-using CaliperStation.Core.Frames;
-using CaliperStation.Core.Readings;
+using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Devices;
 
@@ -81,11 +80,11 @@ internal sealed class LineDoctor
     internal void TakeValue() => Newest.Values++;
 
     /// <summary>A frame of the bytes taken last was refused.</summary>
-    internal void TakeRefused(FrameFault fault, string words)
+    internal void TakeRefused(FrameReason fault, string words)
     {
         ref Piece newest = ref Newest;
         newest.Refused++;
-        newest.OfDevice += One(fault is FrameFault.Device or FrameFault.Range);
+        newest.OfDevice += One(fault is FrameReason.Device or FrameReason.Range);
         (newest.Fault, newest.Why) = (fault, words);
     }
 
@@ -138,9 +137,9 @@ internal sealed class LineDoctor
     {
         switch (lately.Fault)   // a whole line that says so is enough
         {
-            case FrameFault.Device or FrameFault.Range:
+            case FrameReason.Device or FrameReason.Range:
                 return OfDevice(lately);
-            case FrameFault.NoUnit:
+            case FrameReason.NoUnit:
                 return new(LineTrouble.NoUnit, $"Text comes, but no line is a reading: {lately.Why}. Say which it shows with --unit, or with unit in the settings.");
             default:
                 return lately.Bytes < EnoughBytes ? null : OfBytes(lately);
@@ -148,7 +147,7 @@ internal sealed class LineDoctor
     }
 
     private static LineOpinion OfDevice(in Piece lately) =>
-        new(lately.Fault == FrameFault.Range ? LineTrouble.Range : LineTrouble.Device, $"The caliper itself reports errors: {lately.Why}.");
+        new(lately.Fault == FrameReason.Range ? LineTrouble.Range : LineTrouble.Device, $"The caliper itself reports errors: {lately.Why}.");
 
     private static LineOpinion OfBytes(in Piece lately)
     {
@@ -190,7 +189,7 @@ internal sealed class LineDoctor
         internal long Values;
         internal long Refused;
         internal long OfDevice;
-        internal FrameFault? Fault;   // of the last refusal
+        internal FrameReason? Fault;   // of the last refusal
         internal string? Why;
 
         internal void Count(ReadOnlySpan<byte> bytes)

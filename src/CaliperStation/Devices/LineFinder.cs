@@ -1,7 +1,7 @@
 using System.IO.Ports;
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Devices;
 

@@ -1,6 +1,6 @@
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Devices;
 

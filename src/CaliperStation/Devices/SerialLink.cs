@@ -1,4 +1,4 @@
-using CaliperStation.Core.Frames;
+using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Devices;
 

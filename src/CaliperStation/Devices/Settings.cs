@@ -1,5 +1,5 @@
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Wire;
 using CaliperStation.Files;
 
 namespace CaliperStation.Devices;

@@ -1,6 +1,6 @@
 using System.Text;
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Wire;
 using CaliperStation.Files;
 using Tomlyn.Parsing;
 using Tomlyn.Syntax;

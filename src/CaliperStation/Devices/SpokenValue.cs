@@ -1,4 +1,4 @@
-using CaliperStation.Core.Frames;
+using System.Globalization;
 using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Devices;
@@ -16,11 +16,13 @@ internal static class SpokenValue
     /// <summary>E.g. <c>+12.34 mm</c>, <c>-0.5000 in</c>. The value is shown to the display's last digit.</summary>
     internal static string Text(Length value, LengthUnit unit)
     {
-        (long step, int decimals) = unit switch
+        (long step, int decimals, string name) = unit switch
         {
-            LengthUnit.Millimetre => (10_000L, 2),
-            LengthUnit.Inch => (2_540L, 4),   // 0.0001 in: the last digit of a display that counts 0.0005 in
+            LengthUnit.Millimetre => (10_000L, 2, "mm"),
+            LengthUnit.Inch => (2_540L, 4, "in"),   // 0.0001 in: the last digit of a display that counts 0.0005 in
         };
-        return AsciiEncoder.Encode(AsciiGrammar.NumberUnit, value.RoundedTo(Length.FromNanometres(step), Rounding.HalfEven), unit, decimals);
+        Length shown = value.RoundedTo(Length.FromNanometres(step), Rounding.HalfEven);
+        string digits = (shown.Abs().Nanometres / step).ToString(CultureInfo.InvariantCulture).PadLeft(decimals + 1, '0');
+        return $"{(shown < Length.Zero ? '-' : '+')}{digits[..^decimals]}.{digits[^decimals..]} {name}";
     }
 }

@@ -1,6 +1,7 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Core.Tests.Bench;
 
@@ -107,8 +108,8 @@ public sealed class LiveBenchTests
     public void What_is_wrong_with_the_line_is_told_and_is_the_answer_to_a_press()
     {
         TestBench bench = Streaming();
-        bench.See(new CaliperEvent.Refused(FrameFault.NoUnit, "no unit", "12.34"));
-        Assert.Contains(bench.Told, said => said is Said.BadFrame { Kind: FrameFault.NoUnit });
+        bench.See(new CaliperEvent.Refused(FrameReason.NoUnit, "no unit", "12.34"));
+        Assert.Contains(bench.Told, said => said is Said.BadFrame { Kind: FrameReason.NoUnit });
         bench.See(new CaliperEvent.Diagnosed("The lines carry no unit."));
         Assert.Contains(bench.Told, said => said is Said.Diagnosed { Words: not null });
         bench.Press();

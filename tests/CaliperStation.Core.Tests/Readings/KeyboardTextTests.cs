@@ -1,6 +1,6 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
-using CaliperStation.Core.Tests.Frames;
+using CaliperStation.Core.Tests.Wire;
 using CsCheck;
 
 namespace CaliperStation.Core.Tests.Readings;

@@ -1,6 +1,7 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Core.Tests.Simulation;
 
@@ -107,7 +108,7 @@ internal sealed class SimulatedCaliper(Random random, CaliperKind kind, ReadingS
 
         if (fate < 0.08)
         {
-            At(now + Ms(50, 300), _ => _open ? new CaliperEvent.Refused(FrameFault.Garbled, "The frame is garbled.", "\\x00") : null);
+            At(now + Ms(50, 300), _ => _open ? new CaliperEvent.Refused(FrameReason.Garbled, "The frame is garbled.", "\\x00") : null);
             return true;
         }
 
@@ -189,7 +190,7 @@ internal sealed class SimulatedCaliper(Random random, CaliperKind kind, ReadingS
             return null;
         }
 
-        return fate < 0.006 ? new CaliperEvent.Refused(FrameFault.Garbled, "The frame is garbled.", "\\xff")
+        return fate < 0.006 ? new CaliperEvent.Refused(FrameReason.Garbled, "The frame is garbled.", "\\xff")
             : fate < 0.0065 ? new CaliperEvent.Diagnosed("The line seems inverted.")
             : fate < 0.0075 ? new CaliperEvent.Diagnosed(null)
             : fate < 0.008 ? new CaliperEvent.Noted(NoteKind.CellLow, "The cell is low.")

@@ -1,8 +1,8 @@
 using System.Text.Json;
 using System.Threading.Channels;
 using CaliperStation.Cli;
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
 
 namespace CaliperStation.Tests.Cli;

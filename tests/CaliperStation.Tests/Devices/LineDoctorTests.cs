@@ -3,9 +3,9 @@ using System.Numerics;
 using System.Text;
 using System.Text.Json;
 using CaliperStation.Cli;
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
 using Microsoft.Extensions.Time.Testing;
 
@@ -72,7 +72,7 @@ public sealed class LineDoctorTests : IDisposable
     {
         List<CaliperEvent> told = Send(number => number switch { 0 or 2 => "+12.34 mm\r\n", 1 => "+12.3.4 mm\r\n", _ => "" }, 100);
 
-        Assert.Equal(FrameFault.Garbled, Assert.Single(told.OfType<CaliperEvent.Refused>()).Kind);
+        Assert.Equal(FrameReason.Garbled, Assert.Single(told.OfType<CaliperEvent.Refused>()).Kind);
         Assert.Empty(told.OfType<CaliperEvent.Diagnosed>());
     }
 
@@ -139,7 +139,7 @@ public sealed class LineDoctorTests : IDisposable
         ListenReport report = new(output, json);
         for (int line = 0; line < 20; line++)
         {
-            report.Take(new CaliperEvent.Refused(FrameFault.Garbled, "the line fits no known form", "x"));
+            report.Take(new CaliperEvent.Refused(FrameReason.Garbled, "the line fits no known form", "x"));
         }
 
         report.Take(null);
@@ -154,7 +154,7 @@ public sealed class LineDoctorTests : IDisposable
         StringWriter output = new();
         ListenReport report = new(output, json: true);
         report.Take(new CaliperEvent.Lost(LossKind.NotThere, "x"));
-        report.Take(new CaliperEvent.Refused(FrameFault.NoUnit, "x", "y"));
+        report.Take(new CaliperEvent.Refused(FrameReason.NoUnit, "x", "y"));
         report.Take(new CaliperEvent.Noted(NoteKind.CellLow, "x"));
 
         Assert.Equal(

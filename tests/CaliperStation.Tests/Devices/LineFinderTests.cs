@@ -1,7 +1,8 @@
 using System.Text;
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Tests.Wire;
+using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
 using Microsoft.Extensions.Time.Testing;
 

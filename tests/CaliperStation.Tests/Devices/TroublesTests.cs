@@ -1,9 +1,9 @@
 using System.Text.RegularExpressions;
 using CaliperStation.Core.Bench;
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Tests.Shape;
+using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
 using Microsoft.Extensions.Time.Testing;
 

@@ -1,8 +1,9 @@
 using System.Numerics;
 using System.Text;
-using CaliperStation.Core.Frames;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Studies;
+using CaliperStation.Core.Tests.Wire;
+using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
 using CaliperStation.Storage;
 
