@@ -2,13 +2,14 @@ using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Correcting;
 
 /// <summary>A file of readings for one plan, or the faults of its text.</summary>
 /// <param name="Readings">By step, each one take; empty when there is any fault.</param>
 /// <param name="Faults">In the order of the text; empty when the file is good.</param>
-public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings, IReadOnlyList<StandardFault> Faults)
+public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings, IReadOnlyList<TextFault> Faults)
 {
     /// <summary>Lines beyond this are not read: no standard has as many steps.</summary>
     public const int MostLines = 10_000;
@@ -24,7 +25,7 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
     {
         Dictionary<string, Measured> readings = [];
         Dictionary<string, int> lines = [];
-        List<StandardFault> faults = [];
+        List<TextFault> faults = [];
         int number = 0;
         foreach (ReadOnlySpan<char> raw in text.AsSpan().TrimStart('\uFEFF').EnumerateLines())
         {
@@ -32,7 +33,7 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
             ReadOnlySpan<char> line = raw.Trim();
             if (number > MostLines)
             {
-                faults.Add(new StandardFault(number, 1, "there are too many lines", $"at most {MostLines} lines"));
+                faults.Add(new TextFault(number, 1, "there are too many lines", $"at most {MostLines} lines"));
                 break;
             }
 
@@ -47,19 +48,19 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
     }
 
     /// <summary>Takes one line; what is wrong with it, or null.</summary>
-    private static StandardFault? Fault(Plan plan, ReadOnlySpan<char> line, int number, Dictionary<string, Measured> readings, Dictionary<string, int> lines)
+    private static TextFault? Fault(Plan plan, ReadOnlySpan<char> line, int number, Dictionary<string, Measured> readings, Dictionary<string, int> lines)
     {
         int start = line.Length - line.TrimStart().Length;
         int comma = line.IndexOf(',');
         if (comma < 0)
         {
-            return new StandardFault(number, start + 1, "there is no comma", "the step's id, a comma, the length: rack-left,1 11/32 in");
+            return new TextFault(number, start + 1, "there is no comma", "the step's id, a comma, the length: rack-left,1 11/32 in");
         }
 
         string step = line[..comma].Trim().ToString();
         if (plan.FindStep(step) is null)
         {
-            return new StandardFault(number, start + 1, Unknown(plan, step), Instead(plan, step));
+            return new TextFault(number, start + 1, Unknown(plan, step), Instead(plan, step));
         }
 
         ReadOnlySpan<char> after = line[(comma + 1)..];
@@ -67,12 +68,12 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
         if (!parsed.IsLength)
         {
             int lead = after.Length - after.TrimStart().Length;
-            return new StandardFault(number, comma + 2 + lead + parsed.Fault.Position, parsed.Fault.Message, "a length such as 1 11/32 in, 11½ t or 34.13 mm");
+            return new TextFault(number, comma + 2 + lead + parsed.Fault.Position, parsed.Fault.Message, "a length such as 1 11/32 in, 11½ t or 34.13 mm");
         }
 
         if (!lines.TryAdd(step, number))
         {
-            return new StandardFault(number, start + 1, $"step {step} was read on line {lines[step]} already", "each step once");
+            return new TextFault(number, start + 1, $"step {step} was read on line {lines[step]} already", "each step once");
         }
 
         Length resolution = TypedRule.Usual.ResolutionOf(parsed.Value);

@@ -1,13 +1,13 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Sittings;
-using CaliperStation.Core.Standards;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Records;
 
 /// <summary>Tags from a text or CSV file, or the faults of its text.</summary>
 /// <param name="Tags">In the order of the file, each once, whatever the case; empty when there is any fault.</param>
 /// <param name="Faults">In the order of the text; empty when the file is good.</param>
-public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<StandardFault> Faults)
+public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<TextFault> Faults)
 {
     /// <summary>Lines beyond this are not read: no parade has as many blouses.</summary>
     public const int MostLines = 100_000;
@@ -20,7 +20,7 @@ public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<StandardF
     {
         List<string> tags = [];
         HashSet<string> seen = new(BlouseTag.Comparer);
-        List<StandardFault> faults = [];
+        List<TextFault> faults = [];
         (char separator, int column) = ('\0', -1);
         int number = 0;
         foreach (ReadOnlySpan<char> line in text.AsSpan().TrimStart('\uFEFF').EnumerateLines())
@@ -28,7 +28,7 @@ public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<StandardF
             number++;
             if (number > MostLines)
             {
-                faults.Add(new StandardFault(number, 1, "there are too many lines", $"at most {MostLines} lines"));
+                faults.Add(new TextFault(number, 1, "there are too many lines", $"at most {MostLines} lines"));
                 break;
             }
 
@@ -41,7 +41,7 @@ public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<StandardF
             separator = first ? SeparatorOf(line) : separator;
             if (Cells(line, separator) is not { } cells)
             {
-                faults.Add(new StandardFault(number, line.IndexOf('"') + 1, "a quotation mark is not closed, or text follows it", "a field on one line, in quotation marks or without any"));
+                faults.Add(new TextFault(number, line.IndexOf('"') + 1, "a quotation mark is not closed, or text follows it", "a field on one line, in quotation marks or without any"));
                 column = Math.Max(column, 0);
                 continue;
             }
@@ -61,9 +61,9 @@ public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<StandardF
         return faults.Count > 0 ? new TagList([], faults) : new TagList(tags, []);
     }
 
-    private static StandardFault? Fault(List<string> cells, int column, int line) =>
-        column >= cells.Count ? new StandardFault(line, 1, $"there is no field {column + 1}", "as many fields as the first line has")
-        : BlouseTag.Complaint(cells[column]) is { } complaint ? new StandardFault(line, 1, $"\"{PrintableText.Escape(Short(cells[column]))}\" is no tag", complaint)
+    private static TextFault? Fault(List<string> cells, int column, int line) =>
+        column >= cells.Count ? new TextFault(line, 1, $"there is no field {column + 1}", "as many fields as the first line has")
+        : BlouseTag.Complaint(cells[column]) is { } complaint ? new TextFault(line, 1, $"\"{PrintableText.Escape(Short(cells[column]))}\" is no tag", complaint)
         : null;
 
     /// <summary>The first mark between fields that stands outside quotation marks; a comma when there is none.</summary>

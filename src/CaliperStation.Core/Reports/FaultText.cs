@@ -1,7 +1,7 @@
 using System.Globalization;
 using System.Text;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Standards;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Reports;
 
@@ -15,11 +15,11 @@ public static class FaultText
     /// <param name="file">What to call the file.</param>
     /// <param name="source">Its text, as it was loaded.</param>
     /// <param name="faults">Its faults.</param>
-    public static string All(string file, string source, IEnumerable<StandardFault> faults)
+    public static string All(string file, string source, IEnumerable<TextFault> faults)
     {
         string[] lines = source.TrimStart('\uFEFF').Split('\n');
         StringBuilder text = new();
-        foreach (StandardFault fault in faults)
+        foreach (TextFault fault in faults)
         {
             Append(text, file, lines, fault);
         }
@@ -28,9 +28,9 @@ public static class FaultText
     }
 
     /// <summary>One fault of one file.</summary>
-    public static string One(string file, string source, StandardFault fault) => All(file, source, [fault]);
+    public static string One(string file, string source, TextFault fault) => All(file, source, [fault]);
 
-    private static void Append(StringBuilder text, string file, string[] lines, StandardFault fault)
+    private static void Append(StringBuilder text, string file, string[] lines, TextFault fault)
     {
         text.Append(CultureInfo.InvariantCulture, $"{PrintableText.Escape(file)}:{fault.Line}:{fault.Column}: {PrintableText.Escape(fault.Message)}\n");
         if (fault.Line <= lines.Length)

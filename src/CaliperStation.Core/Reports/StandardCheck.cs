@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Reports;
 
@@ -48,7 +49,7 @@ public static class StandardCheck
             }
 
             json.WriteStartArray("faults");
-            foreach (StandardFault fault in file.Load.Faults)
+            foreach (TextFault fault in file.Load.Faults)
             {
                 json.WriteStartObject();
                 json.WriteNumber("line", fault.Line);

@@ -1,3 +1,5 @@
+using CaliperStation.Core.Toml;
+
 namespace CaliperStation.Core.Standards;
 
 /// <summary>A comparison as a file writes it: a sign, then what is compared with, such as <c>&gt;= 1/3</c>.</summary>

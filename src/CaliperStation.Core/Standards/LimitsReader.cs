@@ -1,4 +1,5 @@
 using System.Numerics;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
 
@@ -59,7 +60,7 @@ internal sealed record LimitsReader<T>(Func<TomlNode, string, T?> Read, FaultLis
 
         if (table.Has("any-of"))
         {
-            List<TomlNode>? nodes = table.List("any-of", 10, "a list of nominals, [\"0\", \"1/8\"]");
+            IReadOnlyList<TomlNode>? nodes = table.List("any-of", 10, "a list of nominals, [\"0\", \"1/8\"]");
             List<(T, TomlNode)> all = [.. (nodes ?? []).Select(node => (Value: Read(node, "any-of"), node)).Where(pair => pair.Value is not null).Select(pair => (pair.Value!.Value, pair.node))];
             return nodes is null || all.Count < nodes.Count || HasTwice(all) ? null : all;
         }
@@ -93,7 +94,7 @@ internal sealed record LimitsReader<T>(Func<TomlNode, string, T?> Read, FaultLis
         {
             if (!mayBeOpen)
             {
-                Faults.AddWhole(table.Place, $"{table.Label} has no limits", "nominal = \"1/8\", or min and max, or any-of");
+                Faults.Add(table.Place, $"{table.Label} has no limits", "nominal = \"1/8\", or min and max, or any-of");
             }
 
             return mayBeOpen ? [new Band(null, null, null)] : null;
@@ -129,7 +130,7 @@ internal sealed record LimitsReader<T>(Func<TomlNode, string, T?> Read, FaultLis
 
         if (lower.Length == 0 && DefaultWithin is null)
         {
-            Faults.AddWhole(table.Place, $"{table.Label} names no tolerance, and there is none to fall back on", "within = …");
+            Faults.Add(table.Place, $"{table.Label} names no tolerance, and there is none to fall back on", "within = …");
             return null;
         }
 
@@ -208,5 +209,5 @@ internal sealed record LimitsReader<T>(Func<TomlNode, string, T?> Read, FaultLis
 
     private static string[] UpperKeys { get; } = ["within", "above", "max"];
 
-    private static TomlNode NoNode { get; } = new TomlOther(new TextPlace(1, 1), string.Empty);
+    private static TomlNode NoNode { get; } = TomlTable.Empty;
 }

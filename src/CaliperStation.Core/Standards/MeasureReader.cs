@@ -1,5 +1,6 @@
 using System.Globalization;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
 
@@ -174,7 +175,7 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
         {
             if (edges.NeverSaid)
             {
-                faults.AddWhole(text.Place, $"{key} names an edge of something whose size is not known", "a length from its centre, or size = […] in its [[landmark]]");
+                faults.Add(text.Place, $"{key} names an edge of something whose size is not known", "a length from its centre, or size = […] in its [[landmark]]");
             }
 
             return (null, false);

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
 
@@ -9,7 +10,7 @@ internal sealed class StandardChecks(TomlTable root, StandardNames names, FaultL
     {
         if (relations.Count == 0 && root.Find("relation") is null)
         {
-            faults.AddWhole(new TextPlace(1, 1), "there is nothing to judge", "an [[item]], a [[step]] that reads it, and a [[relation]] over the step");
+            faults.Add(new TextPlace(1, 1), "there is nothing to judge", "an [[item]], a [[step]] that reads it, and a [[relation]] over the step");
         }
 
         Dictionary<string, HashSet<string>> below = Below(items, steps);
@@ -82,7 +83,7 @@ internal sealed class StandardChecks(TomlTable root, StandardNames names, FaultL
         foreach (List<string> cycle in cycles)
         {
             string path = string.Join($" {words} ", cycle.Append(cycle[0]).Select(FaultList.Quote));
-            faults.AddWhole(placeOf(cycle[0])?.Node.Place ?? new TextPlace(1, 1), $"{path}: a cycle", "an order in which each can be measured after what it rests on");
+            faults.Add(placeOf(cycle[0])?.Node.Place ?? new TextPlace(1, 1), $"{path}: a cycle", "an order in which each can be measured after what it rests on");
         }
 
         return cycles.Count > 0;
@@ -127,12 +128,12 @@ internal sealed class StandardChecks(TomlTable root, StandardNames names, FaultL
                 continue;   // the relation that was to judge it has its fault already
             }
 
-            faults.AddWhole(step.Table.PlaceOf("id"), $"nothing judges {step.Table.Label}", $"a [[relation]] with of = [\"{step.Id}\"], or no such step");
+            faults.Add(step.Table.PlaceOf("id"), $"nothing judges {step.Table.Label}", $"a [[relation]] with of = [\"{step.Id}\"], or no such step");
         }
 
         foreach ((string id, TomlTable table) in names.Questions.Where(pair => !names.IsAsked(pair.Key)))
         {
-            faults.AddWhole(table.Find("id")!.Node.Place, $"nothing asks about question \"{id}\"", $"when = {{ {id} = \"…\" }} where its answer matters, or no such question");
+            faults.Add(table.Find("id")!.Node.Place, $"nothing asks about question \"{id}\"", $"when = {{ {id} = \"…\" }} where its answer matters, or no such question");
         }
     }
 }

@@ -1,3 +1,5 @@
+using CaliperStation.Core.Toml;
+
 namespace CaliperStation.Core.Standards;
 
 /// <summary>Every id of the file, gathered before anything refers to one.</summary>
@@ -58,7 +60,7 @@ internal sealed class StandardNames
     {
         string? near = NearestName.To(name, known);
         string listed = known.Count == 0 ? "there is none yet" : $"one of {FaultList.Shown(string.Join(", ", known), 200)}";
-        _faults.AddWhole(place, $"there is no {what} {FaultList.Quote(name)}", near is null ? listed : $"\"{FaultList.Shown(near, LongestName)}\"");
+        _faults.Add(place, $"there is no {what} {FaultList.Quote(name)}", near is null ? listed : $"\"{FaultList.Shown(near, LongestName)}\"");
     }
 
     private Dictionary<string, TomlTable> Ids(TomlTable root, TableFormat format)

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
 
@@ -19,7 +20,7 @@ internal sealed partial class StandardReader
 
     private (JudgingSettings Settings, Length? Within) ReadJudging()
     {
-        TomlTable table = _top.Table("judging", "[judging]") ?? new TomlTable(new TextPlace(1, 1));
+        TomlTable table = _top.Table("judging", "[judging]") ?? TomlTable.Empty;
         TableReader judging = new(table, StandardFormat.Judging, _faults, "[judging]");
         DecisionRule rule = judging.Word<DecisionRule>("rule", [("plain", DecisionRule.Plain), ("guarded", DecisionRule.Guarded)]) ?? DecisionRule.Guarded;
         Length? within = LengthLimits(null).Tolerance(judging, "within");
@@ -50,7 +51,7 @@ internal sealed partial class StandardReader
         foreach (TableReader table in Tables(StandardFormat.Question))
         {
             string? ask = table.Text("ask", LongestAsk);
-            List<TomlText>? answers = table.Texts("answers", 20, StandardNames.LongestName);
+            IReadOnlyList<TomlText>? answers = table.Texts("answers", 20, StandardNames.LongestName);
             if (answers is { Count: 1 })
             {
                 _faults.Add(table.PlaceOf("answers"), $"{table.Label} has one answer only", "two answers or more, the usual one first");

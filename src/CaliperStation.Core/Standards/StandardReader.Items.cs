@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
 
@@ -14,7 +15,7 @@ internal sealed partial class StandardReader
             RowLayout? rows = ReadRows(table);
             if (table.Has("rows") == table.Has("size"))
             {
-                _faults.AddWhole(table.Has("size") ? table.PlaceOf("size") : table.Place, $"{table.Label} has {(table.Has("size") ? "both size and rows" : "no size")}", "size = [width, height], or rows, which give the size");
+                _faults.Add(table.Has("size") ? table.PlaceOf("size") : table.Place, $"{table.Label} has {(table.Has("size") ? "both size and rows" : "no size")}", "size = [width, height], or rows, which give the size");
             }
 
             PlanePoint? size = _measures.Size(table, "size") ?? rows?.Size;
@@ -38,7 +39,7 @@ internal sealed partial class StandardReader
         string? near = _names.Items.Keys.FirstOrDefault(id => NearestName.IsNear(on, id) && id != draft.Id);
         if (near is not null)
         {
-            _faults.AddWhole(draft.Table.PlaceOf("stands_on"), $"there is no item {FaultList.Quote(on)}", $"\"{near}\", or a [[landmark]] of that name");
+            _faults.Add(draft.Table.PlaceOf("stands_on"), $"there is no item {FaultList.Quote(on)}", $"\"{near}\", or a [[landmark]] of that name");
             return;
         }
 

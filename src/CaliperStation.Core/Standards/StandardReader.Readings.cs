@@ -1,3 +1,5 @@
+using CaliperStation.Core.Toml;
+
 namespace CaliperStation.Core.Standards;
 
 /// <content>Whether a rule fits the readings it is over.</content>
@@ -14,7 +16,7 @@ internal sealed partial class StandardReader
 
     private static string[] ByKind { get; } = ["nominal", "within", "above", "below", "min", "max", "any-of", "span", "add", "mixed"];
 
-    private void CheckReadings(TableReader table, RelationKind kind, List<TomlText> of, List<StepDraft> steps, bool mixed)
+    private void CheckReadings(TableReader table, RelationKind kind, IReadOnlyList<TomlText> of, List<StepDraft> steps, bool mixed)
     {
         (int least, int most) = kind.Readings;
         if (of.Count > 0 && (of.Count < least || of.Count > most))
@@ -46,11 +48,11 @@ internal sealed partial class StandardReader
     {
         if (kind.ReadingsOf == ReadingsOf.Sizes && !step.IsSize)
         {
-            _faults.AddWhole(text.Place, $"{FaultList.Quote(text.Value)} reads a gap, not a size", "kind = \"gap\", or a step with reads = \"width\" or \"height\"");
+            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} reads a gap, not a size", "kind = \"gap\", or a step with reads = \"width\" or \"height\"");
         }
         else if (kind.ReadingsOf == ReadingsOf.Gaps && step.IsSize)
         {
-            _faults.AddWhole(text.Place, $"{FaultList.Quote(text.Value)} reads a size, not a gap", kind == RelationKind.Gap ? "kind = \"size\"" : "a step between two things");
+            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} reads a size, not a gap", kind == RelationKind.Gap ? "kind = \"size\"" : "a step between two things");
         }
     }
 
@@ -65,11 +67,11 @@ internal sealed partial class StandardReader
 
         if ((first.Axis, step.Axis) is (ReadingAxis.Across, ReadingAxis.Upright) or (ReadingAxis.Upright, ReadingAxis.Across))
         {
-            _faults.AddWhole(text.Place, $"{FaultList.Quote(text.Value)} is {Words(step.Axis)}, {FaultList.Quote(first.Id ?? string.Empty)} is {Words(first.Axis)}", sameWay ? "two readings the same way" : "readings along one line; or mixed = true, where two edges at an angle are meant");
+            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} is {Words(step.Axis)}, {FaultList.Quote(first.Id ?? string.Empty)} is {Words(first.Axis)}", sameWay ? "two readings the same way" : "readings along one line; or mixed = true, where two edges at an angle are meant");
         }
         else if (sameWay && first.Grows is { } a && step.Grows is { } b && (a.Right * b.Right) + (a.Up * b.Up) < 0.999)
         {
-            _faults.AddWhole(text.Place, $"{FaultList.Quote(text.Value)} grows {b.Name}, {FaultList.Quote(first.Id ?? string.Empty)} grows {a.Name}", "two readings that grow the same way");
+            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} grows {b.Name}, {FaultList.Quote(first.Id ?? string.Empty)} grows {a.Name}", "two readings that grow the same way");
         }
     }
 

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
 
@@ -14,12 +15,12 @@ internal sealed partial class StandardReader
         foreach (TableReader table in Tables(StandardFormat.Relation))
         {
             RelationKind? kind = table.Word<int>("kind", [.. RelationKind.All.Select((each, index) => (each.Word, index))]) is { } at ? RelationKind.All[at] : null;
-            List<TomlText> of = ReadOf(table);
+            IReadOnlyList<TomlText> of = ReadOf(table);
             (Length? span, string? spanStep) = kind?.TakesSpan == true ? ReadSpan(table, kind) : (null, null);
             (List<Length> add, List<string> addSteps) = kind?.Keys.Contains("add") == true ? ReadAdd(table, items) : ([], []);
             string? id = StandardNames.IdOf(table.Source);
             List<Limits> limits = [];
-            bool mixed = table.Flag("mixed");
+            bool mixed = table.Flag("mixed") ?? false;
             if (kind is { } known)
             {
                 CheckKeys(table, known);
@@ -39,9 +40,9 @@ internal sealed partial class StandardReader
     private IEnumerable<string> AskedFor() => StandardNames.Tables(_root, StandardFormat.Step).Concat(StandardNames.Tables(_root, StandardFormat.Relation))
         .Select(table => table.Find("when")?.Node).OfType<TomlTable>().SelectMany(when => when.Entries).Select(entry => entry.Name);
 
-    private List<TomlText> ReadOf(TableReader table)
+    private IReadOnlyList<TomlText> ReadOf(TableReader table)
     {
-        List<TomlText> of = table.Texts("of", 50, StandardNames.LongestId) ?? [];
+        IReadOnlyList<TomlText> of = table.Texts("of", 50, StandardNames.LongestId) ?? [];
         foreach (TomlText unknown in of.Where(text => !_names.Steps.ContainsKey(text.Value)))
         {
             _names.Unknown(unknown.Place, "step", unknown.Value, _names.Steps.Keys);
@@ -61,7 +62,7 @@ internal sealed partial class StandardReader
         {
             if (kind.NeedsSpan)
             {
-                _faults.AddWhole(table.Place, $"{table.Label} has no span", "span = the distance between the two readings, or the step that reads it");
+                _faults.Add(table.Place, $"{table.Label} has no span", "span = the distance between the two readings, or the step that reads it");
             }
 
             return (null, null);   // of a level, judging takes the distance of its two points
@@ -87,10 +88,10 @@ internal sealed partial class StandardReader
         List<string> steps = [];
         if (!table.Has("add"))
         {
-            _faults.AddWhole(table.Place, $"{table.Label} has no add", "add = the sizes of which half is added: [\"rack.height\", \"1 1/2\", \"step-id\"]");
+            _faults.Add(table.Place, $"{table.Label} has no add", "add = the sizes of which half is added: [\"rack.height\", \"1 1/2\", \"step-id\"]");
         }
 
-        List<TomlNode> nodes = table.Find("add")?.Node is TomlText one ? [one] : table.List("add", 4, "[\"rack.height\", \"1 1/2\", \"step-id\"]") ?? [];
+        IReadOnlyList<TomlNode> nodes = table.Find("add")?.Node is TomlText one ? [one] : table.List("add", 4, "[\"rack.height\", \"1 1/2\", \"step-id\"]") ?? [];
         foreach (TomlNode node in nodes)
         {
             if (node is TomlText text && _names.Steps.ContainsKey(text.Value))

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
 
@@ -33,12 +34,12 @@ internal sealed partial class StandardReader
     {
         if (!table.Has("from"))
         {
-            _faults.AddWhole(table.Place, $"{table.Label} has no from", "from = the item or landmark at the other end; for a size of the item itself, reads = \"width\" or \"height\"");
+            _faults.Add(table.Place, $"{table.Label} has no from", "from = the item or landmark at the other end; for a size of the item itself, reads = \"width\" or \"height\"");
         }
 
         if (!table.Has("at"))
         {
-            _faults.AddWhole(table.Place, $"{table.Label} has no at", "at = where on the item, from its centre: [\"-2 1/16\", \"0\"]");
+            _faults.Add(table.Place, $"{table.Label} has no at", "at = where on the item, from its centre: [\"-2 1/16\", \"0\"]");
         }
 
         if (of is not null && of == from)
@@ -68,7 +69,7 @@ internal sealed partial class StandardReader
     {
         if (!table.Has("grows"))
         {
-            _faults.AddWhole(table.Place, $"{table.Label} has no grows", "grows = the way the item moves when the gap grows: \"right\", \"up-left\", \"30 deg\"");
+            _faults.Add(table.Place, $"{table.Label} has no grows", "grows = the way the item moves when the gap grows: \"right\", \"up-left\", \"30 deg\"");
             return (null, ReadingAxis.Untold);
         }
 

@@ -1,5 +1,6 @@
 using System.Security.Cryptography;
 using System.Text;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
 
@@ -13,11 +14,11 @@ public static class StandardText
         ReadOnlySpan<byte> body = utf8.StartsWith(Encoding.UTF8.Preamble) ? utf8[Encoding.UTF8.Preamble.Length..] : utf8;
         if (body.Length > StandardFormat.MostBytes)
         {
-            return StandardLoad.Refused([new StandardFault(1, 1, $"the file has {body.Length} bytes", $"at most {StandardFormat.MostBytes}")]);
+            return StandardLoad.Refused([new TextFault(1, 1, $"the file has {body.Length} bytes", $"at most {StandardFormat.MostBytes}")]);
         }
 
         return FirstBadByte(body) is { } place
-            ? StandardLoad.Refused([new StandardFault(place.Line, place.Column, "this is not UTF-8 text", "the file saved as UTF-8")])
+            ? StandardLoad.Refused([new TextFault(place.Line, place.Column, "this is not UTF-8 text", "the file saved as UTF-8")])
             : Load(Encoding.UTF8.GetString(body), sha256);
     }
 
@@ -26,7 +27,7 @@ public static class StandardText
     {
         if (toml.Length > StandardFormat.MostBytes)
         {
-            return StandardLoad.Refused([new StandardFault(1, 1, $"the text has {toml.Length} characters", $"at most {StandardFormat.MostBytes}")]);
+            return StandardLoad.Refused([new TextFault(1, 1, $"the text has {toml.Length} characters", $"at most {StandardFormat.MostBytes}")]);
         }
 
         return Load(toml.StartsWith('\uFEFF') ? toml[1..] : toml, Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(toml))));
@@ -35,8 +36,7 @@ public static class StandardText
     private static StandardLoad Load(string toml, string sha256)
     {
         FaultList faults = new();
-        TomlTable root = TomlTreeBuilder.Read(toml, faults);
-        Standard? standard = new StandardReader(root, faults).Read(sha256);
+        Standard? standard = TomlReader.Read(toml, faults) is { } root ? new StandardReader(root, faults).Read(sha256) : null;
         return standard is null || faults.Any ? StandardLoad.Refused(faults.InOrder()) : StandardLoad.Of(standard);
     }
 

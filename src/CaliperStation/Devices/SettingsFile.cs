@@ -1,5 +1,7 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Files;
+using Tomlyn.Parsing;
+using Tomlyn.Syntax;
 
 namespace CaliperStation.Devices;
 
@@ -26,18 +28,25 @@ internal static class SettingsFile
         }
     }
 
-    /// <summary>The text with the key set: on its own line where it stood, else in a new line at the end.</summary>
+    /// <summary>The text with the key set where it stood, else at the end; comments and all else stay.</summary>
     internal static string With(string text, string key, string value)
     {
-        string wanted = $"{key} = \"{value}\"";
-        List<string> lines = [.. text.Split('\n')];
-        int at = lines.FindIndex(line => line.TrimStart() is var start && start.StartsWith(key, StringComparison.Ordinal) && start[key.Length..].TrimStart().StartsWith('='));
-        if (at >= 0)
+        DocumentSyntax document = SyntaxParser.Parse(text, string.Empty, validate: false);
+        StringValueSyntax wanted = new(value);
+        KeyValueSyntax? there = document.KeyValues.FirstOrDefault(pair => (pair.Key?.Key is StringValueSyntax quoted ? quoted.Value : pair.Key?.ToString().Trim()) == key);
+        if (there?.Value is StringValueSyntax { Token: { } token })
         {
-            lines[at] = wanted;
-            return string.Join('\n', lines);
+            token.Text = wanted.Token!.Text;   // what stands behind it, such as a comment, hangs on the token
+            return document.ToString();
         }
 
-        return text.Length == 0 || text.EndsWith('\n') ? $"{text}{wanted}\n" : $"{text}\n{wanted}\n";
+        if (there is not null)
+        {
+            there.Value = wanted;
+            return document.ToString();
+        }
+
+        string line = new KeyValueSyntax(key, wanted).ToString();
+        return text.Length == 0 || text.EndsWith('\n') ? text + line : $"{text}\n{line}";
     }
 }

@@ -1,23 +1,25 @@
 using System.Text;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Toml;
 using CaliperStation.Core.Wire;
 using CaliperStation.Files;
-using Tomlyn.Parsing;
-using Tomlyn.Syntax;
 
 namespace CaliperStation.Devices;
 
 /// <summary>Reads the text of <c>settings.toml</c>: every fault with its line, column and what to write.</summary>
 internal static class SettingsText
 {
-    /// <summary>One setting: its name, what it looks like, and how it changes the settings; null when the value is not of its kind.</summary>
-    private sealed record Known(string Name, string Like, Func<Settings, ValueSyntax?, Settings?> Set);
+    /// <summary>One setting: its key with an example, and how its value changes the settings; null when the value is none of its.</summary>
+    private sealed record Known(KeyFormat Key, Func<Settings, TomlNode, Settings?> Set);
 
     private const int LongestKey = 30;   // which keys there are, the screen knows
 
     private static readonly Known[] _known =
     [
         Text("port", "\"auto\"", (settings, port) => settings with { Port = port }),
+        Text("serial", "\"9600-8N1\" (baud rate, 7 or 8 data bits, parity N, O or E, 1 or 2 stop bits) or \"find\"", (settings, serial) =>
+            serial == CaliperChoice.FindSerial || SerialSettings.Parse("port", serial, out _) is not null ? settings with { Serial = serial } : null),
         Text("unit", "\"in\" or \"mm\"", (settings, unit) => unit switch
         {
             "in" => settings with { Unit = LengthUnit.Inch },
@@ -34,6 +36,7 @@ internal static class SettingsText
             _ => null,
         }),
         Flag("two-word-inverted", (settings, on) => settings with { TwoWord = settings.TwoWord with { Inverted = on } }),
+        Flag("two-word-negated", (settings, on) => settings with { TwoWord = settings.TwoWord with { Negated = on } }),
         Text("request", "\"R\\r\", \"?\\r\", \"1\" or \"dtr\"", (settings, request) => RequestOf(request) is { } asked ? settings with { Request = asked } : null),
         Text("lines-on", "\"rts\", \"dtr\" or \"rts dtr\"", (settings, lines) => lines.Split(' ') is var on && on.All(line => line is "rts" or "dtr")
             ? settings with { Modem = settings.Modem with { Rts = on.Contains("rts"), Dtr = on.Contains("dtr") } }
@@ -48,54 +51,45 @@ internal static class SettingsText
             LengthOf(text) is { } move && move > Length.Zero && move <= Length.Inch ? settings with { SmallestMove = move } : null),
         Text("check-range", "\"150 mm\"", (settings, text) => LengthOf(text) is { } range ? settings with { Check = settings.Check with { Range = range } } : null),
         Text("check-permissible", "\"0.02 mm\"", (settings, text) => LengthOf(text) is { } error ? settings with { Check = settings.Check with { Permissible = error } } : null),
-        new("check-days", "30", (settings, value) => value is IntegerValueSyntax { Value: >= 0 and <= 3_650 } days ? settings with { Check = settings.Check with { Days = (int)days.Value } } : null),
-        new("check-blocks", "[\"0 mm\", \"30 mm\"]", (settings, value) => BlocksOf(value) is { } blocks ? settings with { Check = settings.Check with { Blocks = blocks } } : null),
-        Flag("two-word-negated", (settings, on) => settings with { TwoWord = settings.TwoWord with { Negated = on } }),
+        new(new("check-days", false, "30"), (settings, value) => value is TomlNumber { Whole: >= 0 and <= 3_650 } days ? settings with { Check = settings.Check with { Days = (int)days.Whole } } : null),
+        new(new("check-blocks", false, "[\"0 mm\", \"30 mm\"]"), (settings, value) => BlocksOf(value) is { } blocks ? settings with { Check = settings.Check with { Blocks = blocks } } : null),
     ];
+
+    private static readonly TableFormat _format = new("settings", false, 1, [.. _known.Select(known => known.Key)]);
 
     /// <summary>Reads the text.</summary>
     /// <exception cref="StationException">Exit 3: every fault of it with its line.</exception>
     internal static Settings Read(string text, string path)
     {
-        DocumentSyntax document = SyntaxParser.Parse(text, path, validate: true);
-        List<string> faults = [.. document.Diagnostics.Select(message => At(message.Span, PrintableText.Escape(message.Message)))];
+        FaultList faults = new();
         Settings settings = Settings.Usual;
-        foreach (KeyValueSyntax pair in document.KeyValues)
+        TomlTable root = TomlReader.Read(text, faults) ?? TomlTable.Empty;
+        TableReader table = new(root, _format, faults, "settings.toml");
+        foreach (Known known in _known)
         {
-            string key = pair.Key?.ToString().Trim() ?? "";
-            if (key == "serial" && (pair.Value as StringValueSyntax)?.Value is { } serial)
+            if (table.Find(known.Key.Name)?.Node is not { } value)
             {
-                string? refusal = null;
-                _ = serial == CaliperChoice.FindSerial ? null : SerialSettings.Parse("port", serial, out refusal);
-                settings = settings with { Serial = serial };
-                faults.AddRange(refusal is null ? [] : [At(pair.Span, $"serial: {refusal}")]);
                 continue;
             }
 
-            Known? known = Array.Find(_known, one => one.Name == key);
-            if (known?.Set(settings, pair.Value) is { } set)
+            if (known.Set(settings, value) is { } set)
             {
                 settings = set;
             }
             else
             {
-                faults.Add(At(pair.Span, known is null
-                    ? $"{PrintableText.Escape(key)} is no setting; known: serial, {string.Join(", ", _known.Select(one => one.Name))}"
-                    : $"{key} is not written so; write {key} = {known.Like}"));
+                faults.Add(value.Place, $"{known.Key.Name} is not written so", known.Key.Example);
             }
         }
 
-        faults.AddRange(document.Tables.Select(table => At(table.Span, "settings have no tables")));
-        return faults.Count == 0
-            ? settings
-            : throw new StationException(ExitCode.BadFile, string.Join('\n', faults.Select(fault => $"{PrintableText.Escape(path)}:{fault}")));
+        return faults.Any ? throw new StationException(ExitCode.BadFile, FaultText.All(path, text, faults.InOrder())) : settings;
     }
 
     private static Known Text(string name, string like, Func<Settings, string, Settings?> set) =>
-        new(name, like, (settings, value) => value is StringValueSyntax { Value: { } text } ? set(settings, text) : null);
+        new(new(name, false, like), (settings, value) => value is TomlText { Value: var text } ? set(settings, text) : null);
 
     private static Known Flag(string name, Func<Settings, bool, Settings> set) =>
-        new(name, "true or false", (settings, value) => value is BooleanValueSyntax flag ? set(settings, flag.Value) : null);
+        new(new(name, false, "true or false"), (settings, value) => value is TomlFlag flag ? set(settings, flag.Value) : null);
 
     private static CaliperRequest? RequestOf(string text) => text switch
     {
@@ -115,16 +109,14 @@ internal static class SettingsText
     private static Length? LengthOf(string? text) =>
         text is not null && LengthText.Parse(text, LengthUnit.Millimetre) is { IsLength: true, Value: { UnitWritten: true } length } ? length.Value : null;
 
-    private static List<Length>? BlocksOf(ValueSyntax? value)
+    private static List<Length>? BlocksOf(TomlNode value)
     {
-        if (value is not ArraySyntax array)
+        if (value is not TomlList list)
         {
             return null;
         }
 
-        List<Length?> blocks = [.. array.Items.Select(item => LengthOf((item.Value as StringValueSyntax)?.Value))];
+        List<Length?> blocks = [.. list.Items.Select(item => LengthOf((item as TomlText)?.Value))];
         return blocks.Contains(null) ? null : [.. blocks.Select(block => block!.Value)];
     }
-
-    private static string At(SourceSpan span, string words) => FormattableString.Invariant($"{span.Start.Line + 1}:{span.Start.Column + 1}: {words}");
 }

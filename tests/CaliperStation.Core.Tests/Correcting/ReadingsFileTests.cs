@@ -1,6 +1,7 @@
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Toml;
 using CsCheck;
 
 namespace CaliperStation.Core.Tests.Correcting;
@@ -42,12 +43,12 @@ public sealed class ReadingsFileTests
     [InlineData("zz\u001b[2J,1", 1, 1, "there is no step \"zz\\x1B[2J\"", "one of the steps that standard show lists")]
     [InlineData("rack-left,1\nrack-left,1", 2, 1, "step rack-left was read on line 1 already", "each step once")]
     public void A_bad_line_is_named_with_its_place_and_what_to_write(string text, int line, int column, string message, string instead) =>
-        Assert.Equal([new StandardFault(line, column, message, instead)], ReadingsFile.Read(Plan, text).Faults);
+        Assert.Equal([new TextFault(line, column, message, instead)], ReadingsFile.Read(Plan, text).Faults);
 
     [Fact]
     public void A_bad_length_is_named_at_its_own_place()
     {
-        StandardFault fault = Assert.Single(ReadingsFile.Read(Plan, "# one\nrack-left,  1x").Faults);
+        TextFault fault = Assert.Single(ReadingsFile.Read(Plan, "# one\nrack-left,  1x").Faults);
 
         Assert.Equal((2, 14), (fault.Line, fault.Column));
     }

@@ -1,5 +1,6 @@
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Tests.Reports;
 
@@ -8,7 +9,7 @@ public class FaultTextTests
     [Fact]
     public void A_fault_stands_over_its_line_with_a_caret_under_its_column()
     {
-        string shown = FaultText.One("rack.toml", "unit = \"in\"\nwithin = \"1/3\"\n", new StandardFault(2, 13, "a third is no mark", "\"5/16\""));
+        string shown = FaultText.One("rack.toml", "unit = \"in\"\nwithin = \"1/3\"\n", new TextFault(2, 13, "a third is no mark", "\"5/16\""));
 
         Assert.Equal(
             """
@@ -24,7 +25,7 @@ public class FaultTextTests
     [Fact]
     public void What_is_escaped_before_the_fault_moves_the_caret_along()
     {
-        string shown = FaultText.One("a", "\tx = \"\u001b[2J😀\" ; bad", new StandardFault(1, 14, "m", "w"));
+        string shown = FaultText.One("a", "\tx = \"\u001b[2J😀\" ; bad", new TextFault(1, 14, "m", "w"));
 
         Assert.Equal("  1 |  x = \"\\x1B[2J😀\" ; bad", shown.Split('\n')[1]);
         Assert.Equal("    |                 ^", shown.Split('\n')[2]);
@@ -35,7 +36,7 @@ public class FaultTextTests
     {
         string line = new string('a', 300) + "X" + new string('b', 300);
 
-        string[] shown = FaultText.One("a", line, new StandardFault(1, 301, "m", "w")).Split('\n');
+        string[] shown = FaultText.One("a", line, new TextFault(1, 301, "m", "w")).Split('\n');
 
         Assert.Equal('X', shown[1][shown[2].IndexOf('^', StringComparison.Ordinal)]);
         Assert.True(shown[1].Length < 120);
@@ -48,7 +49,7 @@ public class FaultTextTests
     [InlineData(9, 1)]
     public void A_fault_beyond_the_text_is_shown_all_the_same(int line, int column)
     {
-        string shown = FaultText.One("a", "b = 1", new StandardFault(line, column, "m", "w"));
+        string shown = FaultText.One("a", "b = 1", new TextFault(line, column, "m", "w"));
 
         Assert.StartsWith($"a:{line}:{column}: m\n", shown, StringComparison.Ordinal);
         Assert.EndsWith("  write instead: w\n", shown, StringComparison.Ordinal);
@@ -57,7 +58,7 @@ public class FaultTextTests
     [Fact]
     public void Nothing_from_outside_reaches_the_terminal_raw()
     {
-        string shown = FaultText.One("\u001b]0;x\u0007.toml", "a\u009b = 1\r\n", new StandardFault(1, 2, "\u202em", "\u001bw"));
+        string shown = FaultText.One("\u001b]0;x\u0007.toml", "a\u009b = 1\r\n", new TextFault(1, 2, "\u202em", "\u001bw"));
 
         Assert.All(shown.Replace("\n", "", StringComparison.Ordinal), c => Assert.InRange(c, ' ', '~'));
     }

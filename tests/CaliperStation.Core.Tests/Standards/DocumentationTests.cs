@@ -1,6 +1,7 @@
 using System.Text.Json;
 using System.Text.RegularExpressions;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Tests.Standards;
 
@@ -17,7 +18,7 @@ public class DocumentationTests
         string text = StandardFiles.Docs(Path.Combine("examples", file));
 
         StandardFiles.Loaded(text);
-        Assert.Empty(new StructuralSchema(Schema).Misfits(TomlTreeBuilder.Read(text, new FaultList())));
+        Assert.Empty(new StructuralSchema(Schema).Misfits(TomlReader.Read(text, new FaultList())!));
     }
 
     [Fact]
@@ -79,7 +80,7 @@ public class DocumentationTests
     [InlineData("id   = \"level\"\n", "")]
     public void What_the_loader_refuses_by_its_shape_the_schema_refuses_too(string piece, string instead)
     {
-        TomlTable good = TomlTreeBuilder.Read(SmallStandard.Text, new FaultList()), bad = TomlTreeBuilder.Read(SmallStandard.With(piece, instead), new FaultList());
+        TomlTable good = TomlReader.Read(SmallStandard.Text, new FaultList())!, bad = TomlReader.Read(SmallStandard.With(piece, instead), new FaultList())!;
 
         Assert.Empty(new StructuralSchema(Schema).Misfits(good));
         Assert.NotEmpty(new StructuralSchema(Schema).Misfits(bad));

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Tests.Standards;
 
@@ -138,7 +139,7 @@ public class FaultTests
         StandardLoad load = StandardText.Load(text);
 
         Assert.False(load.IsStandard);
-        StandardFault? fault = load.Faults.FirstOrDefault(fault => fault.Message.Contains(message, StringComparison.Ordinal));
+        TextFault? fault = load.Faults.FirstOrDefault(fault => fault.Message.Contains(message, StringComparison.Ordinal));
         Assert.True(fault is not null, string.Join('\n', load.Faults));
         Assert.Contains(write, fault.Instead, StringComparison.Ordinal);
         Assert.Equal((line, column), (fault.Line, fault.Column));
@@ -170,20 +171,19 @@ public class FaultTests
         ];
         foreach ((string piece, string instead) in slips)
         {
-            IReadOnlyList<StandardFault> faults = StandardText.Load(SmallStandard.With(piece, instead)).Faults;
+            IReadOnlyList<TextFault> faults = StandardText.Load(SmallStandard.With(piece, instead)).Faults;
             Assert.True(faults.Count == 1, string.Join('\n', faults));
         }
     }
 
-    [Fact]
-    public void What_is_not_TOML_does_not_hide_faults_that_stand_by_themselves()
+    [Theory]
+    [InlineData("show    = \"ticks\"", "show    = ", 4, 12)]
+    [InlineData("show    = \"ticks\"", "show    = \"\\UFFFFFFFF\"", 4, 12)]
+    public void What_is_not_TOML_is_one_fault_at_its_place(string piece, string instead, int line, int column)
     {
-        string text = SmallStandard.With("show    = \"ticks\"", "show    = ").Replace("grows = \"right\"", "grows = \"rihgt\"", StringComparison.Ordinal);
+        TextFault fault = Assert.Single(StandardText.Load(SmallStandard.With(piece, instead)).Faults);
 
-        IReadOnlyList<StandardFault> faults = StandardText.Load(text).Faults;
-
-        Assert.Equal(2, faults.Count);
-        Assert.Contains(faults, fault => fault.Message.Contains("grows", StringComparison.Ordinal));
+        Assert.Equal((line, column), (fault.Line, fault.Column));
     }
 
     [Fact]
@@ -191,7 +191,7 @@ public class FaultTests
     {
         byte[] bytes = [.. "name = \"é\"\nedition = \""u8, 0xFF, .. "\"\n"u8];
 
-        StandardFault fault = Assert.Single(StandardText.Load(bytes).Faults);
+        TextFault fault = Assert.Single(StandardText.Load(bytes).Faults);
 
         Assert.Equal((2, 12), (fault.Line, fault.Column));
         Assert.Contains("UTF-8", fault.Message, StringComparison.Ordinal);

@@ -3,6 +3,7 @@ using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Tests.Standards;
 
@@ -43,7 +44,7 @@ public sealed class ParallelTests
     [InlineData("nominal = \"45 deg\"\nwithin = \"1 deg\"", "nominal")]
     public void It_says_its_angle_and_nothing_else(string limits, string key)
     {
-        StandardFault fault = StandardText.Load(Encoding.UTF8.GetBytes(Text(limits))).Faults[0];
+        TextFault fault = StandardText.Load(Encoding.UTF8.GetBytes(Text(limits))).Faults[0];
 
         Assert.Contains(key, fault.Message + fault.Instead, StringComparison.Ordinal);
     }

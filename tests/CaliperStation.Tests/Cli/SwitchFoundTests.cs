@@ -63,7 +63,8 @@ public sealed class SwitchFoundTests
     [Theory]
     [InlineData("", "press-text = \"b\"\n")]
     [InlineData("# mine\nport = \"none\"", "# mine\nport = \"none\"\npress-text = \"b\"\n")]
-    [InlineData("press-text=\"c\"\nport = \"none\"\n", "press-text = \"b\"\nport = \"none\"\n")]
+    [InlineData("press-text=\"c\"   # the left pedal\nport = \"none\"\n", "press-text=\"b\"   # the left pedal\nport = \"none\"\n")]
+    [InlineData("'press-text' = 'c'\r\n", "'press-text' = \"b\"\r\n")]
     [InlineData("press-texture = 1\n", "press-texture = 1\npress-text = \"b\"\n")]
     public void Saving_changes_one_line_and_no_other(string before, string after) =>
         Assert.Equal(after, SettingsFile.With(before, "press-text", "b"));

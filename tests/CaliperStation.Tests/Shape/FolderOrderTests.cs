@@ -10,7 +10,7 @@ public sealed class FolderOrderTests
 {
     private const string Core = "CaliperStation.Core.";
     private const string Shell = "CaliperStation.";
-    private static readonly string[] _core = ["Quantities", "Wire", "Readings", "Standards", "Judging", "Correcting", "Studies", "Sittings", "Records", "Bench", "Reports"];
+    private static readonly string[] _core = ["Quantities", "Toml", "Wire", "Readings", "Standards", "Judging", "Correcting", "Studies", "Sittings", "Records", "Bench", "Reports"];
     private static readonly string[] _shell = ["Files", "Devices", "Storage", "Bench", "Screen", "Cli"];
 
     public static TheoryData<string, string> Folders

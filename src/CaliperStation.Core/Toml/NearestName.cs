@@ -1,12 +1,12 @@
-namespace CaliperStation.Core.Standards;
+namespace CaliperStation.Core.Toml;
 
 /// <summary>Finds the known name that an unknown one was most likely meant to be.</summary>
-internal static class NearestName
+public static class NearestName
 {
     private const int Longest = 100;   // no name that the loader takes is longer
 
     /// <summary>The nearest of the known names, or null when none is near enough to be a slip of the fingers.</summary>
-    internal static string? To(string name, IEnumerable<string> known) => known
+    public static string? To(string name, IEnumerable<string> known) => known
         .Where(candidate => candidate != name)
         .Select(candidate => (candidate, distance: Distance(name, candidate)))
         .Where(pair => pair.distance <= Reach(name, pair.candidate))
@@ -14,13 +14,13 @@ internal static class NearestName
         .Select(pair => pair.candidate).FirstOrDefault();
 
     /// <summary>True when one is a slip of the fingers away from the other: at most two edits, one in a short name.</summary>
-    internal static bool IsNear(string name, string known) => name != known && Distance(name, known) <= Reach(name, known);
+    public static bool IsNear(string name, string known) => name != known && Distance(name, known) <= Reach(name, known);
 
     // Two edits turn "cap" into "bar": in a short name one edit is a slip, two are another word.
     private static int Reach(string name, string known) => Math.Min(name.Length, known.Length) <= 4 ? 1 : 2;
 
     /// <summary>Fewest insertions, deletions and replacements between two texts, and swaps of neighbours; cut off at 3.</summary>
-    internal static int Distance(string a, string b)
+    public static int Distance(string a, string b)
     {
         if (Math.Abs(a.Length - b.Length) > 2 || a.Length > Longest)
         {

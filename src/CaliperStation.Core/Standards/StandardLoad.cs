@@ -1,18 +1,12 @@
 using System.Diagnostics.CodeAnalysis;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
-
-/// <summary>One fault of a standard's text.</summary>
-/// <param name="Line">From 1.</param>
-/// <param name="Column">From 1.</param>
-/// <param name="Message">What is wrong, one sentence; anything taken from the text is escaped.</param>
-/// <param name="Instead">What to write instead.</param>
-public sealed record StandardFault(int Line, int Column, string Message, string Instead);
 
 /// <summary>A standard, or every fault of its text.</summary>
 public sealed class StandardLoad
 {
-    private StandardLoad(Standard? standard, IReadOnlyList<StandardFault> faults)
+    private StandardLoad(Standard? standard, IReadOnlyList<TextFault> faults)
     {
         Standard = standard;
         Faults = faults;
@@ -22,7 +16,7 @@ public sealed class StandardLoad
     public Standard? Standard { get; }
 
     /// <summary>The faults in the order of the text; empty when there is a standard.</summary>
-    public IReadOnlyList<StandardFault> Faults { get; }
+    public IReadOnlyList<TextFault> Faults { get; }
 
     /// <summary>True when there is a standard.</summary>
     [MemberNotNullWhen(true, nameof(Standard))]
@@ -32,5 +26,5 @@ public sealed class StandardLoad
     public static StandardLoad Of(Standard standard) => new(standard, []);
 
     /// <summary>Refused, with at least one fault.</summary>
-    public static StandardLoad Refused(IReadOnlyList<StandardFault> faults) => new(null, faults);
+    public static StandardLoad Refused(IReadOnlyList<TextFault> faults) => new(null, faults);
 }

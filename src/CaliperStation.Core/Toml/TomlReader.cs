@@ -1,35 +1,74 @@
+using System.Text.RegularExpressions;
+using Tomlyn;
+using Tomlyn.Parsing;
 using Tomlyn.Syntax;
 
-namespace CaliperStation.Core.Standards;
+namespace CaliperStation.Core.Toml;
 
-/// <summary>Reads TOML text to a tree with places; what is not TOML becomes faults, and what can still be read is kept.</summary>
+/// <summary>Reads TOML text to a tree with places, the only reader of TOML here.</summary>
 /// <remarks>
-/// The syntax tree is used, not the mapper: it knows every place and needs no reflection. Keys said twice are found here,
-/// so that all of them are found in one go.
+/// The library's syntax tree is used, not its mapper: it knows every place and needs no reflection. But it is the tree of what is written; headers,
+/// dotted keys and inline tables say the same thing in three ways, and here they become one. Keys said twice are found on the way, all in one go.
 /// </remarks>
-internal sealed class TomlTreeBuilder
+public sealed partial class TomlReader
 {
+    private const string Instead = "key = value on one line, texts in \"quotes\", lists in [brackets] with commas";
     private const int DeepestPath = 8;   // the format needs four; each name is a table in a table
 
     private readonly FaultList _faults;
     private readonly TomlTable _root = new(new TextPlace(1, 1));
 
-    private TomlTreeBuilder(FaultList faults) => _faults = faults;
+    private TomlReader(FaultList faults) => _faults = faults;
 
-    internal static TomlTable Read(string toml, FaultList faults)
+    /// <summary>The tree, or null when the text is not TOML: then the parser's first fault is told, for one missing quote turns every later text inside out and makes each line a fault.</summary>
+    public static TomlTable? Read(string toml, FaultList faults)
     {
-        TomlTreeBuilder builder = new(faults);
-        if (TomlRecovery.Parse(toml, faults) is { } document)
+        DocumentSyntax document;
+        try
         {
-            builder.AddAll(builder._root, document.KeyValues);
-            foreach (TableSyntaxBase table in document.Tables)
-            {
-                builder.AddTable(table);
-            }
+            document = SyntaxParser.Parse(toml, string.Empty, validate: false);   // the validator knows no places of keys said twice; the tree does
+        }
+        catch (TomlException exception)   // nested too deep
+        {
+            TellSyntax(exception.Diagnostics, faults);
+            return null;
+        }
+        catch (ArgumentException)   // an escape beyond Unicode, such as \UFFFFFFFF, makes the parser throw instead of saying so
+        {
+            faults.Add(PlaceOfEscape(toml), "this is not TOML: an escape names no character", Instead);
+            return null;
         }
 
-        return builder._root;
+        if (document.Diagnostics.Count > 0)
+        {
+            TellSyntax(document.Diagnostics, faults);
+            return null;
+        }
+
+        TomlReader reader = new(faults);
+        reader.AddAll(reader._root, document.KeyValues);
+        foreach (TableSyntaxBase table in document.Tables)
+        {
+            reader.AddTable(table);
+        }
+
+        return reader._root;
     }
+
+    private static void TellSyntax(DiagnosticsBag diagnostics, FaultList faults)
+    {
+        DiagnosticMessage? first = diagnostics.OrderBy(message => message.Span.Start.Offset).FirstOrDefault();
+        faults.Add(first is null ? new TextPlace(1, 1) : PlaceOf(first.Span), $"this is not TOML: {FaultList.Shown(first?.Message ?? "it cannot be read", 200)}", Instead);
+    }
+
+    private static TextPlace PlaceOfEscape(string toml)
+    {
+        int at = Math.Max(BadEscape().Match(toml).Index, 0);
+        return new TextPlace(toml.AsSpan(0, at).Count('\n') + 1, at - toml.LastIndexOf('\n', Math.Max(at - 1, 0)));
+    }
+
+    [GeneratedRegex(@"\\U(?!0010|000[0-9A-Fa-f])|\\[uU](0000)?[dD][89A-Fa-f]")]
+    private static partial Regex BadEscape();
 
     private void AddTable(TableSyntaxBase syntax)
     {
@@ -74,7 +113,7 @@ internal sealed class TomlTreeBuilder
         }
 
         TomlTable table = new(header) { HasHeader = true };
-        list.Items.Add(table);
+        list.Growing.Add(table);
         return table;
     }
 
@@ -169,16 +208,15 @@ internal sealed class TomlTreeBuilder
                 return new TomlFlag(place, flag.Value);
             case ArraySyntax array:
                 TomlList list = new(place, byHeaders: false);
-                list.Items.AddRange(array.Items.Select(item => Node(item.Value)).OfType<TomlNode>());
+                list.Growing.AddRange(array.Items.Select(item => Node(item.Value)).OfType<TomlNode>());
                 return list;
             case InlineTableSyntax inline:
-                TomlTable open = new(place);
-                AddAll(open, inline.Items.Select(item => item.KeyValue).OfType<KeyValueSyntax>());
-                TomlTable closed = new(place) { IsInline = true };
-                open.Entries.ForEach(closed.Add);
-                return closed;
+                TomlTable table = new(place);
+                AddAll(table, inline.Items.Select(item => item.KeyValue).OfType<KeyValueSyntax>());
+                table.IsInline = true;
+                return table;
             default:
-                return new TomlOther(place, "a date or time");
+                return new TomlDate(place);
         }
     }
 

@@ -1,22 +1,22 @@
 using CaliperStation.Core.Quantities;
 
-namespace CaliperStation.Core.Standards;
+namespace CaliperStation.Core.Toml;
 
 /// <summary>Reads the keys of one table; every wrong type is a fault, and null comes back.</summary>
-internal sealed class TableReader
+public sealed class TableReader
 {
     private readonly TomlTable _table;
     private readonly FaultList _faults;
 
     /// <summary>Starts reading, and tells the keys that are missing or unknown.</summary>
-    internal TableReader(TomlTable table, TableFormat format, FaultList faults, string label)
+    public TableReader(TomlTable table, TableFormat format, FaultList faults, string label)
     {
         _table = table;
         _faults = faults;
         Label = label;
         foreach (KeyFormat key in format.Keys.Where(key => key.Required && table.Find(key.Name) is null))
         {
-            faults.AddWhole(table.Place, $"{label} has no {key.Name}", $"{key.Name} = {key.Example}");
+            faults.Add(table.Place, $"{label} has no {key.Name}", $"{key.Name} = {key.Example}");
         }
 
         foreach (TomlEntry entry in table.Entries.Where(entry => format.Keys.All(key => key.Name != entry.Name)))
@@ -27,30 +27,32 @@ internal sealed class TableReader
     }
 
     /// <summary>What to call the table in a message: <c>item "rack"</c>.</summary>
-    internal string Label { get; }
+    public string Label { get; }
 
     /// <summary>The table itself.</summary>
-    internal TomlTable Source => _table;
+    public TomlTable Source => _table;
 
     /// <summary>Where the table begins.</summary>
-    internal TextPlace Place => _table.Place;
+    public TextPlace Place => _table.Place;
 
-    internal TomlEntry? Find(string key) => _table.Find(key);
+    /// <summary>The entry of a key, or null.</summary>
+    public TomlEntry? Find(string key) => _table.Find(key);
 
-    internal bool Has(string key) => _table.Find(key) is not null;
+    /// <summary>True when the key is there.</summary>
+    public bool Has(string key) => _table.Find(key) is not null;
 
     /// <summary>The place of a key's value, or of the table when it has no such key.</summary>
-    internal TextPlace PlaceOf(string key) => Find(key)?.Node.Place ?? Place;
+    public TextPlace PlaceOf(string key) => Find(key)?.Node.Place ?? Place;
 
     /// <summary>A text to be shown to people: one line, nothing unprintable, not longer than it can be read.</summary>
-    internal string? Text(string key, int most)
+    public string? Text(string key, int most)
     {
         TomlText? text = Typed<TomlText>(key, "a text in \"quotes\"");
         return text is not null && IsShowable(text, key, most, _faults) ? text.Value : null;
     }
 
     /// <summary>A list of texts; a single text counts as a list of one.</summary>
-    internal List<TomlText>? Texts(string key, int most, int mostLength)
+    public IReadOnlyList<TomlText>? Texts(string key, int most, int mostLength)
     {
         TomlEntry? entry = Find(key);
         if (entry is null)
@@ -63,7 +65,7 @@ internal sealed class TableReader
             return IsShowable(one, key, mostLength, _faults) ? [one] : null;
         }
 
-        List<TomlNode>? items = List(key, most, "a list of texts, [\"…\", \"…\"]");
+        IReadOnlyList<TomlNode>? items = List(key, most, "a list of texts, [\"…\", \"…\"]");
         if (items is null)
         {
             return null;
@@ -79,7 +81,7 @@ internal sealed class TableReader
     }
 
     /// <summary>A list with something in it.</summary>
-    internal List<TomlNode>? List(string key, int most, string instead)
+    public IReadOnlyList<TomlNode>? List(string key, int most, string instead)
     {
         TomlList? list = Typed<TomlList>(key, instead);
         if (list is null)
@@ -102,12 +104,14 @@ internal sealed class TableReader
         return list.Items;
     }
 
-    internal TomlTable? Table(string key, string instead) => Typed<TomlTable>(key, instead);
+    /// <summary>A table.</summary>
+    public TomlTable? Table(string key, string instead) => Typed<TomlTable>(key, instead);
 
-    internal bool Flag(string key) => Typed<TomlFlag>(key, "true or false")?.Value ?? false;
+    /// <summary>True or false; null when it is neither or not there.</summary>
+    public bool? Flag(string key) => Typed<TomlFlag>(key, "true or false")?.Value;
 
     /// <summary>A whole number in a range.</summary>
-    internal int? Count(string key, int least, int most)
+    public int? Count(string key, int least, int most)
     {
         TomlNumber? number = Typed<TomlNumber>(key, $"a whole number from {least} to {most}");
         if (number is null)
@@ -125,7 +129,7 @@ internal sealed class TableReader
     }
 
     /// <summary>One of a few words.</summary>
-    internal T? Word<T>(string key, IReadOnlyList<(string Word, T Value)> words)
+    public T? Word<T>(string key, IReadOnlyList<(string Word, T Value)> words)
         where T : struct
     {
         string list = string.Join(", ", words.Select(pair => $"\"{pair.Word}\""));
