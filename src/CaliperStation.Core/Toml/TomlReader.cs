@@ -1,4 +1,3 @@
-using System.Text.RegularExpressions;
 using Tomlyn;
 using Tomlyn.Parsing;
 using Tomlyn.Syntax;
@@ -10,7 +9,7 @@ namespace CaliperStation.Core.Toml;
 /// The library's syntax tree is used, not its mapper: it knows every place and needs no reflection. But it is the tree of what is written; headers,
 /// dotted keys and inline tables say the same thing in three ways, and here they become one. Keys said twice are found on the way, all in one go.
 /// </remarks>
-public sealed partial class TomlReader
+public sealed class TomlReader
 {
     private const string Instead = "key = value on one line, texts in \"quotes\", lists in [brackets] with commas";
     private const int DeepestPath = 8;   // the format needs four; each name is a table in a table
@@ -33,9 +32,9 @@ public sealed partial class TomlReader
             TellSyntax(exception.Diagnostics, faults);
             return null;
         }
-        catch (ArgumentException)   // an escape beyond Unicode, such as \UFFFFFFFF, makes the parser throw instead of saying so
+        catch (ArgumentException)   // an escape beyond Unicode in a text that never ends makes the parser throw instead of saying so
         {
-            faults.Add(PlaceOfEscape(toml), "this is not TOML: an escape names no character", Instead);
+            faults.Add(new TextPlace(1, 1), "this is not TOML: a text has no end", Instead);
             return null;
         }
 
@@ -60,15 +59,6 @@ public sealed partial class TomlReader
         DiagnosticMessage? first = diagnostics.OrderBy(message => message.Span.Start.Offset).FirstOrDefault();
         faults.Add(first is null ? new TextPlace(1, 1) : PlaceOf(first.Span), $"this is not TOML: {FaultList.Shown(first?.Message ?? "it cannot be read", 200)}", Instead);
     }
-
-    private static TextPlace PlaceOfEscape(string toml)
-    {
-        int at = Math.Max(BadEscape().Match(toml).Index, 0);
-        return new TextPlace(toml.AsSpan(0, at).Count('\n') + 1, at - toml.LastIndexOf('\n', Math.Max(at - 1, 0)));
-    }
-
-    [GeneratedRegex(@"\\U(?!0010|000[0-9A-Fa-f])|\\[uU](0000)?[dD][89A-Fa-f]")]
-    private static partial Regex BadEscape();
 
     private void AddTable(TableSyntaxBase syntax)
     {

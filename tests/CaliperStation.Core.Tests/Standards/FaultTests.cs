@@ -177,8 +177,11 @@ public class FaultTests
     }
 
     [Theory]
-    [InlineData("show    = \"ticks\"", "show    = ", 4, 12)]
-    [InlineData("show    = \"ticks\"", "show    = \"\\UFFFFFFFF\"", 4, 12)]
+    [InlineData("show    = \"ticks\"", "show    = ", 4, 11)]
+    [InlineData("show    = \"ticks\"", "show    = \"\\UFFFFFFFF\"", 4, 13)]
+    [InlineData("show    = \"ticks\"", "show    = \"\\U00110000\"", 4, 13)]
+    [InlineData("show    = \"ticks\"", "show    = \"\\uD800\"", 4, 13)]
+    [InlineData("show    = \"ticks\"", "\"\\UFFFFFFFF\" = 1", 4, 3)]
     public void What_is_not_TOML_is_one_fault_at_its_place(string piece, string instead, int line, int column)
     {
         TextFault fault = Assert.Single(StandardText.Load(SmallStandard.With(piece, instead)).Faults);

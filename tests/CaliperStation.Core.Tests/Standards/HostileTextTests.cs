@@ -12,7 +12,7 @@ public class HostileTextTests
 
     private static readonly string[] Scraps =
     [
-        "\"", "'", "\"\"\"", "[", "]", "[[", "{", "}", "=", ",", ".", "\n", "\r", "#", "\\", "\\u001b", "\\U0010FFFF", "\u001b[2J", "\u202e", "\uD83D", "\uDE00", "😀", "\0",
+        "\"", "'", "\"\"\"", "[", "]", "[[", "{", "}", "=", ",", ".", "\n", "\r", "#", "\\", "\\u001b", "\\U0010FFFF", "\\UFFFFFFFF", "\\uD800", "\u001b[2J", "\u202e", "\uD83D", "\uDE00", "😀", "\0",
         "[[item]]\n", "[[step]]\n", "[item]\n", "id = \"rack\"\n", "nan", "inf", "-1e400", "99999999999999999999", "0x7F", "1979-05-27", "true", "9/0", "1 1/128", "1e9 in", "½",
         "rack", "badge", "when = { badge-2-gap = \"> 0\" }\n", "rows = { count = 3, per-row = 2, part = [1, 1] }\n", "stands_on = \"badge-2\"\n",
     ];
