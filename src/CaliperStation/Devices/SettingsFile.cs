@@ -1,3 +1,4 @@
+using System.Text;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Files;
 using Tomlyn.Parsing;
@@ -18,9 +19,7 @@ internal static class SettingsFile
         try
         {
             Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(path))!);
-            string beside = path + ".new";
-            File.WriteAllText(beside, after);
-            File.Move(beside, path, overwrite: true);   // whole or not at all
+            OwnFile.Replace(path, Encoding.UTF8.GetBytes(after));
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {

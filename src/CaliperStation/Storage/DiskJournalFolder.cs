@@ -1,3 +1,4 @@
+using CaliperStation.Files;
 using Microsoft.Win32.SafeHandles;
 
 namespace CaliperStation.Storage;
@@ -14,25 +15,15 @@ internal sealed class DiskJournalFolder(string path) : IJournalFolder
         : [];
 
     /// <inheritdoc />
-    public IJournalFile Open(string name, bool forWriting)
-    {
-        FileStreamOptions options = new()
-        {
-            Mode = forWriting ? FileMode.OpenOrCreate : FileMode.Open,
-            Access = forWriting ? FileAccess.ReadWrite : FileAccess.Read,
-            Share = FileShare.ReadWrite | FileShare.Delete,   // one writer is the store lock's promise; looking commands read beside it
-            BufferSize = 0,
-        };
-        if (forWriting && !OperatingSystem.IsWindows())
-        {
-            options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
-        }
-
-        return new DiskFile(new FileStream(System.IO.Path.Combine(path, name), options));
-    }
+    public IJournalFile Open(string name, bool forWriting) => new DiskFile(OwnFile.Open(
+        System.IO.Path.Combine(path, name),
+        forWriting ? FileMode.OpenOrCreate : FileMode.Open,
+        forWriting ? FileAccess.ReadWrite : FileAccess.Read,
+        FileShare.ReadWrite | FileShare.Delete,   // one writer is the store lock's promise; looking commands read beside it
+        buffer: 0));
 
     /// <inheritdoc />
-    public void FlushNames() => FolderFlush.Flush(path);
+    public void FlushNames() => OwnFile.FlushFolder(path);
 
     private sealed class DiskFile(FileStream stream) : IJournalFile
     {

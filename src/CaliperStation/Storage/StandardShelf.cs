@@ -1,4 +1,5 @@
 using System.Security.Cryptography;
+using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
 
@@ -15,18 +16,10 @@ internal sealed class StandardShelf(string folder)
         }
 
         string path = PathOf(sha256);
-        string half = path + ".new";
         try
         {
             Directory.CreateDirectory(folder);
-            using (FileStream file = new(half, FileMode.Create, FileAccess.Write))
-            {
-                file.Write(text);
-                file.Flush(flushToDisk: true);
-            }
-
-            File.Move(half, path, overwrite: true);
-            FolderFlush.Flush(folder);
+            OwnFile.Replace(path, text);
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {

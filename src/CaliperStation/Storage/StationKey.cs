@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using System.Text;
 using CaliperStation.Core.Records;
+using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
 
@@ -12,7 +13,6 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     private const string PublicEnding = ".pub.pem";
     private const string OtherEnding = ".other.pem";
     private const int LongestFile = 64 * 1024;   // a P-256 key takes 300 bytes
-    private const UnixFileMode OwnerOnly = UnixFileMode.UserRead | UnixFileMode.UserWrite;
     private readonly ECDsa _key;
 
     private StationKey(ECDsa key)
@@ -58,7 +58,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     {
         using ECDsa key = ECDsa.Create();
         key.ImportSubjectPublicKeyInfo(Convert.FromBase64String(publicKey), out _);
-        Write(Path.Combine(paths.Keys, RecordSignature.KeyId(publicKey) + OtherEnding), key.ExportSubjectPublicKeyInfoPem(), paths.Keys);
+        Write(Path.Combine(paths.Keys, RecordSignature.KeyId(publicKey) + OtherEnding), key.ExportSubjectPublicKeyInfoPem());
     }
 
     private static HashSet<string> Publics(StorePaths paths, string ending)
@@ -102,7 +102,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
 
     private static StationKey Read(string path, string folder)
     {
-        if (!OperatingSystem.IsWindows() && (File.GetUnixFileMode(path) & ~OwnerOnly) != 0)
+        if (!OperatingSystem.IsWindows() && (File.GetUnixFileMode(path) & ~OwnFile.Mode) != 0)
         {
             throw new StoreException($"Others may read the station's key {path}, so it is not used. If you trust that nobody did, mend it: chmod 600 '{path}'") { IsWrongUsage = true };
         }
@@ -135,7 +135,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         try
         {
             WritePublic(made, folder);   // first, so that no record is ever signed with a key nobody knows
-            Write(path, made._key.ExportPkcs8PrivateKeyPem(), folder);
+            Write(path, made._key.ExportPkcs8PrivateKeyPem());
             return made;
         }
         catch
@@ -150,30 +150,15 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         string path = Path.Combine(folder, key.Id + PublicEnding);
         if (!File.Exists(path))
         {
-            Write(path, key._key.ExportSubjectPublicKeyInfoPem(), folder);
+            Write(path, key._key.ExportSubjectPublicKeyInfoPem());
         }
     }
 
-    private static void Write(string path, string pem, string folder)
+    private static void Write(string path, string pem)
     {
-        FileStreamOptions options = new() { Mode = FileMode.Create, Access = FileAccess.Write, Share = FileShare.None };
-        if (!OperatingSystem.IsWindows())
-        {
-            options.UnixCreateMode = OwnerOnly;
-        }
-
         try
         {
-            string beside = path + ".new";   // a key is there whole or not at all
-            File.Delete(beside);             // a left-over would keep its own permissions
-            using (FileStream file = new(beside, options))
-            {
-                file.Write(Encoding.ASCII.GetBytes(pem + "\n"));
-                file.Flush(flushToDisk: true);
-            }
-
-            File.Move(beside, path, overwrite: true);
-            FolderFlush.Flush(folder);
+            OwnFile.Replace(path, Encoding.ASCII.GetBytes(pem + "\n"));
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

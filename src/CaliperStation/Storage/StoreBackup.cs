@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Records;
+using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
 
@@ -32,7 +33,7 @@ internal static class StoreBackup
             CopyAll(store, target, journal);
             string note = $$"""{"lastNumber":{{journal.LastNumber.ToString(CultureInfo.InvariantCulture)}},"lastHash":"{{journal.LastHash}}","made":"{{JournalFormat.Instant(clock.GetUtcNow())}}"}""" + "\n";
             Write(Path.Combine(target.Store, Note), Encoding.ASCII.GetBytes(note));
-            FolderFlush.Flush(target.Store);
+            OwnFile.FlushFolder(target.Store);
             return Check(target, journal.LastNumber, journal.LastHash, clock);
         });
     }
@@ -74,7 +75,7 @@ internal static class StoreBackup
         foreach ((string name, long end) in journal.Extents())
         {
             using FileStream source = new(Path.Combine(from.Journal, name), FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete);
-            using FileStream target = Create(Path.Combine(to.Journal, name));
+            using FileStream target = OwnFile.Open(Path.Combine(to.Journal, name), FileMode.Create, FileAccess.Write);
             byte[] buffer = new byte[128 * 1024];
             for (long left = end; left > 0;)
             {
@@ -91,7 +92,7 @@ internal static class StoreBackup
             target.Flush(flushToDisk: true);
         }
 
-        FolderFlush.Flush(to.Journal);
+        OwnFile.FlushFolder(to.Journal);
         CopyFiles(from.Keys, to.Keys, "*.pub.pem");
         CopyFiles(from.Keys, to.Keys, "*.other.pem");
         CopyFiles(from.Standards, to.Standards, "*.toml");
@@ -107,26 +108,15 @@ internal static class StoreBackup
                 Write(Path.Combine(to, Path.GetFileName(file)), File.ReadAllBytes(file));
             }
 
-            FolderFlush.Flush(to);
+            OwnFile.FlushFolder(to);
         }
     }
 
     private static void Write(string path, byte[] bytes)
     {
-        using FileStream file = Create(path);
+        using FileStream file = OwnFile.Open(path, FileMode.Create, FileAccess.Write);
         file.Write(bytes);
         file.Flush(flushToDisk: true);
-    }
-
-    private static FileStream Create(string path)
-    {
-        FileStreamOptions options = new() { Mode = FileMode.Create, Access = FileAccess.Write, Share = FileShare.None };
-        if (!OperatingSystem.IsWindows())
-        {
-            options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
-        }
-
-        return new FileStream(path, options);
     }
 
     private static StoreCheck Check(StorePaths copy, long lastNumber, string lastHash, TimeProvider clock)

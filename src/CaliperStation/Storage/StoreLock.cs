@@ -1,4 +1,5 @@
 using System.Globalization;
+using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
 
@@ -14,15 +15,9 @@ internal sealed class StoreLock : IDisposable
     public static StoreLock Take(StorePaths paths)
     {
         paths.Create();
-        FileStreamOptions options = new() { Mode = FileMode.OpenOrCreate, Access = FileAccess.ReadWrite, Share = FileShare.None };
-        if (!OperatingSystem.IsWindows())
-        {
-            options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
-        }
-
         try
         {
-            FileStream file = new(paths.Lock, options);
+            FileStream file = OwnFile.Open(paths.Lock, FileMode.OpenOrCreate, FileAccess.ReadWrite);
             file.SetLength(0);
             file.Write(System.Text.Encoding.ASCII.GetBytes(Environment.ProcessId.ToString(CultureInfo.InvariantCulture)));
             file.Flush();

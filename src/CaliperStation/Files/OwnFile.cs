@@ -1,0 +1,76 @@
+using System.Runtime.InteropServices;
+
+namespace CaliperStation.Files;
+
+/// <summary>Files of the station itself: only their owner may read them, and one that is replaced is there whole or not at all.</summary>
+internal static partial class OwnFile
+{
+    private const int ReadOnly = 0;   // O_RDONLY, the same number on Linux and macOS
+
+    /// <summary>Read and write for the owner, nothing for others.</summary>
+    internal const UnixFileMode Mode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
+
+    /// <summary>Opens a file; one that is made here is for its owner only.</summary>
+    /// <exception cref="IOException">It cannot be opened, or others have it.</exception>
+    /// <exception cref="UnauthorizedAccessException">This account may not.</exception>
+    internal static FileStream Open(string path, FileMode mode, FileAccess access, FileShare share = FileShare.None, int buffer = 4096)
+    {
+        FileStreamOptions options = new() { Mode = mode, Access = access, Share = share, BufferSize = buffer };
+        if (!OperatingSystem.IsWindows() && mode is not (FileMode.Open or FileMode.Truncate))
+        {
+            options.UnixCreateMode = Mode;
+        }
+
+        return new FileStream(path, options);
+    }
+
+    /// <summary>Writes a file beside its place, flushes it, renames it and flushes its folder: after a power cut the old or the new one is there.</summary>
+    /// <exception cref="IOException">It cannot be written.</exception>
+    /// <exception cref="UnauthorizedAccessException">This account may not.</exception>
+    internal static void Replace(string path, ReadOnlySpan<byte> bytes)
+    {
+        string beside = path + ".new";
+        File.Delete(beside);   // a left-over would keep its own permissions
+        using (FileStream file = Open(beside, FileMode.Create, FileAccess.Write))
+        {
+            file.Write(bytes);
+            file.Flush(flushToDisk: true);
+        }
+
+        File.Move(beside, path, overwrite: true);
+        FlushFolder(Path.GetDirectoryName(Path.GetFullPath(path))!);
+    }
+
+    /// <summary>Makes the names in a folder durable: without it a power cut may leave a flushed file that nothing names (fsync(2)). Windows cannot and need not.</summary>
+    /// <exception cref="IOException">It could not be flushed.</exception>
+    internal static void FlushFolder(string folder)
+    {
+        if (OperatingSystem.IsWindows())
+        {
+            return;
+        }
+
+        int handle = OpenHandle(folder, ReadOnly);
+        if (handle < 0)
+        {
+            throw new IOException($"the folder cannot be opened to flush it (error {Marshal.GetLastPInvokeError()})");
+        }
+
+        int result = FSync(handle);
+        int error = Marshal.GetLastPInvokeError();
+        _ = Close(handle);
+        if (result != 0)
+        {
+            throw new IOException($"the folder cannot be flushed to the disk (error {error})");
+        }
+    }
+
+    [LibraryImport("libc", EntryPoint = "open", SetLastError = true, StringMarshalling = StringMarshalling.Utf8)]
+    private static partial int OpenHandle(string path, int flags);
+
+    [LibraryImport("libc", EntryPoint = "fsync", SetLastError = true)]
+    private static partial int FSync(int handle);
+
+    [LibraryImport("libc", EntryPoint = "close", SetLastError = true)]
+    private static partial int Close(int handle);
+}
