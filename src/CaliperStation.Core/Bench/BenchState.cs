@@ -126,7 +126,7 @@ public sealed record BenchState
             Plan plan = view.State.Plan;
             Step? wanted = view.Prompt is Prompt.Decide ? Wanted(view) : null;
             Prompt prompt = wanted is null ? view.Prompt : new Prompt.Read(wanted, null);
-            IReadOnlyList<string> steps = Work is Work.Remeasuring again ? [.. again.Second.Started.Steps.Select(step => step.Step)] : [.. plan.Steps.Select(step => step.Id)];
+            IReadOnlyList<string> steps = Work is Work.Remeasuring again ? [.. again.Remeasurement.Started.Steps.Select(step => step.Step)] : [.. plan.Steps.Select(step => step.Id)];
             int at = prompt is Prompt.Read read ? steps.ToList().IndexOf(read.Step.Id) + 1 : 0;
             return new Want(prompt, at, steps.Count)
             {

@@ -43,17 +43,17 @@ public abstract record Work
     }
 
     /// <summary>Some steps of a record measured again, blind: a countersign or a recheck.</summary>
-    public sealed record Remeasuring(SecondSitting Second) : Work
+    public sealed record Remeasuring(Remeasurement Remeasurement) : Work
     {
         /// <inheritdoc />
-        public override SittingView View { get; } = Second.View;
+        public override SittingView View { get; } = Remeasurement.View;
 
         /// <inheritdoc />
-        public override Decision Decide(SittingCommand command, DateTimeOffset at) => Second.Decide(command, at);
+        public override Decision Decide(SittingCommand command, DateTimeOffset at) => Remeasurement.Decide(command, at);
 
         /// <inheritdoc />
         public override Work After(SittingEvent happened) =>
-            new Remeasuring(Second.Apply(happened) ?? throw new ArgumentException("That event has no place in a second measurement.", nameof(happened)));
+            new Remeasuring(Remeasurement.Apply(happened) ?? throw new ArgumentException("That event has no place in a second measurement.", nameof(happened)));
     }
 
     /// <summary>A caliper tried on closed jaws and gauge blocks. Nothing of it is kept before its last point.</summary>

@@ -70,8 +70,8 @@ public static class BenchText
         Said.HandIs hand => $"{hand.Hand} measures from here on",
         Said.TagIs tag => $"this blouse is {tag.Tag}",
         Said.Abandoned abandoned => $"the sitting is given up, no record is made of it: {abandoned.Reason}",
-        Said.Compared compared => SecondText.Detail(compared.Comparison, show, compared.Standard),
-        Said.NowDoubtful doubtful => SecondText.Detail(doubtful.Doubtful),
+        Said.Compared compared => RemeasurementText.Detail(compared.Comparison, show, compared.Standard),
+        Said.NowDoubtful doubtful => RemeasurementText.Detail(doubtful.Doubtful),
         Said.Checked point => $"{LengthFormat.ShowExact(point.Point.Block)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {SittingEventJson.SourceName(point.Reading.Source)}",
         Said.CheckDone done => Done(done.Check),
         Said.Closed closed => Closed(closed),
@@ -102,7 +102,7 @@ public static class BenchText
         Said.HandIs => "hand",
         Said.TagIs => "tag",
         Said.Abandoned => "abandoned",
-        Said.Compared compared => SecondText.Word(compared.Kind, compared.Comparison.Agrees),
+        Said.Compared compared => RemeasurementText.Word(compared.Kind, compared.Comparison.Agrees),
         Said.NowDoubtful => "doubtful",
         Said.Checked point => point.IsWithin ? "within" : "outside",
         Said.CheckDone done => done.Check.IsWithin ? "within" : "outside",
@@ -182,7 +182,7 @@ public static class BenchText
 
     private static string Closed(Said.Closed closed) => closed.Record.Kind == RecordKind.Sitting
         ? $"record {closed.Record.Id}, {(closed.IsPractice ? $"practice, {(closed.IsAllWithin ? "all within" : "not all within")}: not verified" : closed.Record.IsVerified ? "verified" : "not verified")}"
-        : $"record {closed.Record.Id}, {SecondText.Whole(closed.Record.Kind, closed.IsAllWithin)} record {closed.Record.OfRecord}{(closed.IsPractice ? "; practice" : "")}";
+        : $"record {closed.Record.Id}, {RemeasurementText.Whole(closed.Record.Kind, closed.IsAllWithin)} record {closed.Record.OfRecord}{(closed.IsPractice ? "; practice" : "")}";
 
     /// <summary>Every digit: an error of a few micrometres is the matter of a check.</summary>
     private static string Signed(Length error) =>

@@ -43,7 +43,7 @@ public static class RecordText
         Block(text, "Moved", record.Moves.Select(move => (string[])[string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), At(move.At)]));
         Block(text, "Compared", record.Comparisons.Select(c => (string[])
         [
-            StandardWords.Step(standard, c.Step), SecondText.Reason(c.Why), Length(Nearest(c.FirstNanometres)), Length(Nearest(c.SecondNanometres)),
+            StandardWords.Step(standard, c.Step), RemeasurementText.Reason(c.Why), Length(Nearest(c.FirstNanometres)), Length(Nearest(c.SecondNanometres)),
             string.Create(CultureInfo.InvariantCulture, $"En {c.En:0.00}"), c.Agrees ? "agrees" : "does not agree",
         ]));
         return text.ToString();

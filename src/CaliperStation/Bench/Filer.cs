@@ -26,10 +26,10 @@ internal sealed class Filer(Store store, TimeProvider clock, Record? first, stri
         {
             using StationKey key = StationKey.Open(store.Paths);
             ChainPlace place = store.Records.NextPlace(key);
-            record = work is Work.Remeasuring { Second: var second } ? RecordOfSecond.Make(second, first!, place) : RecordOfSitting.Make(work.View, place);
+            record = work is Work.Remeasuring { Remeasurement: var remeasurement } ? RecordOfRemeasurement.Make(remeasurement, first!, place) : RecordOfSitting.Make(work.View, place);
             RecordStore.Close(store, record, key, Instants.Now(clock));
         }
 
-        return new BenchInput.Filed(record, record is { Kind: RecordKind.Recheck, Agrees: false } ? RecordOfSecond.Doubtful(work.View.State.Plan, first!, record.Comparisons) : null);
+        return new BenchInput.Filed(record, record is { Kind: RecordKind.Recheck, Agrees: false } ? RecordOfRemeasurement.Doubtful(work.View.State.Plan, first!, record.Comparisons) : null);
     }
 }

@@ -22,7 +22,7 @@ internal static class BenchPresenter
         Reading? live = state.Caliper.Shown(now);
         string title = state.Work switch
         {
-            Work.Remeasuring { Second.Started.Kind: var kind } => $"{RecordWords.Of(kind)}, {standard.Name}, {standard.Edition}",
+            Work.Remeasuring { Remeasurement.Started.Kind: var kind } => $"{RecordWords.Of(kind)}, {standard.Name}, {standard.Edition}",
             Work.Checking => "gauge blocks",
             _ => $"{standard.Name}, {standard.Edition}",
         };

@@ -36,8 +36,8 @@ public sealed class ReadinessTests
     [Fact]
     public void Only_a_second_look_at_the_last_sitting_counts_and_the_last_of_those()
     {
-        Assert.Equal(SecondLook.None, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", 4, agrees: false), Sitting("b", 1)).Countersigned);
-        Assert.Equal(SecondLook.Agrees, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", 4, agrees: false), Second("d", RecordKind.Countersign, "a", 3, agrees: true)).Countersigned);
+        Assert.Equal(RemeasurementResult.None, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", 4, agrees: false), Sitting("b", 1)).Countersigned);
+        Assert.Equal(RemeasurementResult.Agrees, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", 4, agrees: false), Second("d", RecordKind.Countersign, "a", 3, agrees: true)).Countersigned);
         Assert.True(Of(Usual with { Countersigned = true }, Sitting("a", 5), Second("d", RecordKind.Countersign, "a", 3, agrees: true)).IsReady);
     }
 

@@ -9,59 +9,59 @@ namespace CaliperStation.Core.Records;
 /// It has comparisons and no verdicts: what conforms is the first record's to say. It is verified when every step agrees; of a practice
 /// record, or with a reading that no person took, it is a practice record itself and never verified.
 /// </remarks>
-public static class RecordOfSecond
+public static class RecordOfRemeasurement
 {
     /// <summary>The record.</summary>
     /// <exception cref="ArgumentException">It is not signed, or <paramref name="first"/> is not the record it looks back at.</exception>
-    public static Record Make(SecondSitting second, Record first, ChainPlace place)
+    public static Record Make(Remeasurement remeasurement, Record first, ChainPlace place)
     {
-        DateTimeOffset closed = second.State.Signed?.At ?? throw new ArgumentException("A second measurement becomes a record by its signature.", nameof(second));
-        IReadOnlyList<RecordComparison> comparisons = Compare(second, first);
-        bool practice = first.IsPractice || second.State.IsPractice;
+        DateTimeOffset closed = remeasurement.State.Signed?.At ?? throw new ArgumentException("A second measurement becomes a record by its signature.", nameof(remeasurement));
+        IReadOnlyList<RecordComparison> comparisons = Compare(remeasurement, first);
+        bool practice = first.IsPractice || remeasurement.State.IsPractice;
         return new Record(
             Record.CurrentSchema,
             place.Chain,
             place.Number,
             place.Previous,
-            second.Started.Sitting,
-            second.Started.Kind,
+            remeasurement.Started.Sitting,
+            remeasurement.Started.Kind,
             first.Id,
-            second.Started.Tag,
-            second.Started.Hand,
-            second.State.Signed.Initials,
+            remeasurement.Started.Tag,
+            remeasurement.Started.Hand,
+            remeasurement.State.Signed.Initials,
             first.Standard,
             first.Judging,
             first.Answers,
-            second.Started.At,
+            remeasurement.Started.At,
             closed,
-            [.. second.Started.Steps.Select(step => Reading(second, step.Step))],
+            [.. remeasurement.Started.Steps.Select(step => Reading(remeasurement, step.Step))],
             [],
             [],
             [],
             comparisons,
-            second.Started.Seed,
+            remeasurement.Started.Seed,
             comparisons.All(comparison => comparison.Agrees) && !practice)
         {
-            Hands = RecordOfSitting.HandsOf(second.State, second.State.Signed.Initials),
+            Hands = RecordOfSitting.HandsOf(remeasurement.State, remeasurement.State.Signed.Initials),
             Practice = practice,
         };
     }
 
     /// <summary>Each step against the first record, in the order of work.</summary>
     /// <exception cref="ArgumentException"><paramref name="first"/> is not the record it looks back at.</exception>
-    public static IReadOnlyList<RecordComparison> Compare(SecondSitting second, Record first)
+    public static IReadOnlyList<RecordComparison> Compare(Remeasurement remeasurement, Record first)
     {
-        if (first.Id != second.Started.OfRecord)
+        if (first.Id != remeasurement.Started.OfRecord)
         {
             throw new ArgumentException("That is another record.", nameof(first));
         }
 
         return
         [
-            .. second.Started.Steps.Select(step => Agreement.Compare(
+            .. remeasurement.Started.Steps.Select(step => Agreement.Compare(
                 step,
                 Agreement.Measured(first, first.Readings.First(reading => reading.Step == step.Step)),
-                second.State.Readings[step.Step].Measured(first.Judging))),
+                remeasurement.State.Readings[step.Step].Measured(first.Judging))),
         ];
     }
 
@@ -79,10 +79,10 @@ public static class RecordOfSecond
         return new Doubtful(steps, [.. StaleReadings.LostJudgements(plan, moved.Concat(steps)).Where(judged.Contains)]);
     }
 
-    private static RecordReading Reading(SecondSitting second, string id)
+    private static RecordReading Reading(Remeasurement remeasurement, string id)
     {
-        Step step = second.State.Plan.FindStep(id)!;
-        return new RecordReading(Plain(step.Id), Plain(step.Of), Plain(step.From), RecordOfSitting.Takes(second.State, id, second.State.Signed!.Initials));
+        Step step = remeasurement.State.Plan.FindStep(id)!;
+        return new RecordReading(Plain(step.Id), Plain(step.Of), Plain(step.From), RecordOfSitting.Takes(remeasurement.State, id, remeasurement.State.Signed!.Initials));
     }
 
     /// <summary>A record holds plain text only, so that it may be shown anywhere.</summary>

@@ -6,7 +6,7 @@ using System.Text.Json;
 namespace CaliperStation.Core.Records;
 
 /// <summary>The begin of a second measurement as the journal keeps it. The instant is the journal line's own.</summary>
-public static class SecondStartedJson
+public static class RemeasurementStartedJson
 {
     /// <summary>The journal's kind: not that of a sitting's begin, for a bench must not go on with it as one.</summary>
     public const string Kind = "second-started";
@@ -14,7 +14,7 @@ public static class SecondStartedJson
     private static readonly JsonWriterOptions Options = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };   // a file, never a web page
 
     /// <summary>The body as one JSON object.</summary>
-    public static string Body(SecondStarted started)
+    public static string Body(RemeasurementStarted started)
     {
         ArrayBufferWriter<byte> buffer = new(512);
         using (Utf8JsonWriter json = new(buffer, Options))
@@ -51,13 +51,13 @@ public static class SecondStartedJson
     }
 
     /// <summary>What a body says, or null when it is none of ours: the text is as untrusted as any file.</summary>
-    public static SecondStarted? Read(string body, DateTimeOffset at)
+    public static RemeasurementStarted? Read(string body, DateTimeOffset at)
     {
         try
         {
             using JsonDocument document = JsonDocument.Parse(body);
             JsonElement root = document.RootElement;
-            SecondStarted read = new(
+            RemeasurementStarted read = new(
                 Text(root, "sitting"),
                 RecordWords.Back<RecordKind>(Text(root, "of"), RecordWords.Of),
                 Text(root, "record"),
@@ -77,7 +77,7 @@ public static class SecondStartedJson
         }
     }
 
-    private static void Optional(Utf8JsonWriter json, SecondStarted started)
+    private static void Optional(Utf8JsonWriter json, RemeasurementStarted started)
     {
         if (started.Seed is { } seed)
         {

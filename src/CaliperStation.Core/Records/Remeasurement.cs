@@ -8,16 +8,16 @@ namespace CaliperStation.Core.Records;
 /// A second measurement as its events have made it: the chosen steps of a record, one take each, in the order of work.
 /// Immutable. It knows nothing of the first record's values, so nothing of them can be seen before the signature.
 /// </summary>
-public sealed class SecondSitting
+public sealed class Remeasurement
 {
-    private SecondSitting(SecondStarted started, SittingState state)
+    private Remeasurement(RemeasurementStarted started, SittingState state)
     {
         Started = started;
         State = state;
     }
 
     /// <summary>How it began.</summary>
-    public SecondStarted Started { get; }
+    public RemeasurementStarted Started { get; }
 
     /// <summary>Its readings and signature.</summary>
     public SittingState State { get; }
@@ -34,9 +34,9 @@ public sealed class SecondSitting
     /// <param name="plan">The plan of the first record.</param>
     /// <param name="started">The event.</param>
     /// <exception cref="ArgumentException">A chosen step is not in the plan.</exception>
-    public static SecondSitting Begin(Plan plan, SecondStarted started) => started.Steps.FirstOrDefault(step => plan.FindStep(step.Step) is null) is { } unknown
+    public static Remeasurement Begin(Plan plan, RemeasurementStarted started) => started.Steps.FirstOrDefault(step => plan.FindStep(step.Step) is null) is { } unknown
         ? throw new ArgumentException($"Step {unknown.Step} is not in the plan.", nameof(started))
-        : new SecondSitting(started, Sitting.Begin(
+        : new Remeasurement(started, Sitting.Begin(
             plan, new SittingEvent.Started(started.Sitting, started.Tag, started.Hand, started.StandardSha256, started.Answers) { At = started.At }));
 
     /// <summary>What a command comes to. A refused command changes nothing.</summary>
@@ -57,7 +57,7 @@ public sealed class SecondSitting
     };
 
     /// <summary>What an event makes of it; null for an event that has no place in it.</summary>
-    public SecondSitting? Apply(SittingEvent happened) => happened switch
+    public Remeasurement? Apply(SittingEvent happened) => happened switch
     {
         SittingEvent.Took took when Started.Steps.Any(step => step.Step == took.Step) => new(Started, Sitting.Apply(State, took)),
         SittingEvent.Withdrew or SittingEvent.Signed or SittingEvent.Abandoned => new(Started, Sitting.Apply(State, happened)),

@@ -13,7 +13,7 @@ namespace CaliperStation.Core.Records;
 /// <param name="Share">The share by lot, 0 to 1, or null.</param>
 /// <param name="Steps">The steps, in the order of work; at least one.</param>
 /// <param name="At">When, UTC.</param>
-public sealed record SecondStarted(
+public sealed record RemeasurementStarted(
     string Sitting,
     RecordKind Kind,
     string OfRecord,

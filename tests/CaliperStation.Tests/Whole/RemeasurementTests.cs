@@ -3,14 +3,14 @@ using System.Text.Json;
 namespace CaliperStation.Tests.Whole;
 
 /// <summary>The test coat is measured by AB as 1/8, 1/8 and 1/4 in; the bar carries the star.</summary>
-public sealed class SecondMeasurementTests : IDisposable
+public sealed class RemeasurementTests : IDisposable
 {
     private static readonly string[] Steps = ["bar-low-left", "bar-low-right", "star-gap"];
 
     private readonly Station _station = new();
     private readonly string _record;
 
-    public SecondMeasurementTests()
+    public RemeasurementTests()
     {
         string standard = _station.File("coat.toml", TestStandard.Text);
         Ran ran = _station.Measure(["ok", "1/8", "1/8", "1/4", "sign AB"], standard, "--tag", "QG-1", "--hand", "AB", "--port", "none");

@@ -6,7 +6,7 @@ using CaliperStation.Core.Standards;
 namespace CaliperStation.Core.Reports;
 
 /// <summary>A second measurement in words.</summary>
-public static class SecondText
+public static class RemeasurementText
 {
     /// <summary>The word for one step: of two hands it agrees or differs, of two days it holds or moved.</summary>
     public static string Word(RecordKind kind, bool agrees) => (kind, agrees) switch
