@@ -140,7 +140,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         if (_state.Work is Work.Measuring)
         {
-            foreach (TooNarrow narrow in TooNarrow.In(Plan, TypedRule.Usual.DecimalMillimetre))
+            foreach (UnverifiableTolerance narrow in UnverifiableTolerance.In(Plan, TypedRule.Usual.DecimalMillimetre))
             {
                 Say(new Said.Narrow(narrow));
             }

@@ -69,7 +69,7 @@ public abstract record Said
     public sealed record Doubted(Step Step, Reading Reading, Doubt Doubt) : Said;
 
     /// <summary>A tolerance that this bench cannot confirm.</summary>
-    public sealed record Narrow(TooNarrow TooNarrow) : Said;
+    public sealed record Narrow(UnverifiableTolerance UnverifiableTolerance) : Said;
 
     /// <summary>The line of the caliper is not there.</summary>
     public sealed record Lost(LossKind Kind, string Words) : Said;

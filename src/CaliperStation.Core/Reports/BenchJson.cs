@@ -116,7 +116,7 @@ public static class BenchJson
                 json.WriteString("source", SittingEventJson.SourceName(doubted.Reading.Source));
                 json.WriteString("why", doubted.Doubt.Words);
                 break;
-            case Said.Narrow { TooNarrow: var narrow }:
+            case Said.Narrow { UnverifiableTolerance: var narrow }:
                 Event(json, "narrow");
                 string unit = VerdictJson.UnitOf(narrow.Dimension);
                 json.WriteString("relation", narrow.Relation.Id);

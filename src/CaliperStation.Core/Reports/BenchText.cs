@@ -59,7 +59,7 @@ public static class BenchText
         Said.HoldStill => "hold still: the caliper is moving",
         Said.Waits => "the caliper's value is waited for: hold still",
         Said.Doubted doubted => $"{Standard.WordsOf(doubted.Step.Id)} {LengthFormat.Show(doubted.Reading.Value, show)} ({LengthFormat.Show(doubted.Reading.Value, LengthDisplay.Millimetre)}): {doubted.Doubt.Words}{(doubted.Doubt.Kind == DoubtKind.Unit ? "" : " If it is meant: yes, or press three times in a row.")}",
-        Said.Narrow narrow => VerdictText.Narrow(narrow.TooNarrow),
+        Said.Narrow narrow => VerdictText.Narrow(narrow.UnverifiableTolerance),
         Said.Lost lost => $"{lost.Words} Typed lengths are taken all the while.",
         Said.Back back => back.Again ? "The caliper is back." : "The caliper's line is open.",
         Said.Noted noted => Note(noted),

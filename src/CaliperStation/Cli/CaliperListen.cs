@@ -83,7 +83,7 @@ internal static class CaliperListen
             LengthUnit bare = options.Ascii.AssumedUnit ?? LengthUnit.Millimetre;
             Func<IFrameDecoder> decoder = options.Decoder ?? (() => new AsciiLineDecoder(options.Ascii));
             ICaliper caliper = options.Replay is null
-                ? options.Find is { } find ? new FindingCaliper(options.Settings.Port, find, bare, clock, machine, tap)
+                ? options.Find is { } find ? new AutoDetectCaliper(options.Settings.Port, find, bare, clock, machine, tap)
                     : new SerialCaliper(options.Settings, decoder, bare, clock, machine, tap)
                 : ReplayCaliper.Load(options.Replay, decoder, bare, clock, tap);
             ListenReport report = new(output, options.Json);

@@ -130,7 +130,7 @@ internal static class CaliperSwitch
             IModemLines lines = line as IModemLines ?? throw new IOException("it has none");
             lines.Put(ModemOutput.Rts, true);   // the contact needs something to close on
             lines.Put(ModemOutput.Dtr, true);
-            await Task.Delay(ModemDesk.Steady * 5, time, CancellationToken.None).ConfigureAwait(false);
+            await Task.Delay(FootSwitch.Steady * 5, time, CancellationToken.None).ConfigureAwait(false);
             ModemInput[] inputs = Enum.GetValues<ModemInput>();
             bool[] before = [.. inputs.Select(lines.IsOn)];
             while (!stop.IsCancellationRequested && !found.Task.IsCompleted)

@@ -118,7 +118,7 @@ internal static class Measure
             BlouseQuestions.Ask(standard.Standard, answers, lines is null ? Console.In.ReadLine : () => lines.Ask(stop), asking.Say);
         }
 
-        OpenStore.Shelf(store).Keep(standard.Standard.Sha256, standard.Bytes);
+        OpenStore.Archive(store).Keep(standard.Standard.Sha256, standard.Bytes);
         if (options.Standard is not null && BlouseQuestions.Assumed(standard.Standard, answers) is { Length: > 0 } assumed)
         {
             remarks.Add(assumed);
@@ -131,7 +131,7 @@ internal static class Measure
         MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, UnfiledSitting open, Store store, TimeProvider clock)
     {
         LoadedStandard begun = open.Started.StandardSha256 == standard.Standard.Sha256 ? standard
-            : OpenStore.Shelf(store).Find(open.Started.StandardSha256) is { } text ? StandardSource.FromBytes(text, "the standard this sitting was begun with")
+            : OpenStore.Archive(store).Find(open.Started.StandardSha256) is { } text ? StandardSource.FromBytes(text, "the standard this sitting was begun with")
             : throw new StationException(ExitCode.Store, $"The sitting of {open.Started.Tag} was begun with another text of the standard, which the store no longer holds.");
         if (answers.FirstOrDefault(answer => open.Started.Answers.GetValueOrDefault(answer.Key) != answer.Value) is { Key: { } question })
         {

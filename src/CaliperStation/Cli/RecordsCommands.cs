@@ -552,7 +552,7 @@ internal static class StoreLook
     /// <summary>The standard a record was judged by, from the texts the store keeps or the program's own; null when neither has it.</summary>
     internal static Standard? StandardOf(Store store, Record record)
     {
-        byte[]? text = OpenStore.Shelf(store).Find(record.Standard.Sha256);
+        byte[]? text = OpenStore.Archive(store).Find(record.Standard.Sha256);
         Standard? standard = text is null ? StandardSource.Demonstration().Standard : StandardText.Load(text).Standard;
         return standard?.Sha256 == record.Standard.Sha256 ? standard : null;
     }

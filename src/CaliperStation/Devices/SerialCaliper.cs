@@ -27,7 +27,7 @@ internal sealed class SerialCaliper : ICaliper
     private readonly TimeProvider _time;
     private readonly ByteTap? _tap;
     private readonly CaliperRequest? _request;
-    private readonly ModemDesk _desk;
+    private readonly FootSwitch _footSwitch;
     private readonly Lock _gate = new();   // of the two below: a request is made on another thread
     private bool _mayBeAsked;
     private bool _isAsked;
@@ -60,7 +60,7 @@ internal sealed class SerialCaliper : ICaliper
         _ports = ports ?? SystemPorts.Instance;
         _tap = tap;
         _request = request;
-        _desk = new ModemDesk(modem ?? ModemSettings.Unused, one => _post(one), time);
+        _footSwitch = new FootSwitch(modem ?? ModemSettings.Unused, one => _post(one), time);
     }
 
     /// <inheritdoc />
@@ -189,7 +189,7 @@ internal sealed class SerialCaliper : ICaliper
         }
 
         _post(new CaliperEvent.Opened());
-        _desk.Begin(line);
+        _footSwitch.Begin(line);
         TellIfOther();
         return null;
     }
@@ -202,7 +202,7 @@ internal sealed class SerialCaliper : ICaliper
             return PollEvery;
         }
 
-        _desk.Poll();
+        _footSwitch.Poll();
         if (IsAsked() && Ask(open.Link) is { } dead)
         {
             Lose(dead);
@@ -242,7 +242,7 @@ internal sealed class SerialCaliper : ICaliper
             return link.Send(bytes);
         }
 
-        _desk.Toggle();
+        _footSwitch.Toggle();
         return null;
     }
 

@@ -178,7 +178,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             findings.Add(new(FindingKind.Missing, "", "", $"the journal ends at event {journal.LastNumber}, but the index has seen event {known.LastNumber}: events at the end are missing"));
         }
 
-        findings.AddRange(new StandardShelf(paths.Standards).Changed().Select(name => new RecordFinding(
+        findings.AddRange(new StandardArchive(paths.Standards).Changed().Select(name => new RecordFinding(
             FindingKind.Changed, $"standards/{Core.Quantities.PrintableText.Escape(name)}", "", "this is not the text it is named after; put the company's own file of that edition in its place")));
         return new StoreCheck(lines, records, findings);
     }

@@ -70,7 +70,7 @@ public sealed class BenchWindowTests : IDisposable
                 for (int x = 0; x < width; x++)
                 {
                     Cell cell = _app.Driver.Contents![y, x];
-                    Assert.Equal((canvas[x, y].Text, BenchColours.Sixteen[canvas[x, y].Ink]), (cell.Grapheme, cell.Attribute!.Value));
+                    Assert.Equal((canvas[x, y].Text, BenchColours.Sixteen[canvas[x, y].Style]), (cell.Grapheme, cell.Attribute!.Value));
                 }
             }
         }

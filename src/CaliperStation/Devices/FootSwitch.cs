@@ -8,7 +8,7 @@ namespace CaliperStation.Devices;
 /// uruvideo.com/how-long-is-switch-debounce); only the way to pressed is a press; which presses are the same one is the bench's to say (<see cref="PressGate"/>).
 /// A switch that is down when the port opens has not been pressed.
 /// </remarks>
-internal sealed class ModemDesk(ModemSettings settings, Action<CaliperEvent> post, TimeProvider time)
+internal sealed class FootSwitch(ModemSettings settings, Action<CaliperEvent> post, TimeProvider time)
 {
     internal static readonly TimeSpan Steady = TimeSpan.FromMilliseconds(20);
 

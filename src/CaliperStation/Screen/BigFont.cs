@@ -4,11 +4,11 @@ namespace CaliperStation.Screen;
 
 /// <summary>Draws a value as large as a region allows.</summary>
 /// <remarks>
-/// A digit cut off at the edge would read as another value, so a face is used only when the whole text fits: the double face
+/// A digit cut off at the edge would read as another value, so a font is used only when the whole text fits: the double font
 /// (10 rows), the large (5), the large with the unit in plain letters, the small (3), the same with a plain unit, then one
 /// plain line. When even that does not fit there is <c>…</c> and no digit at all.
 /// </remarks>
-internal static class BigFace
+internal static class BigFont
 {
     private const int DoubleRows = 10;
     private const int LargeRows = 5;
@@ -27,7 +27,7 @@ internal static class BigFace
         int unitAt = UnitStart(text);
         string digits = text[..unitAt].TrimEnd();
         string unit = text[unitAt..];
-        (int Rows, Func<string[]?> Draw)[] faces =
+        (int Rows, Func<string[]?> Draw)[] fonts =
         [
             (DoubleRows, () => Twice(Compose(text, BigGlyphs.Large, LargeRows, LargeGap))),
             (LargeRows, () => Compose(text, BigGlyphs.Large, LargeRows, LargeGap)),
@@ -36,12 +36,12 @@ internal static class BigFace
             (SmallRows, () => WithUnit(Compose(digits, BigGlyphs.Small, SmallRows, SmallGap), unit)),
             (1, () => [text]),
         ];
-        foreach ((int rows, Func<string[]?> draw) in faces)
+        foreach ((int rows, Func<string[]?> draw) in fonts)
         {
-            string[]? face = height >= rows ? draw() : null;
-            if (face is not null && Array.TrueForAll(face, row => TextCells.Columns(row) <= width))
+            string[]? font = height >= rows ? draw() : null;
+            if (font is not null && Array.TrueForAll(font, row => TextCells.Columns(row) <= width))
             {
-                return face;
+                return font;
             }
         }
 
@@ -84,30 +84,30 @@ internal static class BigFace
         return text.Length == 0 ? null : Array.ConvertAll(lines, line => line.ToString());
     }
 
-    private static string[]? WithUnit(string[]? face, string unit)
+    private static string[]? WithUnit(string[]? font, string unit)
     {
-        if (face is null || unit.Length == 0)
+        if (font is null || unit.Length == 0)
         {
             return null;
         }
 
-        face[^1] += " " + unit;
-        return face;
+        font[^1] += " " + unit;
+        return font;
     }
 
-    private static string[]? Twice(string[]? face)
+    private static string[]? Twice(string[]? font)
     {
-        if (face is null)
+        if (font is null)
         {
             return null;
         }
 
-        string[] doubled = new string[face.Length * 2];
-        for (int row = 0; row < face.Length; row++)
+        string[] doubled = new string[font.Length * 2];
+        for (int row = 0; row < font.Length; row++)
         {
             StringBuilder upper = new();
             StringBuilder lower = new();
-            foreach (char block in face[row])
+            foreach (char block in font[row])
             {
                 upper.Append(block is '█' or '▀' ? '█' : ' ', 2);
                 lower.Append(block is '█' or '▄' ? '█' : ' ', 2);

@@ -17,7 +17,7 @@ internal sealed record FoundLine(SerialSettings? Settings, ProbeResult Probe, st
 /// Each rate is listened to as 8N1, because parity shows in the eighth bit; a rate whose bytes cannot be text is left after a dozen of them. It decides only when
 /// <see cref="FormatProbe"/> does, so never on lines that a few wrong frames could make. Bytes come at any rate once something sends, so silence says nothing about the rate.
 /// </remarks>
-internal sealed class LineFinder(ISerialPorts ports, TimeProvider time, string port)
+internal sealed class LineDetector(ISerialPorts ports, TimeProvider time, string port)
 {
     /// <summary>The rates of published instruments, the commonest first, and of the bridge.</summary>
     internal static readonly IReadOnlyList<int> Rates = [9600, 4800, 115200, SlowRate];

@@ -5,7 +5,7 @@ using static CaliperStation.Core.Tests.Judging.Sheet;
 
 namespace CaliperStation.Core.Tests.Judging;
 
-public sealed class TooNarrowTests
+public sealed class UnverifiableToleranceTests
 {
     private static readonly double Single = Budget.Of(new Sheet().Settings, Um(10), 1).Combined;
 
@@ -16,7 +16,7 @@ public sealed class TooNarrowTests
     {
         long band = (long)Math.Ceiling(Z * Single);
         Assert.Empty(Told(RelationKind.Gap, new Limits(Nm(0), Nm(2 * band), null), "a"));
-        TooNarrow told = Assert.Single(Told(RelationKind.Gap, new Limits(Nm(0), Nm((2 * band) - 1), null), "a"));
+        UnverifiableTolerance told = Assert.Single(Told(RelationKind.Gap, new Limits(Nm(0), Nm((2 * band) - 1), null), "a"));
         Assert.Equal((Single, Dimension.Length), (told.Uncertainty, told.Dimension));
         Assert.Equal(((2 * band) - 1) / (2 * Z), told.Needed, 1e-6);
     }
@@ -25,7 +25,7 @@ public sealed class TooNarrowTests
     public void A_bench_with_the_uncertainty_that_was_told_as_needed_would_do()
     {
         Limits limits = Around(3000, 100);
-        TooNarrow told = Assert.Single(Told(RelationKind.Gap, limits, "a"));
+        UnverifiableTolerance told = Assert.Single(Told(RelationKind.Gap, limits, "a"));
         Relation relation = Sheet.Relation("r", RelationKind.Gap, [limits], "a");
         Assert.Equal(Verdict.Within, new Sheet().Verdict(relation, (told.Needed / 1000) - 0.001, ("a", 3000)).Verdict);
         Assert.NotEqual(Verdict.Within, new Sheet().Verdict(relation, (told.Needed / 1000) + 0.001, ("a", 3000)).Verdict);
@@ -45,7 +45,7 @@ public sealed class TooNarrowTests
     {
         long band = (long)Math.Ceiling(Z * Single * Math.Sqrt(2));
         Assert.Empty(Told(RelationKind.Equal, new Limits(null, Nm(band), null), "a", "b"));
-        TooNarrow told = Assert.Single(Told(RelationKind.Equal, new Limits(null, Nm(band - 1), Nm(0)), "a", "b"));
+        UnverifiableTolerance told = Assert.Single(Told(RelationKind.Equal, new Limits(null, Nm(band - 1), Nm(0)), "a", "b"));
         Assert.Equal((band - 1) / Z, told.Needed, 1e-6);
     }
 
@@ -71,19 +71,19 @@ public sealed class TooNarrowTests
     }
 
     [Fact]
-    public void The_plain_rule_draws_nothing_in() => Assert.Empty(TooNarrow.In(
+    public void The_plain_rule_draws_nothing_in() => Assert.Empty(UnverifiableTolerance.In(
         new Sheet { Settings = Sheet.Plain }.Item("x", "pocket").Step("a", "x", "pocket").Rule("r", RelationKind.Gap, Around(3000, 0), "a").Plan(), Um(10)));
 
     [Fact]
     public void More_takes_are_not_counted_on_but_a_finer_display_is()
     {
         Sheet sheet = new Sheet { Settings = new Sheet().Settings with { Hand = Length.Zero } }.Item("x", "pocket").Step("a", "x", "pocket").Rule("r", RelationKind.Gap, Around(3000, 25), "a");
-        Assert.Empty(TooNarrow.In(sheet.Plan(), Um(10)));
-        Assert.Single(TooNarrow.In(sheet.Plan(), Length.HalfTick));
+        Assert.Empty(UnverifiableTolerance.In(sheet.Plan(), Um(10)));
+        Assert.Single(UnverifiableTolerance.In(sheet.Plan(), Length.HalfTick));
     }
 
-    private static IReadOnlyList<TooNarrow> Told(RelationKind kind, Limits limits, params string[] of) => Told(kind, [limits], of);
+    private static IReadOnlyList<UnverifiableTolerance> Told(RelationKind kind, Limits limits, params string[] of) => Told(kind, [limits], of);
 
-    private static IReadOnlyList<TooNarrow> Told(RelationKind kind, Limits[] limits, params string[] of) => TooNarrow.In(
+    private static IReadOnlyList<UnverifiableTolerance> Told(RelationKind kind, Limits[] limits, params string[] of) => UnverifiableTolerance.In(
         new Sheet().Item("x", "pocket").Step("a", "x", "pocket").Step("b", "x", "pocket").Add(Sheet.Relation("r", kind, limits, of)).Plan(), Um(10));
 }

@@ -9,7 +9,7 @@ using Microsoft.Extensions.Time.Testing;
 namespace CaliperStation.Tests.Devices;
 
 /// <summary>The framings are those of published instruments; the lines have their published forms (see the frames that the decoders are checked with).</summary>
-public sealed class LineFinderTests
+public sealed class LineDetectorTests
 {
     private readonly FakeTimeProvider _time = new();
 
@@ -65,7 +65,7 @@ public sealed class LineFinderTests
     public void A_caliper_found_is_listened_to()
     {
         UartWire wire = new(_time, SerialSettings.Parse("x", "4800-8N1", out _)!, TimeSpan.FromMilliseconds(200), _ => "+12.34 mm\r\n"u8.ToArray());
-        FindingCaliper caliper = new("/dev/fake", found => LineDecoders.For(Settings.Usual, found), LengthUnit.Millimetre, _time, wire);
+        AutoDetectCaliper caliper = new("/dev/fake", found => LineDecoders.For(Settings.Usual, found), LengthUnit.Millimetre, _time, wire);
         SteppedCaliper run = new(caliper, _time);
         Assert.False(caliper.Request());
         CaliperEvent.Noted found = Assert.IsType<CaliperEvent.Noted>(run.Next());
@@ -81,7 +81,7 @@ public sealed class LineFinderTests
     {
         _began = _time.GetTimestamp();
         FakePorts ports = new(new FakeLine()) { CurrentNode = null };
-        SteppedCaliper run = new(new FindingCaliper("/dev/fake", _ => throw new InvalidOperationException(), LengthUnit.Millimetre, _time, ports), _time);
+        SteppedCaliper run = new(new AutoDetectCaliper("/dev/fake", _ => throw new InvalidOperationException(), LengthUnit.Millimetre, _time, ports), _time);
         Assert.Equal(LossKind.NotThere, Assert.IsType<CaliperEvent.Lost>(Assert.Single(run.For(TimeSpan.FromSeconds(30)))).Kind);
         ports.CurrentNode = "/dev/fake0";
         int tries = ports.Tries;
@@ -96,7 +96,7 @@ public sealed class LineFinderTests
         UartWire first = new(_time, SerialSettings.Parse("x", "4800-8N1", out _)!, TimeSpan.FromMilliseconds(200), _ => "+12.34 mm\r\n"u8.ToArray());
         UartWire second = new(_time, SerialSettings.Parse("x", "9600-7E2", out _)!, TimeSpan.FromMilliseconds(100), _ => "+0012.345 mm\r"u8.ToArray());
         SwappedWires wires = new(first, second);
-        SteppedCaliper run = new(new FindingCaliper("/dev/fake", found => LineDecoders.For(Settings.Usual, found), LengthUnit.Millimetre, _time, wires), _time);
+        SteppedCaliper run = new(new AutoDetectCaliper("/dev/fake", found => LineDecoders.For(Settings.Usual, found), LengthUnit.Millimetre, _time, wires), _time);
         Assert.Contains("4800-8N1", Note(run, NoteKind.LineFound), StringComparison.Ordinal);
         run.Next<CaliperEvent.Value>();
         wires.Swap();
@@ -158,10 +158,10 @@ public sealed class LineFinderTests
     {
         UartWire wire = new(_time, SerialSettings.Parse("x", sent, out _)!, TimeSpan.FromMilliseconds(milliseconds), line);
         _began = _time.GetTimestamp();
-        LineFinder finder = new(wire, _time, "/dev/fake");
+        LineDetector detector = new(wire, _time, "/dev/fake");
         while (true)
         {
-            if (finder.Step() is { } found)
+            if (detector.Step() is { } found)
             {
                 return found;
             }

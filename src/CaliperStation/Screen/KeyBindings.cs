@@ -1,8 +1,8 @@
 using CaliperStation.Core.Bench;
 namespace CaliperStation.Screen;
 
-/// <summary>What the keys mean: actions and typed text in, intents out. Knows no terminal.</summary>
-internal sealed class BenchDesk
+/// <summary>What the keys mean: actions and typed text in, bench inputs out. Knows no terminal.</summary>
+internal sealed class KeyBindings
 {
     /// <summary>The typed entry.</summary>
     public EntryLine Entry { get; } = new();

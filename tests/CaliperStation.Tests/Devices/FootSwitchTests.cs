@@ -6,7 +6,7 @@ using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Devices;
 
-public sealed class ModemDeskTests : IDisposable
+public sealed class FootSwitchTests : IDisposable
 {
     private readonly FakeTimeProvider _time = new();
     private readonly FakeLine _line = new();
@@ -21,48 +21,48 @@ public sealed class ModemDeskTests : IDisposable
     [InlineData(false)]
     public void A_press_is_a_level_steady_for_20_ms_in_either_sense(bool pressedWhenOn)
     {
-        ModemDesk desk = Desk(new ModemSettings(Switch: ModemInput.Cts, PressedWhenOn: pressedWhenOn), down: false);
+        FootSwitch pedal = Wired(new ModemSettings(Switch: ModemInput.Cts, PressedWhenOn: pressedWhenOn), down: false);
         Set(true, pressedWhenOn);
-        Polls(desk, 2);
+        Polls(pedal, 2);
         Assert.Equal(0, Presses);
-        Polls(desk, 2);
+        Polls(pedal, 2);
         Assert.Equal(1, Presses);
         Set(false, pressedWhenOn);
-        Polls(desk, 100);
+        Polls(pedal, 100);
         Assert.Equal(1, Presses);   // letting go is no press
     }
 
     [Fact]
     public void Bouncing_is_one_press_and_a_glitch_is_none()
     {
-        ModemDesk desk = Desk(new ModemSettings(Switch: ModemInput.Cts), down: false);
+        FootSwitch pedal = Wired(new ModemSettings(Switch: ModemInput.Cts), down: false);
         Set(true);
-        Polls(desk, 1);
+        Polls(pedal, 1);
         Set(false);
-        Polls(desk, 50);
+        Polls(pedal, 50);
         Assert.Equal(0, Presses);
 
         for (int bounce = 0; bounce < 4; bounce++)
         {
             Set(bounce % 2 == 0);
-            Polls(desk, 1);
+            Polls(pedal, 1);
         }
 
         Set(true);
-        Polls(desk, 10);
+        Polls(pedal, 10);
         Assert.Equal(1, Presses);
     }
 
     [Fact]
     public void Every_press_is_told_and_which_are_the_same_is_the_benchs_to_say()
     {
-        ModemDesk desk = Desk(new ModemSettings(Switch: ModemInput.Cts), down: false);
+        FootSwitch pedal = Wired(new ModemSettings(Switch: ModemInput.Cts), down: false);
         for (int press = 0; press < 2; press++)
         {
             Set(true);
-            Polls(desk, 6);
+            Polls(pedal, 6);
             Set(false);
-            Polls(desk, 6);
+            Polls(pedal, 6);
         }
 
         Assert.Equal(2, Presses);
@@ -71,8 +71,8 @@ public sealed class ModemDeskTests : IDisposable
     [Fact]
     public void A_switch_that_is_down_when_the_port_opens_was_not_pressed()
     {
-        ModemDesk desk = Desk(new ModemSettings(Switch: ModemInput.Cts), down: true);
-        Polls(desk, 20);
+        FootSwitch pedal = Wired(new ModemSettings(Switch: ModemInput.Cts), down: true);
+        Polls(pedal, 20);
         Assert.Equal(0, Presses);
     }
 
@@ -81,11 +81,11 @@ public sealed class ModemDeskTests : IDisposable
     public void A_port_without_modem_lines_says_so_once_and_goes_on()
     {
         _line.OnModem = new IOException();
-        ModemDesk desk = Desk(new ModemSettings(Rts: true, Switch: ModemInput.Cts), down: false);
-        Polls(desk, 5);
-        desk.Toggle();
-        desk.Begin(_line);
-        Polls(desk, 5);
+        FootSwitch pedal = Wired(new ModemSettings(Rts: true, Switch: ModemInput.Cts), down: false);
+        Polls(pedal, 5);
+        pedal.Toggle();
+        pedal.Begin(_line);
+        Polls(pedal, 5);
 
         Assert.Equal(NoteKind.NoSwitch, Assert.IsType<CaliperEvent.Noted>(Assert.Single(_events)).Kind);
     }
@@ -106,13 +106,13 @@ public sealed class ModemDeskTests : IDisposable
         Assert.IsType<CaliperEvent.Press>(run.Next());
     }
 
-    private ModemDesk Desk(ModemSettings settings, bool down)
+    private FootSwitch Wired(ModemSettings settings, bool down)
     {
         Set(down, settings.PressedWhenOn);
-        ModemDesk desk = new(settings, _events.Add, _time);
-        desk.Begin(_line);
-        Polls(desk, 1);
-        return desk;
+        FootSwitch pedal = new(settings, _events.Add, _time);
+        pedal.Begin(_line);
+        Polls(pedal, 1);
+        return pedal;
     }
 
     private void Set(bool down, bool pressedWhenOn = true)
@@ -127,12 +127,12 @@ public sealed class ModemDeskTests : IDisposable
         }
     }
 
-    private void Polls(ModemDesk desk, int count)
+    private void Polls(FootSwitch pedal, int count)
     {
         for (int i = 0; i < count; i++)
         {
             _time.Advance(SerialCaliper.PollEvery);
-            desk.Poll();
+            pedal.Poll();
         }
     }
 }

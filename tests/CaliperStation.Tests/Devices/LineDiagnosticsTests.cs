@@ -11,7 +11,7 @@ using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Devices;
 
-public sealed class LineDoctorTests : IDisposable
+public sealed class LineDiagnosticsTests : IDisposable
 {
     private static readonly TimeSpan _long = TimeSpan.FromSeconds(4);
     private static readonly TimeSpan _tenth = TimeSpan.FromMilliseconds(100);
@@ -20,7 +20,7 @@ public sealed class LineDoctorTests : IDisposable
     private readonly FakeLine _line = new();
     private readonly SteppedCaliper _run;
 
-    public LineDoctorTests()
+    public LineDiagnosticsTests()
     {
         _run = new SteppedCaliper(new SerialCaliper(new SerialSettings("/dev/fake"), () => new AsciiLineDecoder(), LengthUnit.Millimetre, _time, new FakePorts(_line)), _time);
         _run.Next<CaliperEvent.Opened>();
@@ -84,7 +84,7 @@ public sealed class LineDoctorTests : IDisposable
         List<CaliperEvent> told = Send(number => number % 4 == 0 ? "+12.3.4 mm\r\n" : Good(" mm")(number), 48);
 
         Assert.Contains("one line in twenty", Assert.Single(told.OfType<CaliperEvent.Diagnosed>()).Words, StringComparison.Ordinal);
-        Assert.InRange(_time.GetElapsedTime(bad), TimeSpan.Zero, LineDoctor.Recent + _tenth);
+        Assert.InRange(_time.GetElapsedTime(bad), TimeSpan.Zero, LineDiagnostics.Recent + _tenth);
     }
 
     [Fact]
@@ -106,28 +106,28 @@ public sealed class LineDoctorTests : IDisposable
             new SerialSettings("/dev/fake"), () => new AsciiLineDecoder(), LengthUnit.Millimetre, _time, new FakePorts(new FakeLine()), request: CaliperRequest.ToggleDtr);
 
         Assert.IsType<CaliperEvent.Opened>(Assert.Single(new SteppedCaliper(asked, _time).For(TimeSpan.FromSeconds(30))));
-        Assert.Null(new LineDoctor().Opinion(TimeSpan.FromSeconds(2)));
-        Assert.Equal(LineTrouble.Silent, new LineDoctor().Opinion(_long)?.Kind);
+        Assert.Null(new LineDiagnostics().Opinion(TimeSpan.FromSeconds(2)));
+        Assert.Equal(LineTrouble.Silent, new LineDiagnostics().Opinion(_long)?.Kind);
     }
 
     [Fact]
     public void An_instrument_that_sends_at_its_key_is_judged_by_its_last_lines_however_long_ago()
     {
-        LineDoctor doctor = new();
+        LineDiagnostics diagnostics = new();
         for (int press = 0; press < 4; press++)
         {
-            doctor.Take([.. "+12.34 mm\r\n"u8.ToArray().Select(value => (byte)(value | (Odd(value) ? 0x80 : 0)))], TimeSpan.FromMinutes(press));
-            Assert.Equal(press == 3 ? LineTrouble.EvenParity : null, doctor.Opinion(TimeSpan.FromMinutes(press))?.Kind);
+            diagnostics.Take([.. "+12.34 mm\r\n"u8.ToArray().Select(value => (byte)(value | (Odd(value) ? 0x80 : 0)))], TimeSpan.FromMinutes(press));
+            Assert.Equal(press == 3 ? LineTrouble.EvenParity : null, diagnostics.Opinion(TimeSpan.FromMinutes(press))?.Kind);
         }
 
-        Assert.Equal(LineTrouble.EvenParity, doctor.Opinion(TimeSpan.FromHours(1))?.Kind);
+        Assert.Equal(LineTrouble.EvenParity, diagnostics.Opinion(TimeSpan.FromHours(1))?.Kind);
         for (int press = 0; press < 4; press++)
         {
-            doctor.Take("+12.34 mm\r\n"u8, TimeSpan.FromHours(2) + TimeSpan.FromMinutes(press));
-            doctor.TakeValue();
+            diagnostics.Take("+12.34 mm\r\n"u8, TimeSpan.FromHours(2) + TimeSpan.FromMinutes(press));
+            diagnostics.TakeValue();
         }
 
-        Assert.Null(doctor.Opinion(TimeSpan.FromHours(3)));
+        Assert.Null(diagnostics.Opinion(TimeSpan.FromHours(3)));
     }
 
     [Theory]

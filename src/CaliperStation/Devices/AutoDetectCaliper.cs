@@ -5,7 +5,7 @@ using CaliperStation.Core.Wire;
 namespace CaliperStation.Devices;
 
 /// <summary>A caliper on a port whose rate, framing and format are found first.</summary>
-internal sealed class FindingCaliper : ICaliper
+internal sealed class AutoDetectCaliper : ICaliper
 {
     private static readonly TimeSpan _again = TimeSpan.FromSeconds(0.5);
 
@@ -18,7 +18,7 @@ internal sealed class FindingCaliper : ICaliper
     private readonly ModemSettings? _modem;
     private readonly CaliperRequest? _request;
     private volatile SerialCaliper? _found;
-    private LineFinder? _finder;
+    private LineDetector? _detector;
     private ClosingLine? _leaving;   // another device's line, before it is searched
     private (LossKind Kind, bool Heard)? _told;
     private long _tryAt;
@@ -32,7 +32,7 @@ internal sealed class FindingCaliper : ICaliper
     /// <param name="tap">Gets every byte as it came once the line is found, or null.</param>
     /// <param name="modem">How the modem lines are used; null leaves them alone.</param>
     /// <param name="request">How it is asked once it is found; null for one that is not.</param>
-    internal FindingCaliper(
+    internal AutoDetectCaliper(
         string port, Func<FoundLine, Func<IFrameDecoder>> decoder, LengthUnit bareUnit, TimeProvider time, ISerialPorts? ports = null, ByteTap? tap = null,
         ModemSettings? modem = null, CaliperRequest? request = null)
     {
@@ -65,23 +65,23 @@ internal sealed class FindingCaliper : ICaliper
         }
 
         TimeSpan left = _time.GetElapsedTime(_time.GetTimestamp(), _tryAt);
-        if (_finder is null && left > TimeSpan.Zero)
+        if (_detector is null && left > TimeSpan.Zero)
         {
             return left;
         }
 
-        if (_finder is null && _ports.Before(_port) is { } trouble)
+        if (_detector is null && _ports.Before(_port) is { } trouble)
         {
             return TryAgain(trouble.Told, false, post);
         }
 
-        _finder ??= new LineFinder(_ports, _time, _port);
-        if (_finder.Step() is not { } line)
+        _detector ??= new LineDetector(_ports, _time, _port);
+        if (_detector.Step() is not { } line)
         {
             return SerialCaliper.PollEvery;
         }
 
-        _finder = null;
+        _detector = null;
         if (line.Settings is not { } settings)
         {
             return TryAgain(new CaliperEvent.Lost(line.Loss, line.Words), line.Probe.Bytes > 0, post);
@@ -97,7 +97,7 @@ internal sealed class FindingCaliper : ICaliper
     public void Close()
     {
         _found?.Close();
-        _finder?.Close();
+        _detector?.Close();
         _leaving?.Wait();
     }
 

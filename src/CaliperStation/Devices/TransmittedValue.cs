@@ -3,8 +3,8 @@ using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Devices;
 
-/// <summary>A value as a caliper's line says it: sign, decimal number, blank, unit.</summary>
-internal static class SpokenValue
+/// <summary>A value as a caliper's line transmits it: sign, decimal number, blank, unit.</summary>
+internal static class TransmittedValue
 {
     /// <summary>One count of an ordinary display: 0.01 mm or 0.0005 in.</summary>
     internal static Length ResolutionOf(LengthUnit unit) => unit switch

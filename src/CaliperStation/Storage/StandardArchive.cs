@@ -3,7 +3,7 @@ using System.Security.Cryptography;
 namespace CaliperStation.Storage;
 
 /// <summary>Keeps the exact text of every standard a sitting was begun with, under its hash, so that a sitting or record can be worked on when the file has changed since.</summary>
-internal sealed class StandardShelf(string folder)
+internal sealed class StandardArchive(string folder)
 {
     /// <summary>Keeps a text, flushed to the disk before this returns; the same text twice is one file.</summary>
     /// <exception cref="StoreException">It cannot be written.</exception>
@@ -53,7 +53,7 @@ internal sealed class StandardShelf(string folder)
         }
     }
 
-    /// <summary>The names of kept texts that are not the texts they are named after, or cannot be read; what is no text of the shelf is left alone.</summary>
+    /// <summary>The names of kept texts that are not the texts they are named after, or cannot be read; what is no text of the archive is left alone.</summary>
     internal IReadOnlyList<string> Changed()
     {
         const string Ending = ".toml";

@@ -48,7 +48,7 @@ internal sealed record LineOpinion(LineTrouble Kind, string Words);
 
 /// <summary>Says in words what is wrong with a line, from what came over it lately. One thread uses it; times are since the line was opened.</summary>
 /// <remarks>It only guesses what a person should try; it never changes a setting or a value.</remarks>
-internal sealed class LineDoctor
+internal sealed class LineDiagnostics
 {
     // Fewer bytes than a line or two say nothing sure.
     private const int EnoughBytes = 40;

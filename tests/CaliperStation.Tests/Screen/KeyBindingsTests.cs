@@ -4,9 +4,9 @@ using CsCheck;
 
 namespace CaliperStation.Tests.Screen;
 
-public class BenchDeskTests
+public class KeyBindingsTests
 {
-    private readonly BenchDesk _desk = new();
+    private readonly KeyBindings _desk = new();
 
     [Fact]
     public void Enter_with_nothing_typed_is_a_press() => Assert.Equal(new BenchInput.Press(PressOrigin.Person), _desk.Do(BenchAction.Enter));
@@ -75,7 +75,7 @@ public class BenchDeskTests
             .Sample(
                 keys =>
                 {
-                    BenchDesk desk = new();
+                    KeyBindings bindings = new();
                     List<char> model = [];
                     int caret = 0;
                     foreach ((BenchAction? action, char typed) in keys)
@@ -83,7 +83,7 @@ public class BenchDeskTests
                         switch (action)
                         {
                             case null:
-                                desk.Type(typed.ToString());
+                                bindings.Type(typed.ToString());
                                 model.Insert(caret++, typed);
                                 continue;
                             case BenchAction.Backspace when caret > 0:
@@ -106,10 +106,10 @@ public class BenchDeskTests
                                 break;
                         }
 
-                        desk.Do(action.Value);
+                        bindings.Do(action.Value);
                     }
 
-                    Assert.Equal((string.Concat(model), caret), (desk.Entry.Text, desk.Entry.Caret));
+                    Assert.Equal((string.Concat(model), caret), (bindings.Entry.Text, bindings.Entry.Caret));
                 },
                 iter: 200);
     }
@@ -132,6 +132,6 @@ public class BenchDeskTests
         Canvas canvas = new(30, 1);
         EntryPainter.Paint(canvas, canvas.All, _desk.Entry, PromptKind.Reading);
         Assert.Equal("> 11111111111111111111111" + "2345", canvas.ToString().TrimEnd());
-        Assert.Equal(Ink.Key, canvas[29, 0].Ink);
+        Assert.Equal(CellStyle.Key, canvas[29, 0].Style);
     }
 }

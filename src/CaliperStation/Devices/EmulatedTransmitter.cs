@@ -3,16 +3,16 @@ using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Devices;
 
-/// <summary>How an emulated caliper speaks.</summary>
+/// <summary>How an emulated caliper transmits.</summary>
 /// <param name="Unit">What it displays.</param>
 /// <param name="Terminator">What ends a line.</param>
 /// <param name="Rate">Values a second; 0 sends on a press only.</param>
 /// <param name="Baud">Limits how fast lines can follow each other.</param>
 /// <param name="Seed">The same seed does the same.</param>
-internal sealed record SpeakerSettings(LengthUnit Unit, string Terminator, double Rate, int Baud, ulong Seed);
+internal sealed record TransmitterSettings(LengthUnit Unit, string Terminator, double Rate, int Baud, ulong Seed);
 
 /// <summary>Decides what an emulated caliper on a wire sends and when. Takes no time of its own: each look is one call.</summary>
-internal sealed class EmulatedSpeaker
+internal sealed class EmulatedTransmitter
 {
     // Start bit, eight bits, stop bit.
     private const double BitsPerByte = 10;
@@ -22,7 +22,7 @@ internal sealed class EmulatedSpeaker
     private const int MostHalfTicks = 128;
     private static readonly TimeSpan _wander = TimeSpan.FromSeconds(3);
 
-    private readonly SpeakerSettings _settings;
+    private readonly TransmitterSettings _settings;
     private readonly TimeProvider _time;
     private readonly Action<byte[]> _send;
     private readonly EmulatedCaliper _caliper;
@@ -36,8 +36,8 @@ internal sealed class EmulatedSpeaker
     private long _nextWander;
     private long _nextAct;
 
-    /// <summary>A speaker that follows a script, or wanders from gap to gap when there is none.</summary>
-    internal EmulatedSpeaker(SpeakerSettings settings, IReadOnlyList<EmulationAct> script, TimeProvider time, Action<byte[]> send)
+    /// <summary>A transmitter that follows a script, or wanders from gap to gap when there is none.</summary>
+    internal EmulatedTransmitter(TransmitterSettings settings, IReadOnlyList<EmulationAct> script, TimeProvider time, Action<byte[]> send)
     {
         _settings = settings;
         _time = time;

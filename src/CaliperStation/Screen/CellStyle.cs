@@ -2,7 +2,7 @@
 namespace CaliperStation.Screen;
 
 /// <summary>What a cell of the screen means; <see cref="BenchColours"/> alone knows how each meaning looks.</summary>
-internal enum Ink
+internal enum CellStyle
 {
     /// <summary>Ordinary text and blank ground.</summary>
     Ground,

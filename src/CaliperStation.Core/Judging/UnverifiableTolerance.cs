@@ -8,13 +8,13 @@ namespace CaliperStation.Core.Judging;
 /// <param name="Uncertainty">The standard uncertainty expected of its value, in nanometres, milliradians or plain.</param>
 /// <param name="Needed">The largest standard uncertainty that would leave any acceptance zone.</param>
 /// <param name="Dimension">The unit of the two numbers.</param>
-public sealed record TooNarrow(Relation Relation, double Uncertainty, double Needed, Dimension Dimension)
+public sealed record UnverifiableTolerance(Relation Relation, double Uncertainty, double Needed, Dimension Dimension)
 {
     /// <summary>
     /// The relations of a plan that cannot be confirmed, told before the first reading. The uncertainty is that of single
     /// takes of nominal readings at the display's step given; the plain rule draws nothing in, so it has none.
     /// </summary>
-    public static IReadOnlyList<TooNarrow> In(Plan plan, Length resolution)
+    public static IReadOnlyList<UnverifiableTolerance> In(Plan plan, Length resolution)
     {
         JudgingSettings settings = plan.Standard.Judging;
         if (settings.Rule == DecisionRule.Plain)
@@ -24,7 +24,7 @@ public sealed record TooNarrow(Relation Relation, double Uncertainty, double Nee
 
         double z = Judge.GuardFactor(settings);
         double single = Budget.Of(settings, resolution, 1).Combined;
-        List<TooNarrow> found = [];
+        List<UnverifiableTolerance> found = [];
         foreach (Relation relation in plan.Relations)
         {
             Measured Expected(string step) => new(ExactLength.From(Nominals.Of(plan, step)), single);
@@ -33,7 +33,7 @@ public sealed record TooNarrow(Relation Relation, double Uncertainty, double Nee
             List<Limits> limits = [.. relation.Limits.Select(limits => relation.Kind.Effective(limits))];
             if (limits.All(one => IsEmpty(value.Dimension, one, z * uncertainty)))
             {
-                found.Add(new TooNarrow(relation, uncertainty, limits.Max(one => Width(value.Dimension, one))!.Value / (2 * z), value.Dimension));
+                found.Add(new UnverifiableTolerance(relation, uncertainty, limits.Max(one => Width(value.Dimension, one))!.Value / (2 * z), value.Dimension));
             }
         }
 
