@@ -165,7 +165,7 @@ public sealed class PoseFitTests
     {
         Layout layout = new(plan);
         IReadOnlyList<Relation> applying = new RelationEvaluation(plan, readings).Relations;
-        LinearModel model = LinearModel.Of(plan, [.. plan.Steps.Select(step => Sight.For(plan, layout, step))], new ExpectedReadings(plan, applying, readings), readings);
+        LinearModel model = LinearModel.Of(plan, [.. plan.Steps.Select(step => SensitivityRow.For(plan, layout, step))], new ExpectedReadings(plan, applying, readings), readings);
         return PoseFit.Poses(model, PoseFit.Of(model));
     }
 }

@@ -4,41 +4,41 @@ using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>Turns relations into goals for moves. The unit of a move is half a tick; a turn counts times the item's half width.</summary>
-internal sealed class Goals
+/// <summary>Turns relations into constraints for moves. The unit of a move is half a tick; a turn counts times the item's half width.</summary>
+internal sealed class Constraints
 {
     /// <summary>Half a tick: near to what moves are, so that the equations are well scaled.</summary>
     internal const double MoveUnitNanometres = 396_875;
 
     private readonly Plan _plan;
-    private readonly IReadOnlyList<Sight> _sights;
+    private readonly IReadOnlyList<SensitivityRow> _sensitivities;
     private readonly IReadOnlyDictionary<string, Measured> _readings;
     private readonly IReadOnlySet<string> _alsoWanted;
     private readonly double _guardFactor;
     private readonly HashSet<(string Relation, string? Step)> _within;
-    private readonly List<Goal> _goals = [];
+    private readonly List<Constraint> _constraints = [];
 
-    private Goals(Plan plan, RelationEvaluation evaluation, IReadOnlyList<Sight> sights, IReadOnlySet<string> alsoWanted)
+    private Constraints(Plan plan, RelationEvaluation evaluation, IReadOnlyList<SensitivityRow> sensitivities, IReadOnlySet<string> alsoWanted)
     {
         _alsoWanted = alsoWanted;
         _plan = plan;
-        _sights = sights;
+        _sensitivities = sensitivities;
         _readings = evaluation.Readings;
         _within = [.. evaluation.All.Where(judgement => judgement.Verdict == Verdict.Within).Select(judgement => (judgement.Relation.Id, judgement.Relation.HoldsForEach ? judgement.Steps[0] : null))];
         _guardFactor = Judge.GuardFactor(plan.Standard.Judging);
     }
 
-    /// <summary>The goals of every relation whose readings are there, in the order of the file.</summary>
+    /// <summary>The constraints of every relation whose readings are there, in the order of the file.</summary>
     /// <remarks>What is borderline is only to get no worse, unless it is among <paramref name="alsoWanted"/>.</remarks>
-    internal static IReadOnlyList<Goal> Of(Plan plan, RelationEvaluation evaluation, IReadOnlyList<Sight> sights, IReadOnlySet<string> alsoWanted)
+    internal static IReadOnlyList<Constraint> Of(Plan plan, RelationEvaluation evaluation, IReadOnlyList<SensitivityRow> sensitivities, IReadOnlySet<string> alsoWanted)
     {
-        Goals goals = new(plan, evaluation, sights, alsoWanted);
+        Constraints constraints = new(plan, evaluation, sensitivities, alsoWanted);
         foreach (Relation relation in evaluation.Relations)
         {
-            goals.Add(relation);
+            constraints.Add(relation);
         }
 
-        return goals._goals;
+        return constraints._constraints;
     }
 
     private void Add(Relation relation)
@@ -67,24 +67,24 @@ internal sealed class Goals
         SortedDictionary<int, double> factors = [];
         foreach ((string step, double perNanometre) in value.Gradient)
         {
-            Sight sight = _sights[_plan.PositionOf(step)];
-            AddFactors(factors, sight.Of, sight, sight.OfLever, perNanometre * MoveUnitNanometres / half);
-            AddFactors(factors, sight.From, sight, sight.FromLever, -perNanometre * MoveUnitNanometres / half);
+            SensitivityRow sensitivity = _sensitivities[_plan.PositionOf(step)];
+            AddFactors(factors, sensitivity.Of, sensitivity, sensitivity.OfLever, perNanometre * MoveUnitNanometres / half);
+            AddFactors(factors, sensitivity.From, sensitivity, sensitivity.FromLever, -perNanometre * MoveUnitNanometres / half);
         }
 
         (int Column, double Factor)[] telling = [.. factors.Where(pair => Math.Abs(pair.Value) > 1e-9).Select(pair => (pair.Key, pair.Value))];
-        Zone[] zones = [.. allowed.Select(limits => ZoneOf(value.Dimension, limits, uncertainty, half))];
-        Goal goal = new(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], zones);
+        Interval[] intervals = [.. allowed.Select(limits => IntervalOf(value.Dimension, limits, uncertainty, half))];
+        Constraint constraint = new(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], intervals);
         bool outside = allowed.All(limits => IsOutside(value, limits, uncertainty));
-        _goals.Add(_within.Contains((relation.Id, each)) ? goal.Holding() : outside || goal.Holds || _alsoWanted.Contains(relation.Id) ? goal : goal.NoWorse(aims: true));
+        _constraints.Add(_within.Contains((relation.Id, each)) ? constraint.Holding() : outside || constraint.Holds || _alsoWanted.Contains(relation.Id) ? constraint : constraint.NoWorse(aims: true));
     }
 
-    private void AddFactors(SortedDictionary<int, double> factors, int item, Sight sight, double lever, double each)
+    private void AddFactors(SortedDictionary<int, double> factors, int item, SensitivityRow sensitivity, double lever, double each)
     {
         if (item >= 0)
         {
-            factors[3 * item] = factors.GetValueOrDefault(3 * item) + (each * sight.Right);
-            factors[(3 * item) + 1] = factors.GetValueOrDefault((3 * item) + 1) + (each * sight.Up);
+            factors[3 * item] = factors.GetValueOrDefault(3 * item) + (each * sensitivity.Right);
+            factors[(3 * item) + 1] = factors.GetValueOrDefault((3 * item) + 1) + (each * sensitivity.Up);
             factors[(3 * item) + 2] = factors.GetValueOrDefault((3 * item) + 2) + (each * lever / LinearModel.TurnScale(_plan.Items[item]));
         }
     }
@@ -97,7 +97,7 @@ internal sealed class Goals
     }
 
     /// <summary>The acceptance interval; where the guard bands leave none, the tolerance itself: no bench can do better there.</summary>
-    private Zone ZoneOf(Dimension dimension, Limits limits, double uncertainty, double half)
+    private Interval IntervalOf(Dimension dimension, Limits limits, double uncertainty, double half)
     {
         (double low, double high) = Ends(dimension, limits);
         double guard = Guard(dimension, uncertainty) + (dimension == Dimension.Length && _guardFactor > 0 ? 1 : 0);   // 1 nm: predictions are floating numbers
@@ -109,8 +109,8 @@ internal sealed class Goals
             aim = Math.Clamp(nominal, low + quarter, high - quarter);
         }
 
-        const double Clear = 4 * Goal.Tolerance;   // an excluded limit is not reached, arithmetic and all
-        return new Zone((low / half) + (limits.LowerExcluded ? Clear : 0), (high / half) - (limits.UpperExcluded ? Clear : 0), aim / half);
+        const double Clear = 4 * Constraint.Tolerance;   // an excluded limit is not reached, arithmetic and all
+        return new Interval((low / half) + (limits.LowerExcluded ? Clear : 0), (high / half) - (limits.UpperExcluded ? Clear : 0), aim / half);
     }
 
     /// <summary>Beyond the limits pushed out, as <see cref="Judge"/> pushes them.</summary>

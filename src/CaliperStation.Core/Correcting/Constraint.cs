@@ -1,10 +1,10 @@
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>One acceptance interval of a goal, in halves of its tolerance; infinite where there is no limit.</summary>
+/// <summary>One acceptance interval of a constraint, in halves of its tolerance; infinite where there is no limit.</summary>
 /// <param name="Low">Least accepted value.</param>
 /// <param name="High">Greatest accepted value, not below <paramref name="Low"/>.</param>
 /// <param name="Aim">The value aimed at, inside; null where any value inside is as good.</param>
-internal readonly record struct Zone(double Low, double High, double? Aim)
+internal readonly record struct Interval(double Low, double High, double? Aim)
 {
     /// <summary>Signed excess beyond the interval drawn in by a share of its width (or of the tolerance, where it is open); 0 inside.</summary>
     internal double Excess(double value, double drawnIn = 0)
@@ -18,15 +18,15 @@ internal readonly record struct Zone(double Low, double High, double? Aim)
 
 /// <summary>
 /// A value that must come to lie within an acceptance interval, as a linear function of moves: value now + Σ factor × move.
-/// An <c>equal</c> gives one goal for each pair of its readings. All numbers are in halves of the tolerance, so that goals of
+/// An <c>equal</c> gives one constraint for each pair of its readings. All numbers are in halves of the tolerance, so that constraints of
 /// different tolerance and dimension weigh alike.
 /// </summary>
 /// <param name="Relation">Id of the rule.</param>
 /// <param name="Now">The value now.</param>
 /// <param name="Columns">The unknowns of moves it depends on: three for each item of a list; ascending.</param>
 /// <param name="Factors">Change of the value for one unit of each.</param>
-/// <param name="Zones">The acceptance intervals, any of which will do; at least one.</param>
-internal sealed record Goal(string Relation, double Now, int[] Columns, double[] Factors, Zone[] Zones)
+/// <param name="Intervals">The acceptance intervals, any of which will do; at least one.</param>
+internal sealed record Constraint(string Relation, double Now, int[] Columns, double[] Factors, Interval[] Intervals)
 {
     /// <summary>An excess below this is arithmetic.</summary>
     internal const double Tolerance = 1e-5;
@@ -71,68 +71,68 @@ internal sealed record Goal(string Relation, double Now, int[] Columns, double[]
     }
 
     /// <summary>The interval that a value is in or nearest to.</summary>
-    internal Zone Nearest(double value)
+    internal Interval Nearest(double value)
     {
-        Zone best = Zones[0];
-        for (int k = 1; k < Zones.Length; k++)
+        Interval best = Intervals[0];
+        for (int k = 1; k < Intervals.Length; k++)
         {
-            best = Math.Abs(Zones[k].Excess(value)) < Math.Abs(best.Excess(value)) ? Zones[k] : best;
+            best = Math.Abs(Intervals[k].Excess(value)) < Math.Abs(best.Excess(value)) ? Intervals[k] : best;
         }
 
         return best;
     }
 
     /// <summary>The items whose own rules do not hold now.</summary>
-    internal static ItemSet FailingItems(IEnumerable<Goal> goals) =>
-        goals.Where(goal => !goal.Holds && goal.Owner >= 0).Aggregate(default(ItemSet), (set, goal) => set.With(ItemSet.One(goal.Owner)));
+    internal static ItemSet FailingItems(IEnumerable<Constraint> constraints) =>
+        constraints.Where(constraint => !constraint.Holds && constraint.Owner >= 0).Aggregate(default(ItemSet), (set, constraint) => set.With(ItemSet.One(constraint.Owner)));
 
     /// <summary>The same, its nearest interval widened to the value now: what was judged within, by exact arithmetic, holds.</summary>
-    internal Goal Holding()
+    internal Constraint Holding()
     {
-        Zone nearest = Nearest(Now);
-        return this with { Zones = [.. Zones.Select(zone => zone == nearest ? zone with { Low = Math.Min(zone.Low, Now), High = Math.Max(zone.High, Now) } : zone)] };
+        Interval nearest = Nearest(Now);
+        return this with { Intervals = [.. Intervals.Select(interval => interval == nearest ? interval with { Low = Math.Min(interval.Low, Now), High = Math.Max(interval.High, Now) } : interval)] };
     }
 
     /// <summary>The same rule, asking no more than that it gets no worse (by a hundredth, so that staying is clear of the edge).</summary>
     /// <param name="aims">Whether a move is to mend it, all the same, where that costs nothing.</param>
-    internal Goal NoWorse(bool aims)
+    internal Constraint NoWorse(bool aims)
     {
-        Zone zone = Nearest(Now);
-        return this with { Zones = [new Zone(Math.Min(zone.Low, Now - 0.01), Math.Max(zone.High, Now + 0.01), aims ? zone.Aim : null)] };
+        Interval interval = Nearest(Now);
+        return this with { Intervals = [new Interval(Math.Min(interval.Low, Now - 0.01), Math.Max(interval.High, Now + 0.01), aims ? interval.Aim : null)] };
     }
 }
 
 /// <summary>Where a rule has several nominals, each way to choose among them makes a problem of its own that is convex.</summary>
-internal static class ZoneChoices
+internal static class NominalChoices
 {
     /// <summary>Up to this many ways are each searched; beyond, every rule goes by whichever interval is nearest on the way.</summary>
     internal const int Most = 64;
 
     /// <summary>True when each way is searched, so that nothing is missed.</summary>
-    internal static bool AllSearched(IReadOnlyList<Goal> goals)
+    internal static bool AllSearched(IReadOnlyList<Constraint> constraints)
     {
         long ways = 1;
-        foreach (Goal goal in goals)
+        foreach (Constraint constraint in constraints)
         {
-            ways = Math.Min(ways * goal.Zones.Length, Most + 1);
+            ways = Math.Min(ways * constraint.Intervals.Length, Most + 1);
         }
 
         return ways <= Most;
     }
 
-    /// <summary>The ways, the one nearest to the present values first; the goals as they are when there are too many.</summary>
-    internal static IEnumerable<IReadOnlyList<Goal>> Of(IReadOnlyList<Goal> goals)
+    /// <summary>The ways, the one nearest to the present values first; the constraints as they are when there are too many.</summary>
+    internal static IEnumerable<IReadOnlyList<Constraint>> Of(IReadOnlyList<Constraint> constraints)
     {
-        if (!AllSearched(goals))
+        if (!AllSearched(constraints))
         {
-            return [goals];
+            return [constraints];
         }
 
-        IEnumerable<Goal[]> ways = [[]];
-        foreach (Goal goal in goals)
+        IEnumerable<Constraint[]> ways = [[]];
+        foreach (Constraint constraint in constraints)
         {
-            Zone[] zones = [.. goal.Zones.OrderBy(zone => Math.Abs(zone.Excess(goal.Now)))];
-            ways = ways.SelectMany(way => zones.Select(zone => (Goal[])[.. way, goal with { Zones = [zone] }]));
+            Interval[] intervals = [.. constraint.Intervals.OrderBy(interval => Math.Abs(interval.Excess(constraint.Now)))];
+            ways = ways.SelectMany(way => intervals.Select(interval => (Constraint[])[.. way, constraint with { Intervals = [interval] }]));
         }
 
         return ways;

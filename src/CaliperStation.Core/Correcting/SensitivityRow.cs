@@ -13,12 +13,12 @@ namespace CaliperStation.Core.Correcting;
 /// <param name="Up">Direction, component upwards.</param>
 /// <param name="OfLever">Lever of the upper item's turn, in nanometres.</param>
 /// <param name="FromLever">Lever of the lower item's turn, in nanometres.</param>
-internal readonly record struct Sight(int Of, int From, double Right, double Up, double OfLever, double FromLever)
+internal readonly record struct SensitivityRow(int Of, int From, double Right, double Up, double OfLever, double FromLever)
 {
     /// <summary>A size of an item shows no displacement.</summary>
-    internal static Sight Blind => new(-1, -1, 0, 0, 0, 0);
+    internal static SensitivityRow Blind => new(-1, -1, 0, 0, 0, 0);
 
-    internal static Sight For(Plan plan, Layout layout, Step step)
+    internal static SensitivityRow For(Plan plan, Layout layout, Step step)
     {
         if (step.Grows is not { } grows || step.Of == step.From)
         {
@@ -28,7 +28,7 @@ internal readonly record struct Sight(int Of, int From, double Right, double Up,
         int of = IndexOf(plan, step.Of);
         int from = IndexOf(plan, step.From);
         double lever = Lever(grows, step.At.Right.Nanometres, step.At.Up.Nanometres);
-        return new Sight(of, from, grows.Right, grows.Up, lever, from < 0 ? 0 : Facing(layout, step, grows, plan.Items[from]));
+        return new SensitivityRow(of, from, grows.Right, grows.Up, lever, from < 0 ? 0 : Facing(layout, step, grows, plan.Items[from]));
     }
 
     /// <summary>
