@@ -140,7 +140,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         if (_state.Work is Work.Measuring)
         {
-            foreach (UnverifiableTolerance narrow in UnverifiableTolerance.In(Plan, TypedRule.Usual.DecimalMillimetre))
+            foreach (UnverifiableTolerance narrow in UnverifiableTolerance.In(Plan, TypedRule.Default.DecimalMillimetre))
             {
                 Say(new Said.Narrow(narrow));
             }
@@ -624,7 +624,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Answer.Number number:
                 Typed(number.Text);
                 break;
-            case Answer.Word word when View.Prompt is Prompt.Sign && Initials.Complaint(word.Text) is null:
+            case Answer.Word word when View.Prompt is Prompt.Sign && Initials.Validate(word.Text) is null:
                 Do(new SittingCommand.Sign(word.Text));
                 break;
             case Answer.Word word:

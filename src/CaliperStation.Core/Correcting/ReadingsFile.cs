@@ -76,7 +76,7 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
             return new TextFault(number, start + 1, $"step {step} was read on line {lines[step]} already", "each step once");
         }
 
-        Length resolution = TypedRule.Usual.ResolutionOf(parsed.Value);
+        Length resolution = TypedRule.Default.ResolutionOf(parsed.Value);
         readings[step] = new Measured(ExactLength.From(parsed.Value.Value), Budget.Of(plan.Standard.Judging, resolution, 1).Combined);
         return null;
     }

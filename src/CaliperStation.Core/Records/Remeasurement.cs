@@ -74,12 +74,12 @@ public sealed class Remeasurement
 
     private Decision Abandon(SittingCommand.Abandon abandon, DateTimeOffset at) =>
         Prompt is Prompt.Closed ? Decision.Refused(Sitting.Wanted(Prompt))
-        : Sitting.ReasonComplaint(abandon.Reason, "abandon") is { } complaint ? Decision.Refused(complaint)
+        : Sitting.ValidateReason(abandon.Reason, "abandon") is { } fault ? Decision.Refused(fault)
         : Decision.Of(new SittingEvent.Abandoned(abandon.Reason.Trim()) { At = at });
 
     private Decision Sign(SittingCommand.Sign sign, DateTimeOffset at) =>
         Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Sitting.Wanted(Prompt)}")
-        : Initials.Complaint(sign.Initials) is { } complaint ? Decision.Refused(complaint)
+        : Initials.Validate(sign.Initials) is { } fault ? Decision.Refused(fault)
         : !Hands.Same(sign.Initials, Started.Hand) ? Decision.Refused($"who measured signs: the initials given at the start were {Started.Hand}")
         : Decision.Of(new SittingEvent.Signed(sign.Initials) { At = at });
 }

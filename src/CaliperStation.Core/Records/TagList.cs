@@ -63,7 +63,7 @@ public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<TextFault
 
     private static TextFault? Fault(List<string> cells, int column, int line) =>
         column >= cells.Count ? new TextFault(line, 1, $"there is no field {column + 1}", "as many fields as the first line has")
-        : BlouseTag.Complaint(cells[column]) is { } complaint ? new TextFault(line, 1, $"\"{PrintableText.Escape(Short(cells[column]))}\" is no tag", complaint)
+        : BlouseTag.Validate(cells[column]) is { } fault ? new TextFault(line, 1, $"\"{PrintableText.Escape(Short(cells[column]))}\" is no tag", fault)
         : null;
 
     /// <summary>The first mark between fields that stands outside quotation marks; a comma when there is none.</summary>

@@ -41,7 +41,7 @@ public sealed record CaliperCheck(Length Range, Length Permissible, IReadOnlyLis
     public bool IsPointWithin(CheckPoint point) => point.Error.Abs() <= Permissible;
 
     /// <summary>Why these cannot be the points of a check, or null.</summary>
-    public static string? Complaint(Length range, Length permissible, IReadOnlyList<Length> blocks)
+    public static string? Validate(Length range, Length permissible, IReadOnlyList<Length> blocks)
     {
         ArgumentNullException.ThrowIfNull(blocks);
         return blocks.Count == 0 ? "there is no block to read"

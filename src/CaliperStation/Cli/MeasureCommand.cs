@@ -66,8 +66,8 @@ internal static class Measure
         TimeProvider clock = TimeProvider.System;
         LoadedStandard standard = options.Standard is { } path ? StandardSource.FromFile(path) : StandardSource.Demonstration();
         Dictionary<string, string> answers = GivenAnswers.Of(standard.Standard, options.Answers);
-        Refuse(options.Tag is { } tag ? BlouseTag.Complaint(tag) : null, "--tag");
-        Refuse(options.Hand is { } hand ? Initials.Complaint(hand) : null, "--hand");
+        Refuse(options.Tag is { } tag ? BlouseTag.Validate(tag) : null, "--tag");
+        Refuse(options.Hand is { } hand ? Initials.Validate(hand) : null, "--hand");
         StorePaths paths = StorePaths.OnThisMachine(options.Store);
         Settings settings = Settings.Load(paths.Settings);
         using Store store = OpenStore.ForWork(paths, clock, error);
@@ -142,11 +142,11 @@ internal static class Measure
         return (work, Sittings.Found(work, open.Events.Select(happened => happened.At).Append(open.Started.At).Max(), begun != standard && options.Standard is not null, clock));
     }
 
-    private static void Refuse(string? complaint, string option)
+    private static void Refuse(string? fault, string option)
     {
-        if (complaint is not null)
+        if (fault is not null)
         {
-            throw new StationException(ExitCode.Usage, $"{option}: {complaint}.");
+            throw new StationException(ExitCode.Usage, $"{option}: {fault}.");
         }
     }
 }
@@ -212,9 +212,9 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
         Filer filer = new(store, TimeProvider.System, First, Caliper.PortName);
         if (!plain && !json)
         {
-            if (settings.PressKey is { } key && SwitchKeys.Complaint(key) is { } complaint)
+            if (settings.PressKey is { } key && SwitchKeys.Validate(key) is { } fault)
             {
-                throw new StationException(ExitCode.BadFile, $"{store.Paths.Settings}: press-key: {complaint}.");
+                throw new StationException(ExitCode.BadFile, $"{store.Paths.Settings}: press-key: {fault}.");
             }
 
             BenchRun shown = Run(filer, store, true, null);
@@ -292,9 +292,9 @@ internal static class GivenAnswers
         {
             int equals = text.IndexOf('=', StringComparison.Ordinal);
             (string question, string answer) = equals < 0 ? (text.Trim(), "") : (text[..equals].Trim(), text[(equals + 1)..].Trim());
-            if (Plan.Answered(standard, question, answer) is { } complaint)
+            if (Plan.Answered(standard, question, answer) is { } fault)
             {
-                throw new StationException(ExitCode.Usage, $"--answer: {complaint}.");
+                throw new StationException(ExitCode.Usage, $"--answer: {fault}.");
             }
 
             answers[question] = answer;

@@ -78,9 +78,9 @@ internal static class Remeasurement
     internal static async Task<int> RunAsync(RemeasureOptions options, TextWriter output, TextWriter error, CancellationToken stop)
     {
         TimeProvider clock = TimeProvider.System;
-        if (Initials.Complaint(options.Hand) is { } complaint)
+        if (Initials.Validate(options.Hand) is { } fault)
         {
-            throw new StationException(ExitCode.Usage, $"--hand: {complaint}.");
+            throw new StationException(ExitCode.Usage, $"--hand: {fault}.");
         }
 
         double share = Share(options.Share);

@@ -38,7 +38,7 @@ public sealed class LineDetectorTests
 
         Assert.Equal("115200-8N1", line.Settings?.Framing);
         Assert.True(line.Probe.Bridge);
-        Assert.IsType<BridgeLineDecoder>(LineDecoders.For(Settings.Usual, line)());
+        Assert.IsType<BridgeLineDecoder>(LineDecoders.For(Settings.Default, line)());
     }
 
     [Fact]
@@ -65,7 +65,7 @@ public sealed class LineDetectorTests
     public void A_caliper_found_is_listened_to()
     {
         UartWire wire = new(_time, SerialSettings.Parse("x", "4800-8N1", out _)!, TimeSpan.FromMilliseconds(200), _ => "+12.34 mm\r\n"u8.ToArray());
-        AutoDetectCaliper caliper = new("/dev/fake", found => LineDecoders.For(Settings.Usual, found), LengthUnit.Millimetre, _time, wire);
+        AutoDetectCaliper caliper = new("/dev/fake", found => LineDecoders.For(Settings.Default, found), LengthUnit.Millimetre, _time, wire);
         SteppedCaliper run = new(caliper, _time);
         Assert.False(caliper.Request());
         CaliperEvent.Noted found = Assert.IsType<CaliperEvent.Noted>(run.Next());
@@ -96,7 +96,7 @@ public sealed class LineDetectorTests
         UartWire first = new(_time, SerialSettings.Parse("x", "4800-8N1", out _)!, TimeSpan.FromMilliseconds(200), _ => "+12.34 mm\r\n"u8.ToArray());
         UartWire second = new(_time, SerialSettings.Parse("x", "9600-7E2", out _)!, TimeSpan.FromMilliseconds(100), _ => "+0012.345 mm\r"u8.ToArray());
         SwappedWires wires = new(first, second);
-        SteppedCaliper run = new(new AutoDetectCaliper("/dev/fake", found => LineDecoders.For(Settings.Usual, found), LengthUnit.Millimetre, _time, wires), _time);
+        SteppedCaliper run = new(new AutoDetectCaliper("/dev/fake", found => LineDecoders.For(Settings.Default, found), LengthUnit.Millimetre, _time, wires), _time);
         Assert.Contains("4800-8N1", Note(run, NoteKind.LineFound), StringComparison.Ordinal);
         run.Next<CaliperEvent.Value>();
         wires.Swap();

@@ -81,7 +81,7 @@ public sealed class BenchWindowTests : IDisposable
     [InlineData("F4", false)]   // the bench's own
     [InlineData("b", false)]    // a letter is set by press-text
     [InlineData("no key", false)]
-    public void A_switch_may_be_a_key_that_does_nothing_else_here(string key, bool may) => Assert.Equal(may, SwitchKeys.Complaint(key) is null);
+    public void A_switch_may_be_a_key_that_does_nothing_else_here(string key, bool may) => Assert.Equal(may, SwitchKeys.Validate(key) is null);
 
     [Fact]
     public void Every_key_tells_its_intent()
