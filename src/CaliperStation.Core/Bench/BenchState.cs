@@ -34,7 +34,7 @@ public sealed record BenchSetup
 /// <param name="Said">The question.</param>
 /// <param name="IsFromCaliper">True when a move of the caliper makes it pointless.</param>
 /// <param name="Typed">The ways to read what was typed, when that is the question; else null.</param>
-public sealed record PendingDoubt(Said.Doubted Said, bool IsFromCaliper, TypedLength.Asked? Typed = null);
+public sealed record PendingWarning(Said.Warned Said, bool IsFromCaliper, TypedLength.Asked? Typed = null);
 
 /// <summary>A request on its way.</summary>
 /// <param name="At">When the caliper was asked.</param>
@@ -71,7 +71,7 @@ public sealed record BenchState
     public ImmutableDictionary<string, Length> Foretold { get; init; } = ImmutableDictionary<string, Length>.Empty;
 
     /// <summary>The odd reading that is asked about, or null.</summary>
-    public PendingDoubt? Doubt { get; init; }
+    public PendingWarning? Warning { get; init; }
 
     /// <summary>The sitting of an earlier day of which it is asked whether this is the same coat, or null.</summary>
     public Resume? SameCoat { get; init; }
@@ -132,7 +132,7 @@ public sealed record BenchState
             {
                 Outside = wanted is not null && view.Prompt is Prompt.Decide decide ? decide.Outside : [],
                 SameCoat = SameCoat,
-                Doubt = Doubt?.Said,
+                Warning = Warning?.Said,
                 Hand = view.State.Hand,
                 Block = Work is Work.Checking check && prompt is Prompt.Read { Step.Id: var point } ? check.BlockOf(point) : null,
                 IsJudged = Work is Work.Measuring,

@@ -3,7 +3,7 @@ using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>Says where every item lies, which readings to doubt, and the fewest pins to move.</summary>
+/// <summary>Says where every item lies, which readings do not fit the rest, and the fewest pins to move.</summary>
 public static class Advise
 {
     /// <summary>The advice for the readings at hand, which need not be complete.</summary>
@@ -55,7 +55,7 @@ public static class Advise
             poses,
             [.. pins.OrderBy(pair => pair.Key).Select(pair => text.Of(pair.Key, pair.Value))],
             provenFewest,
-            suspects.Count == 0 ? [] : [.. PoseFit.Doubtful(model, fit).Where(Suspect)],
+            suspects.Count == 0 ? [] : [.. PoseFit.Outliers(model, fit).Where(Suspect)],
             [.. conflicts.Distinct()])
         {
             Wanted = [.. wanted.OrderBy(plan.PositionOf)],

@@ -65,18 +65,18 @@ public static class RecordOfRemeasurement
         ];
     }
 
-    /// <summary>What the steps that do not agree make doubtful, as if their items had been moved.</summary>
+    /// <summary>What the steps that do not agree invalidate, as if their items had been moved.</summary>
     /// <param name="plan">The plan of the first record.</param>
     /// <param name="first">The first record.</param>
     /// <param name="comparisons">Each step against it.</param>
-    public static Doubtful Doubtful(Plan plan, Record first, IReadOnlyList<RecordComparison> comparisons)
+    public static Invalidated InvalidatedBy(Plan plan, Record first, IReadOnlyList<RecordComparison> comparisons)
     {
         HashSet<string> moved = [.. comparisons.Where(comparison => !comparison.Agrees).Select(comparison => comparison.Step)];
         HashSet<string> holds = [.. comparisons.Where(comparison => comparison.Agrees).Select(comparison => comparison.Step)];
         IEnumerable<string> items = moved.Select(plan.FindStep).OfType<Step>().Select(step => step.Of).Distinct();
         List<string> steps = [.. StaleReadings.After(plan, items).Where(step => !moved.Contains(step) && !holds.Contains(step) && first.Readings.Any(reading => reading.Step == step))];
         HashSet<string> judged = [.. first.Verdicts.Select(verdict => verdict.Relation)];
-        return new Doubtful(steps, [.. StaleReadings.LostJudgements(plan, moved.Concat(steps)).Where(judged.Contains)]);
+        return new Invalidated(steps, [.. StaleReadings.LostJudgements(plan, moved.Concat(steps)).Where(judged.Contains)]);
     }
 
     private static RecordReading Reading(Remeasurement remeasurement, string id)
@@ -92,4 +92,4 @@ public static class RecordOfRemeasurement
 /// <summary>What can no longer be trusted of a record.</summary>
 /// <param name="Steps">Recorded readings on or from what moved, those just measured again left out; in the order of work.</param>
 /// <param name="Relations">Recorded judgements that hang on them or on what moved, in the order of the file.</param>
-public sealed record Doubtful(IReadOnlyList<string> Steps, IReadOnlyList<string> Relations);
+public sealed record Invalidated(IReadOnlyList<string> Steps, IReadOnlyList<string> Relations);

@@ -27,7 +27,7 @@ public static class BenchText
                     Prompt.Read read => read.Step.Caution,
                     _ => null,
                 };
-                return caution is null || want.SameCoat is not null || want.Doubt is not null ? [(KindOf(want), words)] : [("caution", caution), (KindOf(want), words)];
+                return caution is null || want.SameCoat is not null || want.Warning is not null ? [(KindOf(want), words)] : [("caution", caution), (KindOf(want), words)];
             case Said.Advised { Move.WillBreak: { Count: > 0 } broken }:
                 return [("caution", Cautions.Pins), ("move", words), ("mind", $"that move will push outside: {Ids(broken)}")];
             case Said.Advised:
@@ -58,7 +58,7 @@ public static class BenchText
         Said.Refused refused => refused.Why,
         Said.HoldStill => "hold still: the caliper is moving",
         Said.Waits => "the caliper's value is waited for: hold still",
-        Said.Doubted doubted => $"{Standard.WordsOf(doubted.Step.Id)} {LengthFormat.Show(doubted.Reading.Value, show)} ({LengthFormat.Show(doubted.Reading.Value, LengthDisplay.Millimetre)}): {doubted.Doubt.Words}{(doubted.Doubt.Kind == DoubtKind.Unit ? "" : " If it is meant: yes, or press three times in a row.")}",
+        Said.Warned warned => $"{Standard.WordsOf(warned.Step.Id)} {LengthFormat.Show(warned.Reading.Value, show)} ({LengthFormat.Show(warned.Reading.Value, LengthDisplay.Millimetre)}): {warned.Warning.Words}{(warned.Warning.Kind == WarningKind.Unit ? "" : " If it is meant: yes, or press three times in a row.")}",
         Said.Narrow narrow => VerdictText.Narrow(narrow.UnverifiableTolerance),
         Said.Lost lost => $"{lost.Words} Typed lengths are taken all the while.",
         Said.Back back => back.Again ? "The caliper is back." : "The caliper's line is open.",
@@ -71,7 +71,7 @@ public static class BenchText
         Said.TagIs tag => $"this blouse is {tag.Tag}",
         Said.Abandoned abandoned => $"the sitting is given up, no record is made of it: {abandoned.Reason}",
         Said.Compared compared => RemeasurementText.Detail(compared.Comparison, show, compared.Standard),
-        Said.NowDoubtful doubtful => RemeasurementText.Detail(doubtful.Doubtful),
+        Said.Invalidates what => RemeasurementText.Detail(what.Invalidated),
         Said.Checked point => $"{LengthFormat.ShowExact(point.Point.Block)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {SittingEventJson.SourceName(point.Reading.Source)}",
         Said.CheckDone done => Done(done.Check),
         Said.Closed closed => Closed(closed),
@@ -92,7 +92,7 @@ public static class BenchText
         Said.SetAside => "aside",
         Said.Refused => "refused",
         Said.HoldStill or Said.Waits => "wait",
-        Said.Doubted => "doubt",
+        Said.Warned => "doubt",
         Said.Narrow => "narrow",
         Said.Lost => "lost",
         Said.Back => "back",
@@ -103,7 +103,7 @@ public static class BenchText
         Said.TagIs => "tag",
         Said.Abandoned => "abandoned",
         Said.Compared compared => RemeasurementText.Word(compared.Kind, compared.Comparison.Agrees),
-        Said.NowDoubtful => "doubtful",
+        Said.Invalidates => "doubtful",
         Said.Checked point => point.IsWithin ? "within" : "outside",
         Said.CheckDone done => done.Check.IsWithin ? "within" : "outside",
         Said.Closed => "closed",
@@ -138,7 +138,7 @@ public static class BenchText
         };
         return want.Prompt switch
         {
-            _ when want.Doubt is { } doubt => $"Is {LengthFormat.Show(doubt.Reading.Value, show)} meant? Measure again, or say yes",
+            _ when want.Warning is { } warning => $"Is {LengthFormat.Show(warning.Reading.Value, show)} meant? Measure again, or say yes",
             Prompt.Read read when want.Block is not null => read.Step.Ask,
             Prompt.Ready ready => ready.Line.Ask + hint,
             Prompt.Read { Again: not null } read => $"{Standard.WordsOf(read.Step.Id)}: {Sitting.Wanted(read)}: {read.Step.Ask}{hint}",

@@ -34,9 +34,9 @@ public static class RemeasurementText
     public static string Detail(RecordComparison comparison, LengthDisplay show, Standard? standard = null) => string.Create(CultureInfo.InvariantCulture,
         $"{StandardWords.Step(standard, comparison.Step)}: {Shown(comparison.FirstNanometres, show)}, now {Shown(comparison.SecondNanometres, show)}, {Ticks(comparison):+0.0;-0.0;0.0} t, En {comparison.En:0.00} ({Reason(comparison.Why)})");
 
-    /// <summary>What a move makes doubtful.</summary>
-    public static string Detail(Doubtful doubtful) =>
-        $"{(doubtful.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", doubtful.Steps.Select(Standard.WordsOf)))}; verdicts {string.Join(", ", doubtful.Relations.Select(Standard.WordsOf).DefaultIfEmpty("none"))}; work the blouse anew with measure";
+    /// <summary>What a move invalidates.</summary>
+    public static string Detail(Invalidated invalidated) =>
+        $"{(invalidated.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", invalidated.Steps.Select(Standard.WordsOf)))}; verdicts {string.Join(", ", invalidated.Relations.Select(Standard.WordsOf).DefaultIfEmpty("none"))}; work the blouse anew with measure";
 
     /// <summary>Why a step was chosen, in words.</summary>
     internal static string Reason(string why) => why switch

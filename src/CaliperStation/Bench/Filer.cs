@@ -30,6 +30,6 @@ internal sealed class Filer(Store store, TimeProvider clock, Record? first, stri
             RecordStore.Close(store, record, key, Instants.Now(clock));
         }
 
-        return new BenchInput.Filed(record, record is { Kind: RecordKind.Recheck, Agrees: false } ? RecordOfRemeasurement.Doubtful(work.View.State.Plan, first!, record.Comparisons) : null);
+        return new BenchInput.Filed(record, record is { Kind: RecordKind.Recheck, Agrees: false } ? RecordOfRemeasurement.InvalidatedBy(work.View.State.Plan, first!, record.Comparisons) : null);
     }
 }

@@ -146,7 +146,7 @@ public sealed class PoseFitTests
             ["rack-low-inner"] = Read(8),
         };
 
-        Assert.Equal(["rack-low-middle"], Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Doubtful);
+        Assert.Equal(["rack-low-middle"], Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Outliers);
     }
 
     [Fact]
@@ -155,7 +155,7 @@ public sealed class PoseFitTests
         Plan plan = Blouse.AllSeen(12).Step("rack-low-middle", "rack", "pocket", 0, -24, "up").Rule64("more", RelationKind.Gap, 8, 12, "rack-low-middle").Plan();
         Dictionary<string, Measured> readings = new() { ["rack-low-left"] = Read(8), ["rack-low-right"] = Read(8), ["rack-low-middle"] = Read(14) };
 
-        Assert.Empty(Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Doubtful);
+        Assert.Empty(Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Outliers);
     }
 
     private static Measured Read(long sixtyFourths) => new(ExactLength.From(Blouse.L(sixtyFourths)), Synthetic.Noise);

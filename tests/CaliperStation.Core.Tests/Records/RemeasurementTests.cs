@@ -75,14 +75,14 @@ public sealed class RemeasurementTests
     public void What_moved_makes_doubtful_what_hangs_on_its_item_but_not_what_was_just_found_to_hold()
     {
         Record filed = RemeasurementSample.Filed(RemeasurementSample.Signed(First, RecordKind.Recheck, ("rack-left", 3400), ("rack-right", 3010)), First);
-        Doubtful doubtful = RecordOfRemeasurement.Doubtful(RemeasurementSample.Plan, First, filed.Comparisons);
+        Invalidated invalidated = RecordOfRemeasurement.InvalidatedBy(RemeasurementSample.Plan, First, filed.Comparisons);
 
-        Assert.Equal(["badge-gap"], doubtful.Steps);
-        Assert.Equal(["rack-height", "rack-level", "badge-height"], doubtful.Relations);
+        Assert.Equal(["badge-gap"], invalidated.Steps);
+        Assert.Equal(["rack-height", "rack-level", "badge-height"], invalidated.Relations);
 
         Record cord = RemeasurementSample.Filed(RemeasurementSample.Signed(First, RecordKind.Recheck, ("cord-drop", 3400)), First);
-        Assert.Equal(["cord-drop"], RecordOfRemeasurement.Doubtful(RemeasurementSample.Plan, First, cord.Comparisons).Relations);
-        Assert.Empty(RecordOfRemeasurement.Doubtful(RemeasurementSample.Plan, First, cord.Comparisons).Steps);
+        Assert.Equal(["cord-drop"], RecordOfRemeasurement.InvalidatedBy(RemeasurementSample.Plan, First, cord.Comparisons).Relations);
+        Assert.Empty(RecordOfRemeasurement.InvalidatedBy(RemeasurementSample.Plan, First, cord.Comparisons).Steps);
     }
 
     [Fact]

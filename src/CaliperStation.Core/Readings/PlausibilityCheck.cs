@@ -37,37 +37,37 @@ public sealed record Expectation
 }
 
 /// <summary>Says what is odd about a reading from an instrument. Pure; it changes nothing and converts nothing.</summary>
-public static class Plausibility
+public static class PlausibilityCheck
 {
-    private static readonly Doubt UnitChanged = new(DoubtKind.UnitChanged,
+    private static readonly PlausibilityWarning UnitChanged = new(WarningKind.UnitChanged,
         "The caliper now shows another unit than when this sitting began. Press its unit key until the first unit is back and measure again, or say that the change is meant.");
 
-    private static readonly Doubt Same = new(DoubtKind.SameAsBefore,
+    private static readonly PlausibilityWarning Same = new(WarningKind.SameAsBefore,
         "This is exactly the value of the step before, and the caliper was not seen to move. Measure again, or say that the gap is the same.");
 
-    private static readonly Doubt Inch = new(DoubtKind.InchForMillimetre,
+    private static readonly PlausibilityWarning Inch = new(WarningKind.InchForMillimetre,
         "This is 25.4 times off what belongs here: inches and millimetres may be mixed up. Look at the caliper's unit and measure again, or say that the value is right.");
 
-    private static readonly Doubt Ten = new(DoubtKind.TenTimes,
+    private static readonly PlausibilityWarning Ten = new(WarningKind.TenTimes,
         "This is ten times off what belongs here: a digit may have been lost. Read the caliper's display and measure again, or say that the value is right.");
 
-    private static readonly Doubt Dropped = new(DoubtKind.DroppedDigit,
+    private static readonly PlausibilityWarning Dropped = new(WarningKind.DroppedDigit,
         "With one more digit before it this would be what belongs here: the first digit may have been lost. Read it again, or say that the value is right.");
 
-    private static readonly Doubt Astray = new(DoubtKind.BeyondCoat,
+    private static readonly PlausibilityWarning Astray = new(WarningKind.BeyondCoat,
         "This is beyond anything that can be here on this coat. Look at what the jaws touch and measure again, or say that the value is right.");
 
-    private static readonly Doubt Negative = new(DoubtKind.Sign,
+    private static readonly PlausibilityWarning Negative = new(WarningKind.Sign,
         "A negative value makes no sense here: the caliper may have been zeroed while open. Close it, zero it and measure again, or say that the value is right.");
 
-    private static readonly Doubt Decimals = new(DoubtKind.Decimals,
+    private static readonly PlausibilityWarning Decimals = new(WarningKind.Decimals,
         "This value has another number of decimals than the ones before: a digit may have been lost on the way. Compare it with the display and measure again, or say that it is right.");
 
-    private static readonly Doubt Beyond = new(DoubtKind.BeyondRange,
+    private static readonly PlausibilityWarning Beyond = new(WarningKind.BeyondRange,
         "This is more than the caliper can open. Zero it closed and measure again, or say that the value is right.");
 
-    /// <summary>The first doubt there is, or null. The unit comes first: it stops whatever the value is.</summary>
-    public static Doubt? Of(Reading reading, Expectation expected)
+    /// <summary>The first warning there is, or null. The unit comes first: it stops whatever the value is.</summary>
+    public static PlausibilityWarning? Of(Reading reading, Expectation expected)
     {
         if (expected.SittingUnit is LengthUnit first && first != reading.Unit)
         {
@@ -93,10 +93,10 @@ public static class Plausibility
     }
 
     /// <summary>
-    /// A value is doubted for its scale only when it lies outside the limits widened by half their width on each side, and one that is scaled back
+    /// A value is questioned for its scale only when it lies outside the limits widened by half their width on each side, and one that is scaled back
     /// would lie inside them. So an honest fault near the limits is never asked about.
     /// </summary>
-    private static Doubt? Scaled(Length value, Expectation expected)
+    private static PlausibilityWarning? Scaled(Length value, Expectation expected)
     {
         if (expected.Lower is not Length lower || expected.Upper is not Length upper || upper < lower)
         {

@@ -1,7 +1,7 @@
 namespace CaliperStation.Core.Readings;
 
 /// <summary>Why a reading is asked about before it is taken.</summary>
-public enum DoubtKind
+public enum WarningKind
 {
     /// <summary>The caliper's unit key was pressed since the sitting began.</summary>
     UnitChanged,
@@ -43,4 +43,4 @@ public enum DoubtKind
 /// <summary>A question to ask before taking a reading. The value is never changed by the station.</summary>
 /// <param name="Kind">Why.</param>
 /// <param name="Words">What to tell and ask; constant text without anything from the wire.</param>
-public sealed record Doubt(DoubtKind Kind, string Words);
+public sealed record PlausibilityWarning(WarningKind Kind, string Words);
