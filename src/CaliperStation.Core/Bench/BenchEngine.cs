@@ -639,7 +639,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     private void Typed(string text)
     {
         Step? step = (_state.Want.Prompt as Prompt.Read)?.Step;
-        CoatSpan? coat = step is null || _state.Work is Work.Checking ? null : Expectations.Of(View.State, step, _state.Foretold).Coat;
+        CoatSpan? coat = step is null || _state.Work is Work.Checking ? null : Expectations.Of(View.State, step, _state.ExpectedAfterMove).Coat;
         TypedLength.Asked? question = _state.Warning?.Typed;
         switch (TypedLength.Read(text, Plan.Standard.Unit, Plan.Standard.Show, coat, question))
         {
@@ -741,7 +741,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     /// <summary>What blocks and closed jaws should show is no secret: a check asks by their lengths alone.</summary>
     private Expectation Expected(Step step, Reading reading) => _state.Work is Work.Checking ? new Expectation()
-        : Expectations.Of(View.State, step, _state.Foretold, reading.Source, Caliper.Steadiness.MovedSinceTaken || Caliper.IsAsked);
+        : Expectations.Of(View.State, step, _state.ExpectedAfterMove, reading.Source, Caliper.Steadiness.MovedSinceTaken || Caliper.IsAsked);
 
     private void TakeIt(Reading reading)
     {
@@ -829,7 +829,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Say(new Said.Checked(Plan.FindStep(took.Step)!, took.Reading, check.PointOf(took.Step), check.Check.IsPointWithin(check.PointOf(took.Step))));
                 break;
             case SittingEvent.Took took:
-                Said.Took said = new(Plan.FindStep(took.Step)!, took.Reading, View.State.Readings[took.Step].Takes.Length, _state.Foretold.TryGetValue(took.Step, out Length should) ? should : null);
+                Said.Took said = new(Plan.FindStep(took.Step)!, took.Reading, View.State.Readings[took.Step].Takes.Length, _state.ExpectedAfterMove.TryGetValue(took.Step, out Length should) ? should : null);
                 Say(said);
                 break;
             case SittingEvent.Confirmed confirmed:
@@ -862,8 +862,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             : null;
         _state = happened switch
         {
-            SittingEvent.Moved => _state with { Foretold = after is null ? _state.Foretold.Clear() : _state.Foretold.Clear().AddRange(after) },   // of other moves nothing is known
-            SittingEvent.Took took => _state with { Foretold = _state.Foretold.Remove(took.Step) },
+            SittingEvent.Moved => _state with { ExpectedAfterMove = after is null ? _state.ExpectedAfterMove.Clear() : _state.ExpectedAfterMove.Clear().AddRange(after) },   // of other moves nothing is known
+            SittingEvent.Took took => _state with { ExpectedAfterMove = _state.ExpectedAfterMove.Remove(took.Step) },
             _ => _state,
         };
     }

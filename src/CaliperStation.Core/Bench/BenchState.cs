@@ -68,7 +68,7 @@ public sealed record BenchState
     public Judgement? LastVerdict { get; init; }
 
     /// <summary>What readings should show after the advised moves were made, until each is taken again.</summary>
-    public ImmutableDictionary<string, Length> Foretold { get; init; } = ImmutableDictionary<string, Length>.Empty;
+    public ImmutableDictionary<string, Length> ExpectedAfterMove { get; init; } = ImmutableDictionary<string, Length>.Empty;
 
     /// <summary>The odd reading that is asked about, or null.</summary>
     public PendingWarning? Warning { get; init; }

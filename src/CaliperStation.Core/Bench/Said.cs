@@ -24,7 +24,7 @@ public abstract record Said
     public sealed record Questioned(Question Question) : Said;
 
     /// <summary>A reading was taken and is on the disk.</summary>
-    public sealed record Took(Step Step, Reading Reading, int Take, Length? Foretold) : Said;
+    public sealed record Took(Step Step, Reading Reading, int Take, Length? ExpectedAfterMove) : Said;
 
     /// <summary>A verdict.</summary>
     public sealed record Judged(Judgement Judgement) : Said;

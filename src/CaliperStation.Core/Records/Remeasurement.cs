@@ -80,18 +80,18 @@ public sealed class Remeasurement
     private Decision Sign(SittingCommand.Sign sign, DateTimeOffset at) =>
         Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Sitting.Wanted(Prompt)}")
         : Initials.Validate(sign.Initials) is { } fault ? Decision.Refused(fault)
-        : !Hands.Same(sign.Initials, Started.Hand) ? Decision.Refused($"who measured signs: the initials given at the start were {Started.Hand}")
+        : !InitialsComparer.Same(sign.Initials, Started.Hand) ? Decision.Refused($"who measured signs: the initials given at the start were {Started.Hand}")
         : Decision.Of(new SittingEvent.Signed(sign.Initials) { At = at });
 }
 
 /// <summary>Who is who, by initials.</summary>
-public static class Hands
+public static class InitialsComparer
 {
     /// <summary>True when two initials mean one hand, whatever the case.</summary>
     public static bool Same(string one, string other) => string.Equals(one.Trim(), other.Trim(), StringComparison.OrdinalIgnoreCase);
 
     /// <summary>True when these initials measured any of that record, also what was withdrawn since, or signed it: they may not countersign it.</summary>
-    public static bool Of(Record record, string initials) => record.Hands
+    public static bool TookPart(Record record, string initials) => record.Hands
         .Concat(record.Readings.SelectMany(reading => reading.Takes.Select(take => take.Hand)))
         .Append(record.Hand).Append(record.SignedBy)
         .Any(hand => Same(hand, initials));

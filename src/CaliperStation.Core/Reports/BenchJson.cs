@@ -52,7 +52,7 @@ public static class BenchJson
                 json.WriteString("raw", took.Reading.Raw);
                 json.WriteNumber("take", took.Take);
                 json.WriteString("hand", took.Reading.Hand);
-                if (took.Foretold is { } should)
+                if (took.ExpectedAfterMove is { } should)
                 {
                     json.WriteNumber("foretoldNm", should.Nanometres);
                 }

@@ -55,7 +55,7 @@ public static class RecordText
 
     /// <summary>All hands that measured, the first one first: <c>AB, EF</c>.</summary>
     internal static string Hands(IReadOnlyList<string> hands, string first) =>
-        string.Join(", ", hands.OrderBy(hand => !Records.Hands.Same(hand, first)).DefaultIfEmpty(first));
+        string.Join(", ", hands.OrderBy(hand => !InitialsComparer.Same(hand, first)).DefaultIfEmpty(first));
 
     /// <summary>
     /// The sealed record as JSON for people and programs; not its canonical bytes, see <c>records export</c>. Beside what the record says of itself stand

@@ -22,14 +22,14 @@ internal sealed partial class StandardReader
             string? on = table.Text("stands_on", StandardNames.LongestName);
             ItemDraft draft = new(table, StandardNames.IdOf(table.Source), on, size, rows, _conditions.Read(table, mayAskValues: false));
             drafts.Add(draft);
-            Stand(draft);
+            ResolveSupport(draft);
         }
 
         return drafts;
     }
 
     // What no item is called is a place of the garment, unless it looks like a slip in an item's id.
-    private void Stand(ItemDraft draft)
+    private void ResolveSupport(ItemDraft draft)
     {
         if (draft.StandsOn is not { } on || _names.Items.ContainsKey(on) || _names.Landmarks.ContainsKey(on))
         {

@@ -139,7 +139,7 @@ internal static class Remeasurement
             throw new StationException(ExitCode.Store, string.Join('\n', findings.Select(finding => $"{finding.Where}: {finding.Words}.")));
         }
 
-        return options.Kind == RecordKind.Countersign && Hands.Of(record, options.Hand)
+        return options.Kind == RecordKind.Countersign && InitialsComparer.TookPart(record, options.Hand)
             ? throw new StationException(ExitCode.Usage, $"{options.Hand} measured or signed {PrintableText.Escape(record.Id)}: another hand must countersign it.")
             : record;
     }

@@ -156,7 +156,7 @@ internal sealed partial class Journal : IJournal, IDisposable
 
             string before = ahead == 0 ? segment.AfterHash : Encoding.Latin1.GetString(bytes.AsSpan(6, JournalFormat.HashLength));
             ReadOnlySpan<byte> line = bytes.AsSpan(ahead);
-            return JournalFormat.Read(line) is { } found && found.Hash == hash && JournalFormat.Gives(before, line[..^JournalFormat.TailLength], line[^(JournalFormat.HashLength + 2)..^2])
+            return JournalFormat.Read(line) is { } found && found.Hash == hash && JournalFormat.HashMatches(before, line[..^JournalFormat.TailLength], line[^(JournalFormat.HashLength + 2)..^2])
                 ? found
                 : null;
         }

@@ -85,7 +85,7 @@ internal sealed class JournalChain
     {
         foreach (string before in _before)
         {
-            if (JournalFormat.Gives(before, bytes[..^JournalFormat.TailLength], parts.Hash))
+            if (JournalFormat.HashMatches(before, bytes[..^JournalFormat.TailLength], parts.Hash))
             {
                 return true;
             }

@@ -215,7 +215,7 @@ public sealed class BenchEngineTests
         Assert.Equal(["rack-left", "rack-right", "rack-low-left", "rack-low-right"], Assert.Single(bench.Told.OfType<Said.Stale>()).Steps);
         Enter(bench, "14 t", "14 t", "6 t");
 
-        Assert.Equal(Length.FromTicks(6), Assert.Single(bench.Told.OfType<Said.Took>()).Foretold);
+        Assert.Equal(Length.FromTicks(6), Assert.Single(bench.Told.OfType<Said.Took>()).ExpectedAfterMove);
     }
 
     [Fact]

@@ -20,8 +20,8 @@ public sealed class RecordOfSittingTests
 
         Assert.Equal(["AB", "GH", "GH", "GH"], record.Readings.SelectMany(reading => reading.Takes).Select(take => take.Hand));
         Assert.Equal(["AB", "EF", "GH"], record.Hands);
-        Assert.All(["ab", "EF", "gh", "CD"], hand => Assert.True(Hands.Of(record, hand)));   // measured or signed: none of them countersigns
-        Assert.False(Hands.Of(record, "IJ"));
+        Assert.All(["ab", "EF", "gh", "CD"], hand => Assert.True(InitialsComparer.TookPart(record, hand)));   // measured or signed: none of them countersigns
+        Assert.False(InitialsComparer.TookPart(record, "IJ"));
         Assert.True(record.IsVerified);
         Assert.True(new RecordFilter(Hand: "ef").Wants(RecordSummary.Of(record)));
         Assert.False(new RecordFilter(Hand: "IJ").Wants(RecordSummary.Of(record)));

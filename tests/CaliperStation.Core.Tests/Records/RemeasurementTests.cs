@@ -48,8 +48,8 @@ public sealed class RemeasurementTests
         Assert.NotNull(second.Decide(new SittingCommand.Sign("AB"), RemeasurementSample.At).Refusal);
         Assert.NotNull(second.Decide(new SittingCommand.Sign("no name"), RemeasurementSample.At).Refusal);
         Assert.IsType<Prompt.Closed>(RemeasurementSample.Do(second, new SittingCommand.Sign("cd")).Prompt);
-        Assert.True(Hands.Of(First, "ab"));
-        Assert.False(Hands.Of(First, "CD"));
+        Assert.True(InitialsComparer.TookPart(First, "ab"));
+        Assert.False(InitialsComparer.TookPart(First, "CD"));
     }
 
     [Fact]
