@@ -15,7 +15,7 @@ public sealed record BenchStep(BenchState State, IReadOnlyList<BenchEffect> Effe
 
 /// <summary>The whole bench as one pure function: state + input → state + effects.</summary>
 /// <remarks>
-/// The screen, the lines, JSON, the second measurements, the caliper check, the simulator and the tests all drive it, so none can take, refuse or say
+/// The screen, the lines, JSON, the remeasurements, the caliper check, the simulator and the tests all drive it, so none can take, refuse or say
 /// otherwise than another. Rules that live here: what a press means, what is asked before a reading is taken, when a request is over, what is told.
 /// What a command may do is the sitting's to say, what a line or display means the caliper's.
 /// </remarks>
@@ -862,7 +862,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             : null;
         _state = happened switch
         {
-            SittingEvent.Moved => _state with { ExpectedAfterMove = after is null ? _state.ExpectedAfterMove.Clear() : _state.ExpectedAfterMove.Clear().AddRange(after) },   // of other moves nothing is known
+            SittingEvent.Moved => _state with { ExpectedAfterMove = after is null ? _state.ExpectedAfterMove.Clear() : _state.ExpectedAfterMove.Clear().AddRange(after) },   // only moves taken from the advice have a predicted reading
             SittingEvent.Took took => _state with { ExpectedAfterMove = _state.ExpectedAfterMove.Remove(took.Step) },
             _ => _state,
         };

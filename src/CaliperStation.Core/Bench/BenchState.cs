@@ -17,7 +17,7 @@ public sealed record BenchSetup
     /// <summary>The unit of values that a caliper types without one; null for the standard's.</summary>
     public LengthUnit? KeyboardUnit { get; init; }
 
-    /// <summary>What is said at the beginning: of the caliper, of answers taken for granted.</summary>
+    /// <summary>What is said at the beginning: of the caliper, of assumed answers.</summary>
     public IReadOnlyList<string> Remarks { get; init; } = [];
 
     /// <summary>The port that a check of the caliper is kept under.</summary>

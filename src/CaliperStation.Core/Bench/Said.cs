@@ -35,7 +35,7 @@ public abstract record Said
     /// <summary>The readings do not fit one another, or the rules do not; in words.</summary>
     public sealed record Remarked(string Words) : Said;
 
-    /// <summary>A line to see to before a second measurement.</summary>
+    /// <summary>A line to see to before a remeasurement.</summary>
     public sealed record SeeTo(ReadyLine Line) : Said;
 
     /// <summary>Where one item lies; told before the signature.</summary>

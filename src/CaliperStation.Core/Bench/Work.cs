@@ -53,7 +53,7 @@ public abstract record Work
 
         /// <inheritdoc />
         public override Work After(SittingEvent happened) =>
-            new Remeasuring(Remeasurement.Apply(happened) ?? throw new ArgumentException("That event has no place in a second measurement.", nameof(happened)));
+            new Remeasuring(Remeasurement.Apply(happened) ?? throw new ArgumentException("That event has no place in a remeasurement.", nameof(happened)));
     }
 
     /// <summary>A caliper tried on closed jaws and gauge blocks. Nothing of it is kept before its last point.</summary>

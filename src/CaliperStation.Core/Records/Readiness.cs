@@ -1,6 +1,6 @@
 namespace CaliperStation.Core.Records;
 
-/// <summary>Whether a second measurement of the last sitting exists, and what it says.</summary>
+/// <summary>Whether a remeasurement of the last sitting exists, and what it says.</summary>
 public enum RemeasurementResult
 {
     /// <summary>There is none.</summary>

@@ -4,7 +4,7 @@ using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Records;
 
-/// <summary>Makes the record of a signed second measurement, and says what follows from it.</summary>
+/// <summary>Makes the record of a signed remeasurement, and says what follows from it.</summary>
 /// <remarks>
 /// It has comparisons and no verdicts: what conforms is the first record's to say. It is verified when every step agrees; of a practice
 /// record, or with a reading that no person took, it is a practice record itself and never verified.
@@ -15,7 +15,7 @@ public static class RecordOfRemeasurement
     /// <exception cref="ArgumentException">It is not signed, or <paramref name="first"/> is not the record it looks back at.</exception>
     public static Record Make(Remeasurement remeasurement, Record first, ChainPlace place)
     {
-        DateTimeOffset closed = remeasurement.State.Signed?.At ?? throw new ArgumentException("A second measurement becomes a record by its signature.", nameof(remeasurement));
+        DateTimeOffset closed = remeasurement.State.Signed?.At ?? throw new ArgumentException("A remeasurement becomes a record by its signature.", nameof(remeasurement));
         IReadOnlyList<RecordComparison> comparisons = Compare(remeasurement, first);
         bool practice = first.IsPractice || remeasurement.State.IsPractice;
         return new Record(
@@ -76,7 +76,7 @@ public static class RecordOfRemeasurement
         IEnumerable<string> items = moved.Select(plan.FindStep).OfType<Step>().Select(step => step.Of).Distinct();
         List<string> steps = [.. StaleReadings.After(plan, items).Where(step => !moved.Contains(step) && !holds.Contains(step) && first.Readings.Any(reading => reading.Step == step))];
         HashSet<string> judged = [.. first.Verdicts.Select(verdict => verdict.Relation)];
-        return new Invalidated(steps, [.. StaleReadings.LostJudgements(plan, moved.Concat(steps)).Where(judged.Contains)]);
+        return new Invalidated(first.Tag, steps, [.. StaleReadings.LostJudgements(plan, moved.Concat(steps)).Where(judged.Contains)]);
     }
 
     private static RecordReading Reading(Remeasurement remeasurement, string id)
@@ -90,6 +90,7 @@ public static class RecordOfRemeasurement
 }
 
 /// <summary>What can no longer be trusted of a record.</summary>
+/// <param name="Tag">The blouse.</param>
 /// <param name="Steps">Recorded readings on or from what moved, those just measured again left out; in the order of work.</param>
 /// <param name="Relations">Recorded judgements that hang on them or on what moved, in the order of the file.</param>
-public sealed record Invalidated(IReadOnlyList<string> Steps, IReadOnlyList<string> Relations);
+public sealed record Invalidated(string Tag, IReadOnlyList<string> Steps, IReadOnlyList<string> Relations);

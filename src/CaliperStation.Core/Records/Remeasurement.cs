@@ -5,7 +5,7 @@ using CaliperStation.Core.Standards;
 namespace CaliperStation.Core.Records;
 
 /// <summary>
-/// A second measurement as its events have made it: the chosen steps of a record, one take each, in the order of work.
+/// A remeasurement as its events have made it: the chosen steps of a record, one take each, in the order of work.
 /// Immutable. It knows nothing of the first record's values, so nothing of them can be seen before the signature.
 /// </summary>
 public sealed class Remeasurement
@@ -48,7 +48,7 @@ public sealed class Remeasurement
         SittingCommand.Retake retake => Retake(retake, at),
         SittingCommand.Sign sign => Sign(sign, at),
         SittingCommand.Confirm => Decision.Refused($"there is nothing to confirm: {Sitting.Wanted(Prompt)}"),
-        SittingCommand.Move => Decision.Refused("nothing is moved while it is only measured again; stop, move it, and work the blouse anew with measure"),
+        SittingCommand.Move => Decision.Refused($"nothing is moved while it is only measured again; stop, move it, and measure this blouse again: caliper-station measure STANDARD --tag {PrintableText.Escape(Started.Tag)}"),
         SittingCommand.Aside => Decision.Refused("nothing is set aside while it is only measured again: nothing is judged here"),
         SittingCommand.TakeOver => Decision.Refused("one hand takes a second measurement from beginning to end; another hand begins its own"),
         SittingCommand.CorrectTag => Decision.Refused("the tag is the first record's; if this is another blouse, abandon this measurement"),

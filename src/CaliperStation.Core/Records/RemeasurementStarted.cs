@@ -1,6 +1,6 @@
 namespace CaliperStation.Core.Records;
 
-/// <summary>A second measurement began: a countersign or a recheck of some steps of a record.</summary>
+/// <summary>A remeasurement began: a countersign or a recheck of some steps of a record.</summary>
 /// <remarks>What happens after it are readings, retakes and the signature, the same events as in a sitting.</remarks>
 /// <param name="Sitting">Its id.</param>
 /// <param name="Kind">Countersign or recheck.</param>

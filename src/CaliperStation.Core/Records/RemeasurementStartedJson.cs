@@ -5,7 +5,7 @@ using System.Text.Json;
 
 namespace CaliperStation.Core.Records;
 
-/// <summary>The begin of a second measurement as the journal keeps it. The instant is the journal line's own.</summary>
+/// <summary>The begin of a remeasurement as the journal keeps it. The instant is the journal line's own.</summary>
 public static class RemeasurementStartedJson
 {
     /// <summary>The journal's kind: not that of a sitting's begin, for a bench must not go on with it as one.</summary>

@@ -5,7 +5,7 @@ using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
 
-/// <summary>A second measurement in words.</summary>
+/// <summary>A remeasurement in words.</summary>
 public static class RemeasurementText
 {
     /// <summary>The word for one step: of two hands it agrees or differs, of two days it holds or moved.</summary>
@@ -36,7 +36,7 @@ public static class RemeasurementText
 
     /// <summary>What a move invalidates.</summary>
     public static string Detail(Invalidated invalidated) =>
-        $"{(invalidated.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", invalidated.Steps.Select(Standard.WordsOf)))}; verdicts {string.Join(", ", invalidated.Relations.Select(Standard.WordsOf).DefaultIfEmpty("none"))}; work the blouse anew with measure";
+        $"{(invalidated.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", invalidated.Steps.Select(Standard.WordsOf)))}; verdicts {string.Join(", ", invalidated.Relations.Select(Standard.WordsOf).DefaultIfEmpty("none"))}; measure this blouse again: caliper-station measure STANDARD --tag {PrintableText.Escape(invalidated.Tag)}";
 
     /// <summary>Why a step was chosen, in words.</summary>
     internal static string Reason(string why) => why switch

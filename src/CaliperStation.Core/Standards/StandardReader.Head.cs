@@ -8,12 +8,12 @@ internal sealed partial class StandardReader
 {
     // DIN 862 as quoted by published copies: 20 µm at digital step 0.01 mm for short lengths (https://www.scribd.com/document/564783692/DIN862863);
     // JIS B 7507, 0-150 mm, the same by sellers' data sheets.
-    private static readonly Length UsualCaliper = Length.FromMicrometres(20);
+    private static readonly Length DefaultCaliper = Length.FromMicrometres(20);
 
     // A hand on cloth: common practice, no source; a study on the bench replaces it.
-    private static readonly Length UsualHand = Length.FromMicrometres(100);
+    private static readonly Length DefaultHand = Length.FromMicrometres(100);
 
-    private const double UsualConfidence = 0.95;
+    private const double DefaultConfidence = 0.95;
 
     // The digital step of common calipers.
     private static readonly Length Finest = Length.FromMicrometres(10);
@@ -24,9 +24,9 @@ internal sealed partial class StandardReader
         TableReader judging = new(table, StandardFormat.Judging, _faults, "[judging]");
         DecisionRule rule = judging.Word<DecisionRule>("rule", [("plain", DecisionRule.Plain), ("guarded", DecisionRule.Guarded)]) ?? DecisionRule.Guarded;
         Length? within = LengthLimits(null).Tolerance(judging, "within");
-        Length hand = judging.Find("hand") is { } cloth ? _measures.Positive(cloth.Node, "hand") ?? UsualHand : UsualHand;
-        Length caliper = judging.Find("caliper") is { } tool ? _measures.Positive(tool.Node, "caliper") ?? UsualCaliper : UsualCaliper;
-        double confidence = UsualConfidence;
+        Length hand = judging.Find("hand") is { } cloth ? _measures.Positive(cloth.Node, "hand") ?? DefaultHand : DefaultHand;
+        Length caliper = judging.Find("caliper") is { } tool ? _measures.Positive(tool.Node, "caliper") ?? DefaultCaliper : DefaultCaliper;
+        double confidence = DefaultConfidence;
         if (judging.Find("confidence")?.Node is { } node)
         {
             if (node is TomlNumber { Value: >= 0.5 and <= 0.9999 } number)

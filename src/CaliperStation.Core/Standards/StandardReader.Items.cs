@@ -28,7 +28,7 @@ internal sealed partial class StandardReader
         return drafts;
     }
 
-    // What no item is called is a place of the garment, unless it looks like a slip in an item's id.
+    // A name that is no item id is a landmark, unless it is a near-miss of an item id (then a fault).
     private void ResolveSupport(ItemDraft draft)
     {
         if (draft.StandsOn is not { } on || _names.Items.ContainsKey(on) || _names.Landmarks.ContainsKey(on))

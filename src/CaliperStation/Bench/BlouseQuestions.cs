@@ -36,10 +36,10 @@ internal static class BlouseQuestions
         }
     }
 
-    /// <summary>Which answers are taken because nobody gave one; empty when all were given.</summary>
+    /// <summary>The answers assumed because nobody gave one; empty when all were given.</summary>
     internal static string Assumed(Standard standard, Dictionary<string, string> answers)
     {
-        string[] taken = [.. standard.Questions.Where(question => !answers.ContainsKey(question.Id)).Select(question => $"{question.Id} = {question.Answers[0]}")];
-        return taken.Length == 0 ? "" : $"Taken for granted: {string.Join(", ", taken)}; --answer or --ask says otherwise.";
+        string[] assumed = [.. standard.Questions.Where(question => !answers.ContainsKey(question.Id)).Select(question => $"{question.Id} = {question.Answers[0]}")];
+        return assumed.Length == 0 ? "" : $"Assumed: {string.Join(", ", assumed)} (set with --answer or --ask).";
     }
 }

@@ -8,7 +8,7 @@ namespace CaliperStation.Bench;
 /// <summary>Files finished work: a record at the end of the station's chain, or a caliper check in the journal.</summary>
 /// <param name="store">The store.</param>
 /// <param name="clock">The bench's time.</param>
-/// <param name="first">The record that a second measurement looks back at; null for other work.</param>
+/// <param name="first">The record that a remeasurement looks back at; null for other work.</param>
 /// <param name="port">What a caliper check is kept under.</param>
 internal sealed class Filer(Store store, TimeProvider clock, Record? first, string port)
 {

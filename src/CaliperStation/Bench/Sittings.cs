@@ -33,7 +33,7 @@ internal static class Sittings
     internal static Work.Measuring Resume(Plan plan, UnfiledSitting open) =>
         new(SittingView.Of(open.Events.Aggregate(Sitting.Begin(plan, open.Started), Sitting.Apply)));
 
-    /// <summary>Begins a second measurement.</summary>
+    /// <summary>Begins a remeasurement.</summary>
     /// <exception cref="StoreException">It could not be written.</exception>
     internal static Work.Remeasuring Begin(IJournal journal, Plan plan, RemeasurementStarted started)
     {
@@ -42,7 +42,7 @@ internal static class Sittings
         return new Work.Remeasuring(sitting);
     }
 
-    /// <summary>The newest second measurement of that record, kind and hand that was not filed or given up, with its last instant; or null.</summary>
+    /// <summary>The newest remeasurement of that record, kind and hand that was not filed or given up, with its last instant; or null.</summary>
     /// <exception cref="StoreException">A line of it is of a shape this program does not know.</exception>
     internal static (Work.Remeasuring Work, DateTimeOffset Last)? ResumeRemeasurement(Store store, Plan plan, Record first, RecordKind kind, string hand)
     {

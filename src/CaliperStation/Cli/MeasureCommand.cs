@@ -195,7 +195,7 @@ internal sealed record MeasureOptions
 /// <param name="Work">What is worked on.</param>
 /// <param name="Setup">How the bench is set.</param>
 /// <param name="Caliper">The caliper.</param>
-/// <param name="First">The record that a second measurement looks back at, or null.</param>
+/// <param name="First">The record that a remeasurement looks back at, or null.</param>
 /// <param name="Lines">The lines, when they are read already; else null.</param>
 internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Caliper, Record? First, LineReader? Lines)
 {

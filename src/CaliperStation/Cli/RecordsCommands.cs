@@ -523,7 +523,7 @@ internal static class ExportFile
 /// <summary>Opens a store for a looking command and tells what there is to tell.</summary>
 internal static class StoreLook
 {
-    private const int MostTold = 20;   // a store damaged all over would fill the screen; records verify tells all
+    private const int MostTold = 20;   // cap on listed faults; records verify lists all
 
     /// <summary>Opens the store; a torn end and damage are told on <paramref name="error"/>, what can be read stays readable.</summary>
     /// <exception cref="StationException">Exit 2: the folder that was named holds no store.</exception>

@@ -107,7 +107,7 @@ internal static class Remeasurement
     {
         if (text is null)
         {
-            return StepChoice.UsualShare;
+            return StepChoice.DefaultShare;
         }
 
         bool percent = text.EndsWith('%');
@@ -176,7 +176,7 @@ internal static class Remeasurement
     }
 }
 
-/// <summary>What was asked of a second measurement, parsed but not yet looked at.</summary>
+/// <summary>What was asked of a remeasurement, parsed but not yet looked at.</summary>
 internal sealed record RemeasureOptions
 {
     /// <summary>Countersign or recheck.</summary>

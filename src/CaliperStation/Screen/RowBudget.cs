@@ -8,8 +8,8 @@ internal readonly record struct RowRequest(int Least, int Liked);
 internal static class RowBudget
 {
     /// <summary>
-    /// Rows for each request, the first being the most needed: each gets its least while there are rows, then each in turn what
-    /// it would like. The sum is never more than <paramref name="rows"/>; what nobody wants is not given out.
+    /// Gives every request its minimum in priority order, the first most needed, then its preferred height while rows remain.
+    /// The sum is never more than <paramref name="rows"/>; what nobody wants is not given out.
     /// </summary>
     public static int[] Share(int rows, params ReadOnlySpan<RowRequest> requests)
     {

@@ -20,7 +20,7 @@ internal static class TextCells
 
     private const char PartMark = '·';
 
-    /// <summary>The elements of a text. What is not plainly printable is escaped here once more, as the last door before the terminal.</summary>
+    /// <summary>The elements of a text. Defence in depth: what is not printable is escaped again before output.</summary>
     public static IEnumerable<TextElement> Elements(string text)
     {
         string safe = PrintableText.Escape(text);

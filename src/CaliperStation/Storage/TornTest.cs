@@ -3,7 +3,7 @@ using System.Text;
 
 namespace CaliperStation.Storage;
 
-/// <summary>Tells the rest of a write that never ended from a line that was whole once and changed later.</summary>
+/// <summary>Distinguishes a torn (unfinished) write from later corruption of a complete line.</summary>
 /// <remarks>
 /// The first was never acknowledged and may be cut off; the second may have been, so it is damage and stays. A crash or a power
 /// cut leaves a write short, or with whole sectors (512 bytes or more) as zeros or as something else; rot or a hand changes a

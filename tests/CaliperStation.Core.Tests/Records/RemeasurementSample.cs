@@ -6,7 +6,7 @@ using Record = CaliperStation.Core.Records.Record;
 
 namespace CaliperStation.Core.Tests.Records;
 
-/// <summary>An invented coat's record and its second measurement; whole numbers are micrometres.</summary>
+/// <summary>An invented coat's record and its remeasurement; whole numbers are micrometres.</summary>
 internal static class RemeasurementSample
 {
     internal static readonly DateTimeOffset At = new(2026, 3, 2, 9, 0, 0, TimeSpan.Zero);

@@ -97,7 +97,7 @@ public sealed class RemeasurementTests : IDisposable
         string[] lines = ran.Output.Split('\n', StringSplitOptions.RemoveEmptyEntries);
         Assert.Contains(lines, line => line.StartsWith("holds  Top of the pocket to the bottom of the bar, at the left pin: 4 t (3.18 mm), now 4 t (3.15 mm), 0.0 t", StringComparison.Ordinal));
         Assert.Contains(lines, line => line.StartsWith("moved  Top of the pocket to the bottom of the bar, at the right pin: 4 t (3.18 mm), now 7 t (5.60 mm), +3.1 t", StringComparison.Ordinal));
-        Assert.Contains("doubtful  readings star gap; verdicts bar height, bar level, star height; work the blouse anew with measure", lines);
+        Assert.Contains("doubtful  readings star gap; verdicts bar height, bar level, star height; measure this blouse again: caliper-station measure STANDARD --tag QG-1", lines);
         Assert.Equal(1, _station.Run("", "readiness").ExitCode);
     }
 
