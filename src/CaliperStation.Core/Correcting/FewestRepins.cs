@@ -13,7 +13,7 @@ namespace CaliperStation.Core.Correcting;
 internal sealed class FewestRepins
 {
     /// <summary>Up to this many items every set is considered.</summary>
-    internal const int MostExact = 14;
+    internal const int MaxExact = 14;
 
     private readonly MoveSolver _solver;
     private readonly StepSearch _rounding;
@@ -34,7 +34,7 @@ internal sealed class FewestRepins
     }
 
     /// <summary>True when the search leaves no set out, so that what it finds is proven fewest.</summary>
-    internal static bool IsExact(IReadOnlyList<Constraint> constraints, PinGrid[] grids) => grids.Length <= MostExact && NominalChoices.AllSearched(constraints);
+    internal static bool IsExact(IReadOnlyList<Constraint> constraints, PinGrid[] grids) => grids.Length <= MaxExact && NominalChoices.AllSearched(constraints);
 
     /// <summary>The best moves; null when not even moving every item does it, rounding aside.</summary>
     /// <param name="constraints">The constraints, at least one of which does not hold.</param>
@@ -57,7 +57,7 @@ internal sealed class FewestRepins
         ItemSet unsound = Unsound(all);   // the largest set that may be moved
         _anyItem = _solver.Within(unsound) is null;
         all = _anyItem ? all : unsound;
-        return _anyItem && _solver.Within(all) is null ? null : _count <= MostExact ? Exact(all) : Greedy(all);
+        return _anyItem && _solver.Within(all) is null ? null : _count <= MaxExact ? Exact(all) : Greedy(all);
     }
 
     /// <summary>Of these items those whose own rules do not hold, and what stands on one of them.</summary>

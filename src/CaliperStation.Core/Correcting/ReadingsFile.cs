@@ -12,7 +12,7 @@ namespace CaliperStation.Core.Correcting;
 public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings, IReadOnlyList<TextFault> Faults)
 {
     /// <summary>Lines beyond this are not read: no standard has as many steps.</summary>
-    public const int MostLines = 10_000;
+    public const int MaxLines = 10_000;
 
     private const string Heading = "step,length";
 
@@ -31,9 +31,9 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
         {
             number++;
             ReadOnlySpan<char> line = raw.Trim();
-            if (number > MostLines)
+            if (number > MaxLines)
             {
-                faults.Add(new TextFault(number, 1, "there are too many lines", $"at most {MostLines} lines"));
+                faults.Add(new TextFault(number, 1, "there are too many lines", $"at most {MaxLines} lines"));
                 break;
             }
 

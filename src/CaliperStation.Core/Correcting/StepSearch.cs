@@ -7,7 +7,7 @@ namespace CaliperStation.Core.Correcting;
 /// </remarks>
 internal sealed class StepSearch
 {
-    private const int MostPasses = 12;
+    private const int MaxPasses = 12;
     private const double TurnCost = 0.25;   // as much as two heights and a level that are off by 0.4 of the level's tolerance: less is not worth a turn
 
     private static readonly int[] _ways = [0, -1, 1];
@@ -95,7 +95,7 @@ internal sealed class StepSearch
     private void Improve(int[] order)
     {
         bool better = true;
-        for (int pass = 0; better && pass < MostPasses; pass++)
+        for (int pass = 0; better && pass < MaxPasses; pass++)
         {
             better = false;
             foreach (int item in order)

@@ -9,7 +9,7 @@ namespace CaliperStation.Core.Correcting;
 internal static class Unseen
 {
     /// <summary>A turn or a second line with less than this share, squared, of its own is taken for unseen: it would be all noise.</summary>
-    private const double LeastShare = 0.01;
+    private const double MinShare = 0.01;
 
     /// <summary>The same constraints, with factors of 0 for what is unseen.</summary>
     internal static IReadOnlyList<Constraint> LeftOut(IReadOnlyList<Constraint> constraints)
@@ -56,9 +56,9 @@ internal static class Unseen
         double angle = Math.Atan2(2 * ru, rr - uu) / 2;
         (double x, double y) = most > 0 ? (Math.Cos(angle), Math.Sin(angle)) : (0, 0);
         (x, y) = (Math.Abs(x) < 1e-9 ? 0 : x, Math.Abs(y) < 1e-9 ? 0 : y);
-        bool across = most > 0 && least > LeastShare * most;
+        bool across = most > 0 && least > MinShare * most;
         (double along, double beside) = ((rt * x) + (ut * y), (ut * x) - (rt * y));
         double ownTurn = tt - (most > 0 ? along * along / most : 0) - (across ? beside * beside / least : 0);
-        return (x, y, across, tt > 0 && ownTurn > LeastShare * tt);
+        return (x, y, across, tt > 0 && ownTurn > MinShare * tt);
     }
 }

@@ -15,9 +15,9 @@ public enum RemeasurementResult
 
 /// <summary>What is asked before a blouse counts as ready.</summary>
 /// <param name="Now">The present instant.</param>
-/// <param name="MostDays">The oldest its record may be, in days; null for any age.</param>
+/// <param name="MaxDays">The oldest its record may be, in days; null for any age.</param>
 /// <param name="Countersigned">It must be countersigned.</param>
-public sealed record ReadinessRule(DateTimeOffset Now, int? MostDays, bool Countersigned);
+public sealed record ReadinessRule(DateTimeOffset Now, int? MaxDays, bool Countersigned);
 
 /// <summary>How ready one blouse is, by its last sitting.</summary>
 /// <param name="Tag">The blouse.</param>
@@ -70,7 +70,7 @@ public sealed record Readiness(
         Not(countersigned == RemeasurementResult.Differs, "the countersign does not agree");
         Not(countersigned == RemeasurementResult.None && last is not null && rule.Countersigned, "not countersigned");
         Not(rechecked == RemeasurementResult.Differs, "something moved since");
-        Not(last is not null && rule.MostDays is { } most && (rule.Now - last.Closed).TotalDays > most, $"older than {rule.MostDays} days");
+        Not(last is not null && rule.MaxDays is { } most && (rule.Now - last.Closed).TotalDays > most, $"older than {rule.MaxDays} days");
         Not(openSince is not null, "a sitting is open");
         return new Readiness(tag, last, countersigned, rechecked, age, openSince, last is { Asides: > 0 } ? asides(last) : [], why);
     }

@@ -185,7 +185,7 @@ public static class Sitting
     internal static string? ValidateReason(string reason, string after) => reason.Trim() switch
     {
         "" => $"say the reason after {after}: it goes into the record",
-        { Length: > LongestReason } => $"the reason is longer than {LongestReason} characters; say it shorter",
+        { Length: > MaxReasonLength } => $"the reason is longer than {MaxReasonLength} characters; say it shorter",
         _ => null,
     };
 
@@ -232,5 +232,5 @@ public static class Sitting
             || (relation.When?.Parts.OfType<ConditionPart.ValueIs>().Any(part => lost.Contains(part.Relation)) ?? false));
     }
 
-    private const int LongestReason = 200;
+    private const int MaxReasonLength = 200;
 }

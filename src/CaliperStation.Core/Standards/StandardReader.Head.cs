@@ -50,8 +50,8 @@ internal sealed partial class StandardReader
         List<Question> questions = [];
         foreach (TableReader table in Tables(StandardFormat.Question))
         {
-            string? ask = table.Text("ask", LongestAsk);
-            IReadOnlyList<TomlText>? answers = table.Texts("answers", 20, StandardNames.LongestName);
+            string? ask = table.Text("ask", MaxAskLength);
+            IReadOnlyList<TomlText>? answers = table.Texts("answers", 20, StandardNames.MaxNameLength);
             if (answers is { Count: 1 })
             {
                 _faults.Add(table.PlaceOf("answers"), $"{table.Label} has one answer only", "two answers or more, the usual one first");
@@ -69,13 +69,13 @@ internal sealed partial class StandardReader
     }
 
     private List<ReadyLine> ReadReady() => [.. Tables(StandardFormat.Ready).Select(table => new ReadyLine(
-        IdOf(table), table.Text("ask", LongestAsk) ?? string.Empty, table.Text("hint", LongestHint), table.Text("caution", LongestHint), _conditions.Read(table, mayAskValues: false)))];
+        IdOf(table), table.Text("ask", MaxAskLength) ?? string.Empty, table.Text("hint", MaxHintLength), table.Text("caution", MaxHintLength), _conditions.Read(table, mayAskValues: false)))];
 
     private void ReadLandmarks()
     {
         foreach (TableReader table in Tables(StandardFormat.Landmark))
         {
-            string? name = table.Text("name", StandardNames.LongestName);
+            string? name = table.Text("name", StandardNames.MaxNameLength);
             PlanePoint? at = _measures.Point(table, "at"), size = _measures.Size(table, "size");
             if (at is { } place && !CoatBounds.Hold(place))
             {

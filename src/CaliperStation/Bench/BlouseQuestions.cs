@@ -27,7 +27,7 @@ internal static class BlouseQuestions
                 answer = line.Length == 0 ? question.Answers[0] : question.Answers.FirstOrDefault(each => each.Equals(line, StringComparison.OrdinalIgnoreCase));
                 if (answer is null)
                 {
-                    string shown = PrintableText.Escape(line.Length > Answer.LongestLine ? line[..Answer.LongestLine] : line);
+                    string shown = PrintableText.Escape(line.Length > Answer.MaxLineLength ? line[..Answer.MaxLineLength] : line);
                     say(new Said.Refused($"{shown} is no answer to {question.Id}; say one of: {string.Join(", ", question.Answers)}"));
                 }
             }

@@ -523,14 +523,14 @@ internal static class ExportFile
 /// <summary>Opens a store for a looking command and tells what there is to tell.</summary>
 internal static class StoreLook
 {
-    private const int MostTold = 20;   // cap on listed faults; records verify lists all
+    private const int MaxTold = 20;   // cap on listed faults; records verify lists all
 
     /// <summary>Opens the store; a torn end and damage are told on <paramref name="error"/>, what can be read stays readable.</summary>
     /// <exception cref="StationException">Exit 2: the folder that was named holds no store.</exception>
     internal static Store Open(string? store, TextWriter error)
     {
         Store opened = OpenStore.ToLook(Paths(store), TimeProvider.System, error);
-        foreach (JournalDamage damage in opened.Report.Damage.Take(MostTold))
+        foreach (JournalDamage damage in opened.Report.Damage.Take(MaxTold))
         {
             error.WriteLine(PrintableText.Escape(damage.ToString() + "."));
         }

@@ -19,7 +19,7 @@ internal sealed class EmulatedTransmitter
     private const int LineBytes = 14;
 
     // Every so often another gap when nobody says which: 1/16 in to 2 in.
-    private const int MostHalfTicks = 128;
+    private const int MaxHalfTicks = 128;
     private static readonly TimeSpan _wander = TimeSpan.FromSeconds(3);
 
     private readonly TransmitterSettings _settings;
@@ -66,7 +66,7 @@ internal sealed class EmulatedTransmitter
         if (_wandering && IsDue(_nextWander))
         {
             _nextWander = After(_wander);
-            _caliper.SetTarget(Length.FromSixtyFourths(4 + (long)(_noise.Bits(_wanders++) % (MostHalfTicks - 3))));
+            _caliper.SetTarget(Length.FromSixtyFourths(4 + (long)(_noise.Bits(_wanders++) % (MaxHalfTicks - 3))));
         }
 
         if (_streaming && IsDue(_nextValue))

@@ -29,14 +29,14 @@ internal sealed class LineDetector(ISerialPorts ports, TimeProvider time, string
     private const int FewBytes = 12;
 
     // A line opened in the middle of text hears nonsense up to the next pause; one that never pauses is taken as it comes.
-    private const int MostDropped = 40;
+    private const int MaxDropped = 40;
     private static readonly TimeSpan _pause = TimeSpan.FromMilliseconds(20);
-    private const int MostBytes = 4096;
+    private const int MaxBytes = 4096;
     private const int SlowRate = 1200;
 
     private readonly long _began = time.GetTimestamp();
-    private readonly byte[] _bytes = new byte[MostBytes];
-    private readonly byte[] _piece = new byte[MostBytes];
+    private readonly byte[] _bytes = new byte[MaxBytes];
+    private readonly byte[] _piece = new byte[MaxBytes];
     private FoundLine _last = new(null, default, "Nothing comes. Is the caliper on, and does it send by itself? One that sends only at its key must be set by hand.");
     private FoundLine? _result;
     private ISerialLine? _line;
@@ -128,11 +128,11 @@ internal sealed class LineDetector(ISerialPorts ports, TimeProvider time, string
         }
 
         _heard = time.GetTimestamp();
-        int read = line.Read(_piece, Math.Min(waiting, MostBytes - _count));
+        int read = line.Read(_piece, Math.Min(waiting, MaxBytes - _count));
         if (!_begun)
         {
             _dropped += read;
-            _begun = _dropped >= MostDropped;
+            _begun = _dropped >= MaxDropped;
             return IsOver ? Left(FormatProbe.Of([])) : null;
         }
 
@@ -146,7 +146,7 @@ internal sealed class LineDetector(ISerialPorts ports, TimeProvider time, string
         }
 
         bool hopeless = probe.Verdict == ProbeVerdict.NoFit || (_count >= FewBytes && !MayBeText(_bytes.AsSpan(0, _count), probe.EighthBit, At.Baud));
-        return hopeless || _count == MostBytes || IsOver ? Left(probe) : null;
+        return hopeless || _count == MaxBytes || IsOver ? Left(probe) : null;
     }
 
     private static FoundLine Left(in ProbeResult probe) =>

@@ -52,14 +52,14 @@ internal sealed class LineDiagnostics
 {
     // Fewer bytes than a line or two say nothing sure.
     private const int EnoughBytes = 40;
-    private const int MostPieces = 64;
+    private const int MaxPieces = 64;
     private static readonly TimeSpan _patience = TimeSpan.FromSeconds(3);
 
     /// <summary>Only what came so lately is judged, or the last <see cref="EnoughBytes"/> of an instrument that sends at its key.</summary>
     internal static readonly TimeSpan Recent = TimeSpan.FromSeconds(5);
     private static readonly TimeSpan _pieceTime = TimeSpan.FromMilliseconds(250);
 
-    private readonly Piece[] _pieces = new Piece[MostPieces];   // a ring, each of the times in which something came
+    private readonly Piece[] _pieces = new Piece[MaxPieces];   // a ring, each of the times in which something came
     private int _newest = -1;
     private int _kept;
 
@@ -68,8 +68,8 @@ internal sealed class LineDiagnostics
     {
         if (_kept == 0 || at - _pieces[_newest].Begun >= _pieceTime)
         {
-            _newest = (_newest + 1) % MostPieces;
-            _kept = Math.Min(_kept + 1, MostPieces);
+            _newest = (_newest + 1) % MaxPieces;
+            _kept = Math.Min(_kept + 1, MaxPieces);
             _pieces[_newest] = new Piece { Begun = at };
         }
 
@@ -103,7 +103,7 @@ internal sealed class LineDiagnostics
         Piece lately = default;
         for (int back = 0; back < _kept; back++)
         {
-            ref Piece one = ref _pieces[(_newest - back + MostPieces) % MostPieces];
+            ref Piece one = ref _pieces[(_newest - back + MaxPieces) % MaxPieces];
             if (now - one.Begun > Recent && lately.Bytes >= EnoughBytes)
             {
                 break;

@@ -16,9 +16,9 @@ internal sealed class SerialCaliper : ICaliper
     /// <summary>How often the port's node is looked for, and looked at while the line is open; and how often the line is judged.</summary>
     internal static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(0.25);
 
-    /// <summary>After an open that failed; twice as long after each more, up to <see cref="LongestWait"/>.</summary>
+    /// <summary>After an open that failed; twice as long after each more, up to <see cref="MaxWait"/>.</summary>
     internal static readonly TimeSpan FirstWait = TimeSpan.FromSeconds(0.25);
-    internal static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(5);
+    internal static readonly TimeSpan MaxWait = TimeSpan.FromSeconds(5);
 
     private readonly SerialSettings _settings;
     private readonly Func<IFrameDecoder> _decoder;
@@ -156,7 +156,7 @@ internal sealed class SerialCaliper : ICaliper
     private void BackOff(string? node)
     {
         TimeSpan twice = _wait + _wait;
-        _wait = twice < FirstWait ? FirstWait : twice < LongestWait ? twice : LongestWait;
+        _wait = twice < FirstWait ? FirstWait : twice < MaxWait ? twice : MaxWait;
         _failed = (node, _time.GetTimestamp());
     }
 
@@ -249,7 +249,7 @@ internal sealed class SerialCaliper : ICaliper
     private void Lose(string why)
     {
         Opening open = StopListening();
-        _wait = open.Link.SinceOpen < LongestWait ? _wait : TimeSpan.Zero;   // what opens only to be lost at once is backed off from, too
+        _wait = open.Link.SinceOpen < MaxWait ? _wait : TimeSpan.Zero;   // what opens only to be lost at once is backed off from, too
         BackOff(open.Node);
         if (_told != LossKind.Gone)
         {

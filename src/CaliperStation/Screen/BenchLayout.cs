@@ -33,15 +33,15 @@ internal sealed record BenchLayout(
     Region Keys)
 {
     /// <summary>Least columns of the two-column layout: below, the right column could not hold a prompt beside a drawing.</summary>
-    public const int LeastWidth = 60;
+    public const int MinWidth = 60;
 
     /// <summary>Least rows of the two-column layout: below, a block would be without a row.</summary>
-    public const int LeastHeight = 16;
+    public const int MinHeight = 16;
 
     private static Region None => default;
 
     /// <summary>True when the size calls for the plain layout.</summary>
-    public static bool IsPlainAt(int width, int height) => width < LeastWidth || height < LeastHeight;
+    public static bool IsPlainAt(int width, int height) => width < MinWidth || height < MinHeight;
 
     /// <summary>Columns of the texts, known before their rows are.</summary>
     public static int TextWidth(int width, int height) => IsPlainAt(width, height) ? Math.Max(0, width) : width - LeftWidth(width) - 2;

@@ -11,7 +11,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     private const string PrivateName = "station.pem";
     private const string PublicEnding = ".pub.pem";
     private const string OtherEnding = ".other.pem";
-    private const int LongestFile = 64 * 1024;   // a P-256 key takes 300 bytes
+    private const int MaxFileBytes = 64 * 1024;   // a P-256 key takes 300 bytes
     private const UnixFileMode OwnerOnly = UnixFileMode.UserRead | UnixFileMode.UserWrite;
     private readonly ECDsa _key;
 
@@ -186,7 +186,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         try
         {
             using FileStream stream = File.OpenRead(file);
-            byte[] bytes = new byte[LongestFile];
+            byte[] bytes = new byte[MaxFileBytes];
             int read = stream.ReadAtLeast(bytes, bytes.Length, throwOnEndOfStream: false);
             return Encoding.UTF8.GetString(bytes, 0, read);
         }

@@ -12,18 +12,18 @@ namespace CaliperStation.Storage;
 /// </remarks>
 internal static class TornTest
 {
-    private const int MostRot = 8;
+    private const int MaxRot = 8;
     private static readonly SearchValues<byte> _hashDigits = SearchValues.Create("0123456789abcdef"u8);
 
     /// <summary>True when a line that was whole once stands at the start of the bytes.</summary>
     public static bool HoldsAWholeLine(ReadOnlySpan<byte> bytes)
     {
         int rot = Differences(bytes, "{\"n\":"u8);
-        for (int index = 0; index < bytes.Length && rot <= MostRot;)
+        for (int index = 0; index < bytes.Length && rot <= MaxRot;)
         {
             if (bytes[index] == (byte)'\n')
             {
-                if (rot + TailRot(bytes[..index]) <= MostRot)
+                if (rot + TailRot(bytes[..index]) <= MaxRot)
                 {
                     return true;
                 }

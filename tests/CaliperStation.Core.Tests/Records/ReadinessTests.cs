@@ -26,8 +26,8 @@ public sealed class ReadinessTests
         Assert.Equal(["no record"], Of(Usual).Why);
         Assert.Equal(["not verified"], Of(Usual, Sitting("a", 1, verified: false)).Why);
         Assert.Equal(["a sitting is open"], Readiness.Of("QG-1", [Sitting("a", 1)], _ => [], Now, Usual).Why);
-        Assert.Equal(["older than 7 days"], Of(Usual with { MostDays = 7 }, Sitting("a", 7.01)).Why);
-        Assert.Empty(Of(Usual with { MostDays = 7 }, Sitting("a", 7)).Why);
+        Assert.Equal(["older than 7 days"], Of(Usual with { MaxDays = 7 }, Sitting("a", 7.01)).Why);
+        Assert.Empty(Of(Usual with { MaxDays = 7 }, Sitting("a", 7)).Why);
         Assert.Equal(["the countersign does not agree"], Of(Usual, Sitting("a", 2), Second("c", RecordKind.Countersign, "a", 1, agrees: false)).Why);
         Assert.Equal(["something moved since"], Of(Usual, Sitting("a", 2), Second("c", RecordKind.Recheck, "a", 1, agrees: false)).Why);
         Assert.Equal(["not countersigned"], Of(Usual with { Countersigned = true }, Sitting("a", 2)).Why);
