@@ -10,7 +10,7 @@ public abstract record Answer
     }
 
     /// <summary>The longest line that is read.</summary>
-    public const int LongestLine = 500;
+    public const int MaxLineLength = 500;
 
     /// <summary>A readiness line holds.</summary>
     public sealed record Ok : Answer;
@@ -62,9 +62,9 @@ public abstract record Answer
     public static Answer Of(string line)
     {
         string text = line.Trim();
-        if (text.Length > LongestLine)
+        if (text.Length > MaxLineLength)
         {
-            return new Unreadable($"the line is longer than {LongestLine} characters");
+            return new Unreadable($"the line is longer than {MaxLineLength} characters");
         }
 
         (string word, string rest) = Cut(text);

@@ -16,7 +16,7 @@ public enum Sound
     Outside,
 
     /// <summary>A question about an odd reading.</summary>
-    Doubt,
+    Warning,
 
     /// <summary>Not taken.</summary>
     Refused,

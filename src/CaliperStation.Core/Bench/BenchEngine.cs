@@ -15,7 +15,7 @@ public sealed record BenchStep(BenchState State, IReadOnlyList<BenchEffect> Effe
 
 /// <summary>The whole bench as one pure function: state + input → state + effects.</summary>
 /// <remarks>
-/// The screen, the lines, JSON, the second measurements, the caliper check, the simulator and the tests all drive it, so none can take, refuse or say
+/// The screen, the lines, JSON, the remeasurements, the caliper check, the simulator and the tests all drive it, so none can take, refuse or say
 /// otherwise than another. Rules that live here: what a press means, what is asked before a reading is taken, when a request is over, what is told.
 /// What a command may do is the sitting's to say, what a line or display means the caliper's.
 /// </remarks>
@@ -79,7 +79,7 @@ public static class BenchEngine
             Waiting = null,
             Request = after.Request,
             OwesAnswer = after.OwesAnswer,
-            Doubt = after.Doubt,
+            Warning = after.Warning,
             Caliper = after.Caliper with { Steadiness = before.Caliper.Steadiness, IsOther = before.Caliper.IsOther },
         };
         BenchTurn turn = new(held, now);
@@ -140,7 +140,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         if (_state.Work is Work.Measuring)
         {
-            foreach (TooNarrow narrow in TooNarrow.In(Plan, TypedRule.Usual.DecimalMillimetre))
+            foreach (UnverifiableTolerance narrow in UnverifiableTolerance.In(Plan, TypedRule.Default.DecimalMillimetre))
             {
                 Say(new Said.Narrow(narrow));
             }
@@ -242,7 +242,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             }
         }
 
-        if (_state.SameCoat is not null || _state.Doubt is not null)
+        if (_state.SameCoat is not null || _state.Warning is not null)
         {
             Insist(gate, wasPress);
             return;
@@ -291,14 +291,14 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             _state = _state with { Insisted = now.Since, InARow = 0 };
             _answers = false;
         }
-        else if (_state.Doubt is { IsFromCaliper: true } && Caliper.Steady(now.Since) is { } steady && Moved(steady))
+        else if (_state.Warning is { IsFromCaliper: true } && Caliper.Steady(now.Since) is { } steady && Moved(steady))
         {
-            _state = _state with { Doubt = null };
+            _state = _state with { Warning = null };
             PressToRead(gate);
         }
-        else if (_state.Doubt is { } doubt)
+        else if (_state.Warning is { } warning)
         {
-            Question(doubt);   // once more
+            Question(warning);   // once more
         }
         else
         {
@@ -306,7 +306,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
     }
 
-    private bool Moved(Reading value) => _state.Doubt is { } doubt && (value.Value - doubt.Said.Reading.Value).Abs() > SteadinessOptions.Default.Band;
+    private bool Moved(Reading value) => _state.Warning is { } warning && (value.Value - warning.Said.Reading.Value).Abs() > SteadinessOptions.Default.Band;
 
     private void PressToRead(PressGate gate)
     {
@@ -383,9 +383,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             if (said is Said.Lost)
             {
                 Ring(Sound.Lost);
-                if (_state.Doubt is { } doubt && doubt.Said.Reading.Source == Caliper.Source)
+                if (_state.Warning is { } warning && warning.Said.Reading.Source == Caliper.Source)
                 {
-                    _state = _state with { Doubt = null, Insisted = null };   // a reading from before the loss never counts
+                    _state = _state with { Warning = null, Insisted = null };   // a reading from before the loss never counts
                 }
             }
         }
@@ -442,9 +442,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;
         }
 
-        if (_state.Doubt is { IsFromCaliper: true } && Moved(value))
+        if (_state.Warning is { IsFromCaliper: true } && Moved(value))
         {
-            _state = _state with { Doubt = null, Insisted = null };   // the hand measures anew
+            _state = _state with { Warning = null, Insisted = null };   // the hand measures anew
         }
 
         (LiveCaliper caliper, bool isPress) = Caliper.Unasked(value);
@@ -464,7 +464,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     {
         PressGate gate = _state.Gate;
         bool waited = _state.Waiting is not null;
-        if (_state.Want.Prompt is not Prompt.Read || _state.SameCoat is not null || _state.Doubt is not null)
+        if (_state.Want.Prompt is not Prompt.Read || _state.SameCoat is not null || _state.Warning is not null)
         {
             _answers = gate.IsNew(now.Since);
             Press(PressOrigin.Person);
@@ -580,12 +580,12 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         switch (answer)
         {
-            case Answer.Yes when _state.Doubt is { Typed.Candidates: { Count: > 1 } ways }:
+            case Answer.Yes when _state.Warning is { Typed.Candidates: { Count: > 1 } ways }:
                 Refuse($"say which: {string.Join(" or ", ways.Select(way => way.Text))}");
                 break;
-            case Answer.Yes when _state.Doubt is { } doubt:
-                _state = _state with { Doubt = null, Caliper = Caliper with { IsOther = Caliper.IsOther && doubt.Said.Doubt.Kind != DoubtKind.OtherCaliper } };
-                TakeIt(doubt.Said.Reading);
+            case Answer.Yes when _state.Warning is { } warning:
+                _state = _state with { Warning = null, Caliper = Caliper with { IsOther = Caliper.IsOther && warning.Said.Warning.Kind != WarningKind.OtherCaliper } };
+                TakeIt(warning.Said.Reading);
                 break;
             case Answer.Yes:
                 Refuse($"there is nothing to say yes to: {Sitting.Wanted(_state.Want.Prompt)}");
@@ -624,7 +624,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Answer.Number number:
                 Typed(number.Text);
                 break;
-            case Answer.Word word when View.Prompt is Prompt.Sign && Initials.Complaint(word.Text) is null:
+            case Answer.Word word when View.Prompt is Prompt.Sign && Initials.Validate(word.Text) is null:
                 Do(new SittingCommand.Sign(word.Text));
                 break;
             case Answer.Word word:
@@ -639,8 +639,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     private void Typed(string text)
     {
         Step? step = (_state.Want.Prompt as Prompt.Read)?.Step;
-        CoatSpan? coat = step is null || _state.Work is Work.Checking ? null : Expectations.Of(View.State, step, _state.Foretold).Coat;
-        TypedLength.Asked? question = _state.Doubt?.Typed;
+        CoatSpan? coat = step is null || _state.Work is Work.Checking ? null : Expectations.Of(View.State, step, _state.ExpectedAfterMove).Coat;
+        TypedLength.Asked? question = _state.Warning?.Typed;
         switch (TypedLength.Read(text, Plan.Standard.Unit, Plan.Standard.Show, coat, question))
         {
             case TypedLength.Taken { Length: var length } when question?.Candidates.Any(candidate => candidate.Value == length.Value) == true:
@@ -650,7 +650,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Attempt(ReadingOf(length, text), false);
                 break;
             case TypedLength.Asked asked when step is not null:
-                Question(new PendingDoubt(new Said.Doubted(step, ReadingOf(asked.Candidates[0], text), DoubtOf(asked, text)), false, asked));
+                Question(new PendingWarning(new Said.Warned(step, ReadingOf(asked.Candidates[0], text), WarningOf(asked, text)), false, asked));
                 break;
             case TypedLength.Unreadable { Fault: var fault }:
                 Refuse($"\"{PrintableText.Escape(text)}\" at character {fault.Position + 1}: {fault.Message}");
@@ -664,15 +664,15 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     private Reading ReadingOf(TypedCandidate typed, string text) =>
         new(typed.Value, typed.Unit, typed.Resolution, ReadingSource.Typed, now.At, PrintableText.Escape(text));
 
-    private static Doubt DoubtOf(TypedLength.Asked asked, string text)
+    private static PlausibilityWarning WarningOf(TypedLength.Asked asked, string text)
     {
         string typed = $"\"{PrintableText.Escape(text)}\"";
         string ways = string.Join(" or ", asked.Candidates.Select(candidate => candidate.Text));
         return asked.Why switch
         {
-            TypedQuestion.BeyondCoat => new Doubt(DoubtKind.BeyondCoat, $"{typed} is beyond anything that this coat allows: was a digit lost, or is it another unit?"),
-            _ when asked.Candidates.Count > 1 => new Doubt(DoubtKind.Unit, $"{typed} could be {ways}: type it with its unit."),
-            _ => new Doubt(DoubtKind.Unit, $"{typed} has no unit and is not possible here unless it is {ways}."),
+            TypedQuestion.BeyondCoat => new PlausibilityWarning(WarningKind.BeyondCoat, $"{typed} is beyond anything that this coat allows: was a digit lost, or is it another unit?"),
+            _ when asked.Candidates.Count > 1 => new PlausibilityWarning(WarningKind.Unit, $"{typed} could be {ways}: type it with its unit."),
+            _ => new PlausibilityWarning(WarningKind.Unit, $"{typed} has no unit and is not possible here unless it is {ways}."),
         };
     }
 
@@ -716,32 +716,32 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
 
         bool fromCaliper = reading.Source is not ReadingSource.Typed;
-        Doubt? doubt = fromCaliper && Caliper.IsOther
-            ? new Doubt(DoubtKind.OtherCaliper, "Another caliper than before is on this line: is it zeroed and checked?")
+        PlausibilityWarning? warning = fromCaliper && Caliper.IsOther
+            ? new PlausibilityWarning(WarningKind.OtherCaliper, "Another caliper than before is on this line: is it zeroed and checked?")
             : isWhereTaken
-            ? new Doubt(DoubtKind.SameAsBefore, "The caliper was not seen to move since the last reading. Measure again, or say that this gap is the same.")
-            : _state.Work.Odd(step, reading) ?? Plausibility.Of(reading, Expected(step, reading));
-        bool typedAgain = !fromCaliper && _state.Doubt is { Said: var asked } && asked.Step.Id == step.Id && asked.Doubt.Kind == doubt?.Kind && asked.Reading.Value == reading.Value && asked.Reading.Source == reading.Source;
-        if (doubt is null || typedAgain)
+            ? new PlausibilityWarning(WarningKind.SameAsBefore, "The caliper was not seen to move since the last reading. Measure again, or say that this gap is the same.")
+            : _state.Work.Odd(step, reading) ?? PlausibilityCheck.Of(reading, Expected(step, reading));
+        bool typedAgain = !fromCaliper && _state.Warning is { Said: var asked } && asked.Step.Id == step.Id && asked.Warning.Kind == warning?.Kind && asked.Reading.Value == reading.Value && asked.Reading.Source == reading.Source;
+        if (warning is null || typedAgain)
         {
-            _state = _state with { Doubt = null };
+            _state = _state with { Warning = null };
             TakeIt(reading);
             return;
         }
 
-        Question(new PendingDoubt(new Said.Doubted(step, reading, doubt), fromCaliper && Caliper.IsThere && !Caliper.IsAsked && reading.Source != ReadingSource.Keyboard));
+        Question(new PendingWarning(new Said.Warned(step, reading, warning), fromCaliper && Caliper.IsThere && !Caliper.IsAsked && reading.Source != ReadingSource.Keyboard));
     }
 
-    private void Question(PendingDoubt doubt)
+    private void Question(PendingWarning warning)
     {
-        _state = _state with { Doubt = doubt };
-        Say(doubt.Said);
-        Ring(Sound.Doubt);
+        _state = _state with { Warning = warning };
+        Say(warning.Said);
+        Ring(Sound.Warning);
     }
 
     /// <summary>What blocks and closed jaws should show is no secret: a check asks by their lengths alone.</summary>
     private Expectation Expected(Step step, Reading reading) => _state.Work is Work.Checking ? new Expectation()
-        : Expectations.Of(View.State, step, _state.Foretold, reading.Source, Caliper.Steadiness.MovedSinceTaken || Caliper.IsAsked);
+        : Expectations.Of(View.State, step, _state.ExpectedAfterMove, reading.Source, Caliper.Steadiness.MovedSinceTaken || Caliper.IsAsked);
 
     private void TakeIt(Reading reading)
     {
@@ -776,7 +776,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         _state = _state with
         {
-            Doubt = null,
+            Warning = null,
             Waiting = null,
             SummaryTold = false,
             Caliper = Caliper.Done(),
@@ -829,7 +829,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Say(new Said.Checked(Plan.FindStep(took.Step)!, took.Reading, check.PointOf(took.Step), check.Check.IsPointWithin(check.PointOf(took.Step))));
                 break;
             case SittingEvent.Took took:
-                Said.Took said = new(Plan.FindStep(took.Step)!, took.Reading, View.State.Readings[took.Step].Takes.Length, _state.Foretold.TryGetValue(took.Step, out Length should) ? should : null);
+                Said.Took said = new(Plan.FindStep(took.Step)!, took.Reading, View.State.Readings[took.Step].Takes.Length, _state.ExpectedAfterMove.TryGetValue(took.Step, out Length should) ? should : null);
                 Say(said);
                 break;
             case SittingEvent.Confirmed confirmed:
@@ -862,8 +862,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             : null;
         _state = happened switch
         {
-            SittingEvent.Moved => _state with { Foretold = after is null ? _state.Foretold.Clear() : _state.Foretold.Clear().AddRange(after) },   // of other moves nothing is known
-            SittingEvent.Took took => _state with { Foretold = _state.Foretold.Remove(took.Step) },
+            SittingEvent.Moved => _state with { ExpectedAfterMove = after is null ? _state.ExpectedAfterMove.Clear() : _state.ExpectedAfterMove.Clear().AddRange(after) },   // only moves taken from the advice have a predicted reading
+            SittingEvent.Took took => _state with { ExpectedAfterMove = _state.ExpectedAfterMove.Remove(took.Step) },
             _ => _state,
         };
     }
@@ -896,7 +896,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;
         }
 
-        foreach (string step in advice.Doubtful)
+        foreach (string step in advice.Outliers)
         {
             Say(new Said.Remarked($"{Standard.WordsOf(step)} does not fit the other readings: measure it again before any pin is moved"));
         }
@@ -974,9 +974,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             Say(new Said.Compared(Plan.Standard, record.Kind, comparison));
         }
 
-        if (filed.Doubtful is { } doubtful)
+        if (filed.Invalidated is { } invalidated)
         {
-            Say(new Said.NowDoubtful(doubtful));
+            Say(new Said.Invalidates(invalidated));
         }
 
         bool allWithin = record.Kind == RecordKind.Sitting ? View.IsAllWithin : record.Agrees;

@@ -50,8 +50,8 @@ public abstract record BenchInput
 
     /// <summary>The record is filed; for a caliper check there is none.</summary>
     /// <param name="Record">The record, or null for a check.</param>
-    /// <param name="Doubtful">What a recheck that moved makes doubtful, or null.</param>
-    public sealed record Filed(Record? Record, Doubtful? Doubtful) : BenchInput;
+    /// <param name="Invalidated">What a recheck that moved invalidates, or null.</param>
+    public sealed record Filed(Record? Record, Invalidated? Invalidated) : BenchInput;
 
     /// <summary>It could not be filed; it stays signed and is filed at the next try.</summary>
     public sealed record NotFiled(string Why) : BenchInput;

@@ -17,7 +17,7 @@ public sealed record BenchSetup
     /// <summary>The unit of values that a caliper types without one; null for the standard's.</summary>
     public LengthUnit? KeyboardUnit { get; init; }
 
-    /// <summary>What is said at the beginning: of the caliper, of answers taken for granted.</summary>
+    /// <summary>What is said at the beginning: of the caliper, of assumed answers.</summary>
     public IReadOnlyList<string> Remarks { get; init; } = [];
 
     /// <summary>The port that a check of the caliper is kept under.</summary>
@@ -34,7 +34,7 @@ public sealed record BenchSetup
 /// <param name="Said">The question.</param>
 /// <param name="IsFromCaliper">True when a move of the caliper makes it pointless.</param>
 /// <param name="Typed">The ways to read what was typed, when that is the question; else null.</param>
-public sealed record PendingDoubt(Said.Doubted Said, bool IsFromCaliper, TypedLength.Asked? Typed = null);
+public sealed record PendingWarning(Said.Warned Said, bool IsFromCaliper, TypedLength.Asked? Typed = null);
 
 /// <summary>A request on its way.</summary>
 /// <param name="At">When the caliper was asked.</param>
@@ -68,10 +68,10 @@ public sealed record BenchState
     public Judgement? LastVerdict { get; init; }
 
     /// <summary>What readings should show after the advised moves were made, until each is taken again.</summary>
-    public ImmutableDictionary<string, Length> Foretold { get; init; } = ImmutableDictionary<string, Length>.Empty;
+    public ImmutableDictionary<string, Length> ExpectedAfterMove { get; init; } = ImmutableDictionary<string, Length>.Empty;
 
     /// <summary>The odd reading that is asked about, or null.</summary>
-    public PendingDoubt? Doubt { get; init; }
+    public PendingWarning? Warning { get; init; }
 
     /// <summary>The sitting of an earlier day of which it is asked whether this is the same coat, or null.</summary>
     public Resume? SameCoat { get; init; }
@@ -126,13 +126,13 @@ public sealed record BenchState
             Plan plan = view.State.Plan;
             Step? wanted = view.Prompt is Prompt.Decide ? Wanted(view) : null;
             Prompt prompt = wanted is null ? view.Prompt : new Prompt.Read(wanted, null);
-            IReadOnlyList<string> steps = Work is Work.Remeasuring again ? [.. again.Second.Started.Steps.Select(step => step.Step)] : [.. plan.Steps.Select(step => step.Id)];
+            IReadOnlyList<string> steps = Work is Work.Remeasuring again ? [.. again.Remeasurement.Started.Steps.Select(step => step.Step)] : [.. plan.Steps.Select(step => step.Id)];
             int at = prompt is Prompt.Read read ? steps.ToList().IndexOf(read.Step.Id) + 1 : 0;
             return new Want(prompt, at, steps.Count)
             {
                 Outside = wanted is not null && view.Prompt is Prompt.Decide decide ? decide.Outside : [],
                 SameCoat = SameCoat,
-                Doubt = Doubt?.Said,
+                Warning = Warning?.Said,
                 Hand = view.State.Hand,
                 Block = Work is Work.Checking check && prompt is Prompt.Read { Step.Id: var point } ? check.BlockOf(point) : null,
                 IsJudged = Work is Work.Measuring,

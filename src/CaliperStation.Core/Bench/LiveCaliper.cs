@@ -62,7 +62,7 @@ public sealed record LiveCaliper
         : $"{Name}{(BadFrames == 0 ? "" : FormattableString.Invariant($", {BadFrames} bad"))}{(Gaps == 0 ? "" : FormattableString.Invariant($", {Gaps} gaps"))}{(IsCellLow ? ", cell low" : "")}";
 
     /// <summary>One step of the display; 0.01 mm until a value came.</summary>
-    public Length Resolution => Steadiness.Latest?.Resolution ?? TypedRule.Usual.DecimalMillimetre;
+    public Length Resolution => Steadiness.Latest?.Resolution ?? TypedRule.Default.DecimalMillimetre;
 
     /// <summary>The value to show, or null when there is none or it is too old.</summary>
     public Reading? Shown(TimeSpan now) => IsOpen && Steadiness.Latest is { } latest && now - latest.Arrived <= TooOld ? latest : null;

@@ -24,7 +24,7 @@ public abstract record Said
     public sealed record Questioned(Question Question) : Said;
 
     /// <summary>A reading was taken and is on the disk.</summary>
-    public sealed record Took(Step Step, Reading Reading, int Take, Length? Foretold) : Said;
+    public sealed record Took(Step Step, Reading Reading, int Take, Length? ExpectedAfterMove) : Said;
 
     /// <summary>A verdict.</summary>
     public sealed record Judged(Judgement Judgement) : Said;
@@ -35,7 +35,7 @@ public abstract record Said
     /// <summary>The readings do not fit one another, or the rules do not; in words.</summary>
     public sealed record Remarked(string Words) : Said;
 
-    /// <summary>A line to see to before a second measurement.</summary>
+    /// <summary>A line to see to before a remeasurement.</summary>
     public sealed record SeeTo(ReadyLine Line) : Said;
 
     /// <summary>Where one item lies; told before the signature.</summary>
@@ -66,10 +66,10 @@ public abstract record Said
     public sealed record Waits : Said;
 
     /// <summary>A reading looks odd and is not taken unless it is meant.</summary>
-    public sealed record Doubted(Step Step, Reading Reading, Doubt Doubt) : Said;
+    public sealed record Warned(Step Step, Reading Reading, PlausibilityWarning Warning) : Said;
 
     /// <summary>A tolerance that this bench cannot confirm.</summary>
-    public sealed record Narrow(TooNarrow TooNarrow) : Said;
+    public sealed record Narrow(UnverifiableTolerance UnverifiableTolerance) : Said;
 
     /// <summary>The line of the caliper is not there.</summary>
     public sealed record Lost(LossKind Kind, string Words) : Said;
@@ -104,8 +104,8 @@ public abstract record Said
     /// <summary>A step against its first measurement; only after the signature.</summary>
     public sealed record Compared(Standard Standard, RecordKind Kind, RecordComparison Comparison) : Said;
 
-    /// <summary>What the steps that have moved make doubtful.</summary>
-    public sealed record NowDoubtful(Doubtful Doubtful) : Said;
+    /// <summary>What the moved steps invalidate.</summary>
+    public sealed record Invalidates(Invalidated Invalidated) : Said;
 
     /// <summary>A point of a caliper check was read.</summary>
     public sealed record Checked(Step Step, Reading Reading, CheckPoint Point, bool IsWithin) : Said;
@@ -136,7 +136,7 @@ public sealed record Want(Prompt Prompt, int At, int Of)
     public Resume? SameCoat { get; init; }
 
     /// <summary>The odd reading that is asked about, or null.</summary>
-    public Said.Doubted? Doubt { get; init; }
+    public Said.Warned? Warning { get; init; }
 
     /// <summary>The block between the jaws, when a caliper is checked; else null.</summary>
     public Length? Block { get; init; }

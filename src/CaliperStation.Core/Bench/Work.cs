@@ -27,7 +27,7 @@ public abstract record Work
     public abstract Work After(SittingEvent happened);
 
     /// <summary>What is odd about a reading for a step in this kind of work alone, or null.</summary>
-    public virtual Doubt? Odd(Step step, Reading reading) => null;
+    public virtual PlausibilityWarning? Odd(Step step, Reading reading) => null;
 
     /// <summary>A blouse measured for its record.</summary>
     public sealed record Measuring(SittingView Sitting) : Work
@@ -43,17 +43,17 @@ public abstract record Work
     }
 
     /// <summary>Some steps of a record measured again, blind: a countersign or a recheck.</summary>
-    public sealed record Remeasuring(SecondSitting Second) : Work
+    public sealed record Remeasuring(Remeasurement Remeasurement) : Work
     {
         /// <inheritdoc />
-        public override SittingView View { get; } = Second.View;
+        public override SittingView View { get; } = Remeasurement.View;
 
         /// <inheritdoc />
-        public override Decision Decide(SittingCommand command, DateTimeOffset at) => Second.Decide(command, at);
+        public override Decision Decide(SittingCommand command, DateTimeOffset at) => Remeasurement.Decide(command, at);
 
         /// <inheritdoc />
         public override Work After(SittingEvent happened) =>
-            new Remeasuring(Second.Apply(happened) ?? throw new ArgumentException("That event has no place in a second measurement.", nameof(happened)));
+            new Remeasuring(Remeasurement.Apply(happened) ?? throw new ArgumentException("That event has no place in a remeasurement.", nameof(happened)));
     }
 
     /// <summary>A caliper tried on closed jaws and gauge blocks. Nothing of it is kept before its last point.</summary>
@@ -123,8 +123,8 @@ public abstract record Work
         public override Work After(SittingEvent happened) => new Checking(_asked, Sittings.Sitting.Apply(View.State, happened));
 
         /// <inheritdoc />
-        public override Doubt? Odd(Step step, Reading reading) => new CheckPoint(BlockOf(step.Id), reading.Value).Error.Abs() > Far
-            ? new Doubt(DoubtKind.WrongBlock, $"{LengthFormat.Show(reading.Value, LengthDisplay.Millimetre)} is more than a millimetre off: is it this block, zero set with closed jaws, and the unit right?")
+        public override PlausibilityWarning? Odd(Step step, Reading reading) => new CheckPoint(BlockOf(step.Id), reading.Value).Error.Abs() > Far
+            ? new PlausibilityWarning(WarningKind.WrongBlock, $"{LengthFormat.Show(reading.Value, LengthDisplay.Millimetre)} is more than a millimetre off: is it this block, zero set with closed jaws, and the unit right?")
             : null;
 
         private static string Ask(Length block) => block == Length.Zero

@@ -41,13 +41,13 @@ public sealed record ItemPose(
 /// <param name="Poses">Each item that has any reading, in the order of work.</param>
 /// <param name="Moves">The fewest re-pins, in the order of work; empty when nothing needs to move or nothing helps.</param>
 /// <param name="ProvenFewest">False when there were too many items to try every set.</param>
-/// <param name="Doubtful">Steps whose reading does not fit the rest: measure again before any pin is moved.</param>
+/// <param name="Outliers">Steps whose reading does not fit the rest: measure again before any pin is moved.</param>
 /// <param name="Conflicts">Pairs of relations that cannot both hold on this coat, and relations that no move, or none a hand can do, brings within; in words.</param>
 public sealed record Advice(
     IReadOnlyList<ItemPose> Poses,
     IReadOnlyList<ItemMove> Moves,
     bool ProvenFewest,
-    IReadOnlyList<string> Doubtful,
+    IReadOnlyList<string> Outliers,
     IReadOnlyList<string> Conflicts)
 {
     /// <summary>

@@ -3,7 +3,7 @@ using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>Says where every item lies, which readings to doubt, and the fewest pins to move.</summary>
+/// <summary>Says where every item lies, which readings do not fit the rest, and the fewest pins to move.</summary>
 public static class Advise
 {
     /// <summary>The advice for the readings at hand, which need not be complete.</summary>
@@ -18,12 +18,12 @@ public static class Advise
         RelationEvaluation evaluation = new(plan, readings);
         IReadOnlyDictionary<string, Measured> known = evaluation.Readings;
         Layout layout = new(plan);
-        Sight[] sights = [.. plan.Steps.Select(step => Sight.For(plan, layout, step))];
-        LinearModel model = LinearModel.Of(plan, sights, new ExpectedReadings(plan, evaluation.Relations, known), known);
-        IReadOnlyList<Goal> goals = Unseen.LeftOut([.. Goals.Of(plan, evaluation, sights, alsoWanted ?? new HashSet<string>()).Where(goal => leftAlone?.Contains(goal.Relation) != true)]);
+        SensitivityRow[] sensitivities = [.. plan.Steps.Select(step => SensitivityRow.For(plan, layout, step))];
+        LinearModel model = LinearModel.Of(plan, sensitivities, new ExpectedReadings(plan, evaluation.Relations, known), known);
+        IReadOnlyList<Constraint> constraints = Unseen.LeftOut([.. Constraints.Of(plan, evaluation, sensitivities, alsoWanted ?? new HashSet<string>()).Where(constraint => leftAlone?.Contains(constraint.Relation) != true)]);
 
-        List<string> conflicts = [.. goals.Where(goal => goal.Columns.Length == 0 && !goal.Holds).Select(goal => Conflicts.Immovable(goal.Relation))];
-        Component[] failing = [.. Component.Of(goals, plan.Items.Count).Where(component => component.Goals.Any(goal => !goal.Holds)).OrderBy(component => component.Items[0])];
+        List<string> conflicts = [.. constraints.Where(constraint => constraint.Columns.Length == 0 && !constraint.Holds).Select(constraint => Conflicts.Immovable(constraint.Relation))];
+        Component[] failing = [.. Component.Of(constraints, plan.Items.Count).Where(component => component.Constraints.Any(constraint => !constraint.Holds)).OrderBy(component => component.Items[0])];
         Dictionary<int, (int Right, int Up)[]> pins = [];
         double[] moves = new double[3 * plan.Items.Count];
         List<string> wanted = [];
@@ -31,7 +31,7 @@ public static class Advise
         foreach (Component component in failing)
         {
             Found? found = Search(plan, component, settings, conflicts);
-            string[] first = [.. (found?.Lowest(component.Goals) ?? []).SelectMany(k => WantedSteps.Of(plan, component.Items[k], evaluation, sights))];
+            string[] first = [.. (found?.Lowest(component.Constraints) ?? []).SelectMany(k => WantedSteps.Of(plan, component.Items[k], evaluation, sensitivities))];
             wanted.AddRange(first);
             provenFewest &= found?.IsFewest ?? true;
             for (int k = 0; found is not null && first.Length == 0 && k < component.Items.Length; k++)
@@ -50,12 +50,12 @@ public static class Advise
         bool Suspect(string id) => plan.FindStep(id) is { } step && (suspects.Contains(step.Of) || suspects.Contains(step.From));
         LeastSquares? fit = PoseFit.Of(model);
         IReadOnlyList<ItemPose> poses = PoseFit.Poses(model, fit);
-        MoveText text = new(plan, known, sights, goals, moves, poses, settings);
+        MoveText text = new(plan, known, sensitivities, constraints, moves, poses, settings);
         return new Advice(
             poses,
             [.. pins.OrderBy(pair => pair.Key).Select(pair => text.Of(pair.Key, pair.Value))],
             provenFewest,
-            suspects.Count == 0 ? [] : [.. PoseFit.Doubtful(model, fit).Where(Suspect)],
+            suspects.Count == 0 ? [] : [.. PoseFit.Outliers(model, fit).Where(Suspect)],
             [.. conflicts.Distinct()])
         {
             Wanted = [.. wanted.OrderBy(plan.PositionOf)],
@@ -73,18 +73,18 @@ public static class Advise
 
         PinGrid[] grids = [.. component.Items.Select(item => new PinGrid(plan.Items[item], settings))];
         string[] names = [.. component.Items.Select(item => plan.Items[item].Name)];
-        IReadOnlyList<Goal> goals = Conflicts.Settle(component, [.. grids.Select(grid => grid.CanTurn)], names, conflicts);
-        if (goals.All(goal => goal.Holds) || FewestRepins.Search(goals, grids) is not { } found)
+        IReadOnlyList<Constraint> constraints = Conflicts.Settle(component, [.. grids.Select(grid => grid.CanTurn)], names, conflicts);
+        if (constraints.All(constraint => constraint.Holds) || FewestRepins.Search(constraints, grids) is not { } found)
         {
             return null;
         }
 
         return new Found(
             found,
-            FewestRepins.IsExact(goals, grids),
+            FewestRepins.IsExact(constraints, grids),
             [
-                .. Conflicts.Foundations(goals, found, names),
-                .. goals.Where(goal => !goal.Holding(goal.After(found.Moves))).Select(goal => Conflicts.TooCoarse(goal.Relation, settings.Step, settings)),
+                .. Conflicts.Foundations(constraints, found, names),
+                .. constraints.Where(constraint => !constraint.Holding(constraint.After(found.Moves))).Select(constraint => Conflicts.TooCoarse(constraint.Relation, settings.Step, settings)),
             ]);
     }
 
@@ -92,10 +92,10 @@ public static class Advise
     private sealed record Found(RoundedMoves Moves, bool IsFewest, IReadOnlyList<string> Words)
     {
         /// <summary>Those that move, or should if steps were finer, and are read from none of these: what is read above them does not outlast their move.</summary>
-        internal IEnumerable<int> Lowest(IReadOnlyList<Goal> goals)
+        internal IEnumerable<int> Lowest(IReadOnlyList<Constraint> constraints)
         {
-            HashSet<int> wanting = [.. Moves.Moved, .. goals.Where(goal => !goal.Holding(goal.After(Moves.Moves))).Select(goal => goal.Owner)];
-            return wanting.Where(item => !goals.Where(goal => goal.Owner == item).SelectMany(goal => goal.Items).Any(other => other != item && wanting.Contains(other)));
+            HashSet<int> wanting = [.. Moves.Moved, .. constraints.Where(constraint => !constraint.Holding(constraint.After(Moves.Moves))).Select(constraint => constraint.Owner)];
+            return wanting.Where(item => !constraints.Where(constraint => constraint.Owner == item).SelectMany(constraint => constraint.Items).Any(other => other != item && wanting.Contains(other)));
         }
     }
 }

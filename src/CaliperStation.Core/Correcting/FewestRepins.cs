@@ -1,7 +1,7 @@
 namespace CaliperStation.Core.Correcting;
 
 /// <summary>
-/// The smallest set of items which, moved once, brings every goal of a component into its acceptance interval. A sound foundation
+/// The smallest set of items which, moved once, brings every constraint of a component into its acceptance interval. A sound foundation
 /// stays: only items are moved whose own rules do not hold, and what stands on those, unless nothing else does it.
 /// </summary>
 /// <remarks>
@@ -13,7 +13,7 @@ namespace CaliperStation.Core.Correcting;
 internal sealed class FewestRepins
 {
     /// <summary>Up to this many items every set is considered.</summary>
-    internal const int MostExact = 14;
+    internal const int MaxExact = 14;
 
     private readonly MoveSolver _solver;
     private readonly StepSearch _rounding;
@@ -23,28 +23,28 @@ internal sealed class FewestRepins
     private readonly List<ItemSet> _obligations;
     private bool _anyItem;
 
-    private FewestRepins(IReadOnlyList<Goal> goals, IReadOnlyList<Goal> anyWay, PinGrid[] grids)
+    private FewestRepins(IReadOnlyList<Constraint> constraints, IReadOnlyList<Constraint> anyWay, PinGrid[] grids)
     {
-        _failing = Goal.FailingItems(anyWay);
-        _below = [.. grids.Select((_, item) => goals.Where(goal => goal.Owner == item).Aggregate(default(ItemSet), (set, goal) => set.With(goal.ItemSet)).Without(ItemSet.One(item)))];
-        _solver = new MoveSolver(goals, [.. grids.Select(grid => grid.CanTurn)]);
-        _rounding = new StepSearch(goals, anyWay, grids);
+        _failing = Constraint.FailingItems(anyWay);
+        _below = [.. grids.Select((_, item) => constraints.Where(constraint => constraint.Owner == item).Aggregate(default(ItemSet), (set, constraint) => set.With(constraint.ItemSet)).Without(ItemSet.One(item)))];
+        _solver = new MoveSolver(constraints, [.. grids.Select(grid => grid.CanTurn)]);
+        _rounding = new StepSearch(constraints, anyWay, grids);
         _count = grids.Length;
-        _obligations = [.. goals.Where(goal => !goal.Holds).Select(goal => goal.ItemSet).Distinct()];
+        _obligations = [.. constraints.Where(constraint => !constraint.Holds).Select(constraint => constraint.ItemSet).Distinct()];
     }
 
     /// <summary>True when the search leaves no set out, so that what it finds is proven fewest.</summary>
-    internal static bool IsExact(IReadOnlyList<Goal> goals, PinGrid[] grids) => grids.Length <= MostExact && ZoneChoices.AllSearched(goals);
+    internal static bool IsExact(IReadOnlyList<Constraint> constraints, PinGrid[] grids) => grids.Length <= MaxExact && NominalChoices.AllSearched(constraints);
 
     /// <summary>The best moves; null when not even moving every item does it, rounding aside.</summary>
-    /// <param name="goals">The goals, at least one of which does not hold.</param>
+    /// <param name="constraints">The constraints, at least one of which does not hold.</param>
     /// <param name="grids">The items.</param>
-    internal static RoundedMoves? Search(IReadOnlyList<Goal> goals, PinGrid[] grids)
+    internal static RoundedMoves? Search(IReadOnlyList<Constraint> constraints, PinGrid[] grids)
     {
         RoundedMoves? best = null;
-        foreach (IReadOnlyList<Goal> way in ZoneChoices.Of(goals))
+        foreach (IReadOnlyList<Constraint> way in NominalChoices.Of(constraints))
         {
-            RoundedMoves? found = new FewestRepins(way, goals, grids).Search();
+            RoundedMoves? found = new FewestRepins(way, constraints, grids).Search();
             best = found is not null && found.Beats(best) ? found : best;
         }
 
@@ -57,7 +57,7 @@ internal sealed class FewestRepins
         ItemSet unsound = Unsound(all);   // the largest set that may be moved
         _anyItem = _solver.Within(unsound) is null;
         all = _anyItem ? all : unsound;
-        return _anyItem && _solver.Within(all) is null ? null : _count <= MostExact ? Exact(all) : Greedy(all);
+        return _anyItem && _solver.Within(all) is null ? null : _count <= MaxExact ? Exact(all) : Greedy(all);
     }
 
     /// <summary>Of these items those whose own rules do not hold, and what stands on one of them.</summary>
@@ -107,7 +107,7 @@ internal sealed class FewestRepins
         return best!;   // the set of all items is able, so one was found
     }
 
-    /// <summary>The sets of one size that bring every goal within, rounding aside.</summary>
+    /// <summary>The sets of one size that bring every constraint within, rounding aside.</summary>
     private IEnumerable<ItemSet> AbleSets(int size, ItemSet all)
     {
         foreach (ItemSet set in Sets(size))

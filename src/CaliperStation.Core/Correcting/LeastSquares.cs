@@ -25,7 +25,7 @@ internal sealed record LeastSquares(
     private const double UnseenShare = 1e-12;
 
     /// <summary>Below this redundancy a residual says nothing of its own observation.</summary>
-    private const double LeastRedundancy = 0.01;
+    private const double MinRedundancy = 0.01;
 
     /// <summary>A coat's matrix is small: spreading it over threads costs more than it saves, and Core has no threads.</summary>
     static LeastSquares() => MathNet.Numerics.Control.UseSingleThread();
@@ -53,7 +53,7 @@ internal sealed record LeastSquares(
         for (int row = 0; row < standardised.Length; row++)
         {
             double redundancy = 1 - left.Row(row).DotProduct(left.Row(row));
-            standardised[row] = redundancy > LeastRedundancy ? residuals[row] / Math.Sqrt(redundancy) : double.NaN;
+            standardised[row] = redundancy > MinRedundancy ? residuals[row] / Math.Sqrt(redundancy) : double.NaN;
         }
 
         bool[] seen = new bool[design.ColumnCount];

@@ -38,7 +38,7 @@ internal sealed class LinearModel
     /// <summary>Standard uncertainties of the readings, in nanometres.</summary>
     internal Vector<double>? Uncertainties { get; }
 
-    internal static LinearModel Of(Plan plan, IReadOnlyList<Sight> sights, ExpectedReadings expected, IReadOnlyDictionary<string, Measured> readings)
+    internal static LinearModel Of(Plan plan, IReadOnlyList<SensitivityRow> sensitivities, ExpectedReadings expected, IReadOnlyDictionary<string, Measured> readings)
     {
         List<int> read = [.. Enumerable.Range(0, plan.Steps.Count).Where(step => readings.ContainsKey(plan.Steps[step].Id))];
         List<int> items = [.. Enumerable.Range(0, plan.Items.Count).Where(item => read.Any(step => plan.Steps[step].Of == plan.Items[item].Id || plan.Steps[step].From == plan.Items[item].Id))];
@@ -52,9 +52,9 @@ internal sealed class LinearModel
         Matrix<double> design = Matrix<double>.Build.Dense(telling.Count, (3 * items.Count) + open.Count);
         for (int row = 0; row < telling.Count; row++)
         {
-            Sight sight = sights[telling[row]];
-            Displacements(plan, design, row, items.IndexOf(sight.Of), sight.Of, sight, sight.OfLever, 1);
-            Displacements(plan, design, row, items.IndexOf(sight.From), sight.From, sight, sight.FromLever, -1);
+            SensitivityRow sensitivity = sensitivities[telling[row]];
+            Displacements(plan, design, row, items.IndexOf(sensitivity.Of), sensitivity.Of, sensitivity, sensitivity.OfLever, 1);
+            Displacements(plan, design, row, items.IndexOf(sensitivity.From), sensitivity.From, sensitivity, sensitivity.FromLever, -1);
             foreach ((int unknown, double factor) in expected.Open(telling[row]))
             {
                 design[row, (3 * items.Count) + open.IndexOf(unknown)] = factor;
@@ -71,12 +71,12 @@ internal sealed class LinearModel
     /// <summary>Half the width, or the height where that is more: the length that makes a turn comparable with a shift.</summary>
     internal static double TurnScale(Item item) => Math.Max(Math.Max(item.Size.Right.Nanometres, item.Size.Up.Nanometres) / 2.0, 1);
 
-    private static void Displacements(Plan plan, Matrix<double> design, int row, int column, int item, Sight sight, double lever, double sign)
+    private static void Displacements(Plan plan, Matrix<double> design, int row, int column, int item, SensitivityRow sensitivity, double lever, double sign)
     {
         if (column >= 0)
         {
-            design[row, 3 * column] += sign * sight.Right;
-            design[row, (3 * column) + 1] += sign * sight.Up;
+            design[row, 3 * column] += sign * sensitivity.Right;
+            design[row, (3 * column) + 1] += sign * sensitivity.Up;
             design[row, (3 * column) + 2] += sign * lever / TurnScale(plan.Items[item]);
         }
     }

@@ -3,8 +3,8 @@ using MathNet.Numerics.LinearAlgebra;
 namespace CaliperStation.Core.Correcting;
 
 /// <summary>
-/// Finds moves of a set of items, not rounded, that bring every goal into its acceptance interval or, where none do,
-/// come as near as can be: the least sum of squared excesses, a convex problem solved by Newton steps on the goals outside.
+/// Finds moves of a set of items, not rounded, that bring every constraint into its acceptance interval or, where none do,
+/// come as near as can be: the least sum of squared excesses, a convex problem solved by Newton steps on the constraints outside.
 /// </summary>
 /// <remarks>
 /// At the least sum the excesses, each times its factors, balance out to nothing; if any is left they prove that no move of
@@ -12,13 +12,13 @@ namespace CaliperStation.Core.Correcting;
 /// </remarks>
 internal sealed class MoveSolver
 {
-    /// <summary>Weight of a move against a goal: keeps unseen directions at rest and decides nothing else.</summary>
+    /// <summary>Weight of a move against a constraint: keeps unseen directions at rest and decides nothing else.</summary>
     private const double Ridge = 1e-9;
 
     /// <summary>Share of an interval's half width to stay clear of where no value is aimed at: what lies in the middle half stays within.</summary>
     internal const double Middle = 0.5;
 
-    private readonly IReadOnlyList<Goal> _goals;
+    private readonly IReadOnlyList<Constraint> _constraints;
     private readonly bool[] _canTurn;
     private readonly int[] _slot;
     private readonly int[] _columns;
@@ -30,11 +30,11 @@ internal sealed class MoveSolver
     /// <summary>As for <see cref="LeastSquares"/>: Core has no threads.</summary>
     static MoveSolver() => MathNet.Numerics.Control.UseSingleThread();
 
-    /// <param name="goals">The goals.</param>
+    /// <param name="constraints">The constraints.</param>
     /// <param name="canTurn">For each item, whether its pins can turn it.</param>
-    internal MoveSolver(IReadOnlyList<Goal> goals, bool[] canTurn)
+    internal MoveSolver(IReadOnlyList<Constraint> constraints, bool[] canTurn)
     {
-        _goals = goals;
+        _constraints = constraints;
         _canTurn = canTurn;
         int most = 3 * canTurn.Length;
         _slot = new int[most];
@@ -42,12 +42,12 @@ internal sealed class MoveSolver
         _trial = new double[most];
     }
 
-    /// <summary>Moves with which every goal is accepted, or null when no moves of these items do that.</summary>
+    /// <summary>Moves with which every constraint is accepted, or null when no moves of these items do that.</summary>
     /// <param name="movable">The items that may move.</param>
     internal double[]? Within(ItemSet movable)
     {
         double[] moves = Nearest(movable);
-        return _goals.All(goal => goal.Holding(goal.After(moves))) ? moves : null;
+        return _constraints.All(constraint => constraint.Holding(constraint.After(moves))) ? moves : null;
     }
 
     /// <summary>The moves with the least sum of squared excesses.</summary>
@@ -61,13 +61,13 @@ internal sealed class MoveSolver
         for (int iteration = 0; iteration < 50 && worth > 0 && _count > 0; iteration++)
         {
             Begin();
-            foreach (Goal goal in _goals)
+            foreach (Constraint constraint in _constraints)
             {
-                double value = goal.After(moves);
-                double excess = goal.Nearest(value).Excess(value, drawnIn);
+                double value = constraint.After(moves);
+                double excess = constraint.Nearest(value).Excess(value, drawnIn);
                 if (excess != 0)
                 {
-                    AddRow(goal, -excess);
+                    AddRow(constraint, -excess);
                 }
             }
 
@@ -91,27 +91,27 @@ internal sealed class MoveSolver
     {
         Select(movable);
         double[] moves = new double[_canTurn.Length * 3];
-        double[] aims = new double[_goals.Count];
-        bool[] pulls = new bool[_goals.Count];
+        double[] aims = new double[_constraints.Count];
+        bool[] pulls = new bool[_constraints.Count];
         for (int round = 0; round < 3; round++)   // a second and third time for limits and nominals that only then come into play
         {
             Begin();
             for (int k = 0; k < aims.Length; k++)
             {
-                double value = _goals[k].After(moves);
-                Zone zone = _goals[k].Nearest(value);
-                if (zone.Aim is { } aim && movable.Has(_goals[k].Owner))
+                double value = _constraints[k].After(moves);
+                Interval interval = _constraints[k].Nearest(value);
+                if (interval.Aim is { } aim && movable.Has(_constraints[k].Owner))
                 {
                     (aims[k], pulls[k]) = (aim, true);
                 }
-                else if (zone.Excess(value, Middle) is not 0 and double excess)
+                else if (interval.Excess(value, Middle) is not 0 and double excess)
                 {
                     (aims[k], pulls[k]) = (value - excess, true);
                 }
 
                 if (pulls[k])
                 {
-                    AddRow(_goals[k], aims[k] - value);
+                    AddRow(_constraints[k], aims[k] - value);
                 }
             }
 
@@ -142,23 +142,23 @@ internal sealed class MoveSolver
         _wanted = Vector<double>.Build.Dense(_count);
     }
 
-    private void AddRow(Goal goal, double wanted)
+    private void AddRow(Constraint constraint, double wanted)
     {
-        for (int i = 0; i < goal.Columns.Length; i++)
+        for (int i = 0; i < constraint.Columns.Length; i++)
         {
-            int row = _slot[goal.Columns[i]];
+            int row = _slot[constraint.Columns[i]];
             if (row < 0)
             {
                 continue;
             }
 
-            _wanted[row] += goal.Factors[i] * wanted;
-            for (int j = 0; j < goal.Columns.Length; j++)
+            _wanted[row] += constraint.Factors[i] * wanted;
+            for (int j = 0; j < constraint.Columns.Length; j++)
             {
-                int column = _slot[goal.Columns[j]];
+                int column = _slot[constraint.Columns[j]];
                 if (column >= 0)
                 {
-                    _gram[row, column] += goal.Factors[i] * goal.Factors[j];
+                    _gram[row, column] += constraint.Factors[i] * constraint.Factors[j];
                 }
             }
         }
@@ -166,7 +166,7 @@ internal sealed class MoveSolver
 
     /// <summary>
     /// Solves (gram + ridge) step = wanted − ridge × moves, and leaves moves + step in <see cref="_trial"/>; by how much the
-    /// sum of squares falls if no other goal comes into play.
+    /// sum of squares falls if no other constraint comes into play.
     /// </summary>
     private double Solve(double[] moves)
     {
@@ -210,10 +210,10 @@ internal sealed class MoveSolver
     private double Worth(double[] moves, double drawnIn)
     {
         double sum = 0;
-        foreach (Goal goal in _goals)
+        foreach (Constraint constraint in _constraints)
         {
-            double value = goal.After(moves);
-            double excess = goal.Nearest(value).Excess(value, drawnIn);
+            double value = constraint.After(moves);
+            double excess = constraint.Nearest(value).Excess(value, drawnIn);
             sum += excess * excess;
         }
 

@@ -8,8 +8,8 @@ namespace CaliperStation.Core.Correcting;
 internal sealed class MoveText(
     Plan plan,
     IReadOnlyDictionary<string, Measured> readings,
-    IReadOnlyList<Sight> sights,
-    IReadOnlyList<Goal> goals,
+    IReadOnlyList<SensitivityRow> sensitivities,
+    IReadOnlyList<Constraint> constraints,
     double[] moves,
     IReadOnlyList<ItemPose> poses,
     CorrectingSettings settings)
@@ -41,25 +41,25 @@ internal sealed class MoveText(
         && Math.Abs(pose.TurnMilliradians) / 1000 * LinearModel.TurnScale(item) >= settings.SmallestMove.Nanometres;
 
     private IEnumerable<int> Touched(int item) => Enumerable.Range(0, plan.Steps.Count)
-        .Where(step => readings.ContainsKey(plan.Steps[step].Id) && (sights[step].Of == item || sights[step].From == item));
+        .Where(step => readings.ContainsKey(plan.Steps[step].Id) && (sensitivities[step].Of == item || sensitivities[step].From == item));
 
     private Length Should(int step)
     {
-        Sight sight = sights[step];
-        double change = Shift(sight, sight.Of, sight.OfLever) - Shift(sight, sight.From, sight.FromLever);
-        return Length.FromNanometres(readings[plan.Steps[step].Id].Value.ToDouble() + (change * Goals.MoveUnitNanometres), Rounding.HalfEven);
+        SensitivityRow sensitivity = sensitivities[step];
+        double change = Shift(sensitivity, sensitivity.Of, sensitivity.OfLever) - Shift(sensitivity, sensitivity.From, sensitivity.FromLever);
+        return Length.FromNanometres(readings[plan.Steps[step].Id].Value.ToDouble() + (change * Constraints.MoveUnitNanometres), Rounding.HalfEven);
     }
 
-    private double Shift(Sight sight, int item, double lever) => item < 0
+    private double Shift(SensitivityRow sensitivity, int item, double lever) => item < 0
         ? 0
-        : (sight.Right * moves[3 * item]) + (sight.Up * moves[(3 * item) + 1]) + (lever / LinearModel.TurnScale(plan.Items[item]) * moves[(3 * item) + 2]);
+        : (sensitivity.Right * moves[3 * item]) + (sensitivity.Up * moves[(3 * item) + 1]) + (lever / LinearModel.TurnScale(plan.Items[item]) * moves[(3 * item) + 2]);
 
     /// <summary>Rules that hold now and would not if this item alone were moved.</summary>
     private List<string> WillBreak(int item)
     {
         double[] alone = new double[moves.Length];
         Array.Copy(moves, 3 * item, alone, 3 * item, 3);
-        HashSet<string> failing = [.. goals.Where(goal => !goal.Holds).Select(goal => goal.Relation)];
-        return [.. goals.Where(goal => !failing.Contains(goal.Relation) && !goal.Holding(goal.After(alone))).Select(goal => goal.Relation).Distinct()];
+        HashSet<string> failing = [.. constraints.Where(constraint => !constraint.Holds).Select(constraint => constraint.Relation)];
+        return [.. constraints.Where(constraint => !failing.Contains(constraint.Relation) && !constraint.Holding(constraint.After(alone))).Select(constraint => constraint.Relation).Distinct()];
     }
 }

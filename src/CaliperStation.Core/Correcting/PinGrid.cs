@@ -10,7 +10,7 @@ namespace CaliperStation.Core.Correcting;
 /// <remarks>
 /// For pins that spread sideways the three are: right, of all; up, of the outermost left pin; up, of the outermost right
 /// pin. For pins that spread upwards the same with the axes changed. Moves here are in units of
-/// <see cref="Goals.MoveUnitNanometres"/>, turns times the item's half width.
+/// <see cref="Constraints.MoveUnitNanometres"/>, turns times the item's half width.
 /// </remarks>
 internal sealed class PinGrid
 {
@@ -26,16 +26,16 @@ internal sealed class PinGrid
 
     internal PinGrid(Item item, CorrectingSettings settings)
     {
-        _pins = [.. item.Pins.Select(pin => (pin.Right.Nanometres / Goals.MoveUnitNanometres, pin.Up.Nanometres / Goals.MoveUnitNanometres))];
+        _pins = [.. item.Pins.Select(pin => (pin.Right.Nanometres / Constraints.MoveUnitNanometres, pin.Up.Nanometres / Constraints.MoveUnitNanometres))];
         _middle = _pins.Length == 0 ? (0, 0) : (_pins.Average(pin => pin.Right), _pins.Average(pin => pin.Up));
-        _turnScale = LinearModel.TurnScale(item) / Goals.MoveUnitNanometres;
+        _turnScale = LinearModel.TurnScale(item) / Constraints.MoveUnitNanometres;
         _spread = _pins.Sum(pin => Square(pin.Right - _middle.Right) + Square(pin.Up - _middle.Up));
         int[] byRight = [.. Enumerable.Range(0, _pins.Length).OrderBy(pin => _pins[pin].Right)];
         int[] byUp = [.. Enumerable.Range(0, _pins.Length).OrderBy(pin => _pins[pin].Up)];
         _sideways = CanTurn && _pins[byRight[^1]].Right - _pins[byRight[0]].Right >= _pins[byUp[^1]].Up - _pins[byUp[0]].Up;
         (_first, _last) = !CanTurn ? (0, 0) : _sideways ? (byRight[0], byRight[^1]) : (byUp[0], byUp[^1]);
         Step = settings.Step;
-        _step = Step.Nanometres / Goals.MoveUnitNanometres;
+        _step = Step.Nanometres / Constraints.MoveUnitNanometres;
         _least = (int)Math.Max(1, WholeNumber.Divide(settings.SmallestMove.Nanometres, Step.Nanometres, Rounding.Up));
     }
 

@@ -7,12 +7,12 @@ namespace CaliperStation.Core.Correcting;
 internal static class PoseFit
 {
     /// <summary>
-    /// A standardised residual beyond this is doubted: one reading in a thousand by chance (two-sided normal; the usual
+    /// A standardised residual beyond this is an outlier: one reading in a thousand by chance (two-sided normal; the usual
     /// choice in testing geodetic observations one by one after Baarda 1968, from memory).
     /// </summary>
-    internal const double DoubtBeyond = 3.29;
+    internal const double OutlierBeyond = 3.29;
 
-    private const int MostDoubts = 3;   // beyond that the coat is to be measured anew rather than argued with
+    private const int MaxOutliers = 3;   // beyond that the coat is to be measured anew rather than argued with
 
     private static readonly string[] Directions = ["right", "up", "turn"];
 
@@ -27,25 +27,25 @@ internal static class PoseFit
     /// Steps whose reading does not fit the rest. The worst is taken out and the rest fitted again, so that one bad reading
     /// does not drag good ones with it; where the readings cannot tell which of several is bad, all of these are named.
     /// </summary>
-    internal static IReadOnlyList<string> Doubtful(LinearModel model, LeastSquares? fit)
+    internal static IReadOnlyList<string> Outliers(LinearModel model, LeastSquares? fit)
     {
         List<int> rows = [.. Enumerable.Range(0, model.Steps.Count)];
-        List<int> doubtful = [];
-        for (int round = 0; round < MostDoubts && rows.Count > 0; round++)
+        List<int> outliers = [];
+        for (int round = 0; round < MaxOutliers && rows.Count > 0; round++)
         {
             double[] standardised = (round == 0 ? fit! : Rows(model, rows)).Standardised;
             double worst = standardised.Where(double.IsFinite).Select(Math.Abs).DefaultIfEmpty(0).Max();
-            if (worst <= DoubtBeyond)
+            if (worst <= OutlierBeyond)
             {
                 break;
             }
 
             List<int> bad = [.. rows.Where((_, k) => Math.Abs(standardised[k]) > 0.999 * worst)];
-            doubtful.AddRange(bad);
+            outliers.AddRange(bad);
             rows.RemoveAll(bad.Contains);
         }
 
-        return [.. doubtful.Select(row => model.Steps[row]).Order().Select(step => model.Plan.Steps[step].Id)];
+        return [.. outliers.Select(row => model.Steps[row]).Order().Select(step => model.Plan.Steps[step].Id)];
     }
 
     private static LeastSquares Rows(LinearModel model, List<int> rows) => LeastSquares.Fit(

@@ -12,7 +12,7 @@ namespace CaliperStation.Core.Correcting;
 public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings, IReadOnlyList<TextFault> Faults)
 {
     /// <summary>Lines beyond this are not read: no standard has as many steps.</summary>
-    public const int MostLines = 10_000;
+    public const int MaxLines = 10_000;
 
     private const string Heading = "step,length";
 
@@ -31,9 +31,9 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
         {
             number++;
             ReadOnlySpan<char> line = raw.Trim();
-            if (number > MostLines)
+            if (number > MaxLines)
             {
-                faults.Add(new TextFault(number, 1, "there are too many lines", $"at most {MostLines} lines"));
+                faults.Add(new TextFault(number, 1, "there are too many lines", $"at most {MaxLines} lines"));
                 break;
             }
 
@@ -76,7 +76,7 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
             return new TextFault(number, start + 1, $"step {step} was read on line {lines[step]} already", "each step once");
         }
 
-        Length resolution = TypedRule.Usual.ResolutionOf(parsed.Value);
+        Length resolution = TypedRule.Default.ResolutionOf(parsed.Value);
         readings[step] = new Measured(ExactLength.From(parsed.Value.Value), Budget.Of(plan.Standard.Judging, resolution, 1).Combined);
         return null;
     }

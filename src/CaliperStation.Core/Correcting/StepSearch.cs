@@ -1,40 +1,40 @@
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>Rounds moves to whole steps so that the goals stay accepted and each item lies as near to its best place as steps allow.</summary>
+/// <summary>Rounds moves to whole steps so that the constraints stay accepted and each item lies as near to its best place as steps allow.</summary>
 /// <remarks>
-/// Rounding each pin by itself can push a tight goal out that another rounding keeps, and part a pair. So: from the nearest whole
+/// Rounding each pin by itself can push a tight constraint out that another rounding keeps, and part a pair. So: from the nearest whole
 /// steps, one item at a time takes the best of its neighbouring moves until none is better.
 /// </remarks>
 internal sealed class StepSearch
 {
-    private const int MostPasses = 12;
+    private const int MaxPasses = 12;
     private const double TurnCost = 0.25;   // as much as two heights and a level that are off by 0.4 of the level's tolerance: less is not worth a turn
 
     private static readonly int[] _ways = [0, -1, 1];
 
-    private readonly IReadOnlyList<Goal> _goals;
-    private readonly IReadOnlyList<Goal> _anyWay;
+    private readonly IReadOnlyList<Constraint> _constraints;
+    private readonly IReadOnlyList<Constraint> _anyWay;
     private readonly PinGrid[] _grids;
-    private readonly Goal[][] _goalsOf;
+    private readonly Constraint[][] _constraintsOf;
     private readonly (int Right, int Up)[][] _pins;
     private readonly double[] _moves;
     private readonly (int A, int B, int C)[] _steps;
     private readonly ItemSet _failing;
     private ItemSet _moving;
 
-    /// <param name="goals">The goals, by one way to choose among their intervals.</param>
-    /// <param name="anyWay">The same goals with all their intervals, by which an item is sound or not.</param>
+    /// <param name="constraints">The constraints, by one way to choose among their intervals.</param>
+    /// <param name="anyWay">The same constraints with all their intervals, by which an item is sound or not.</param>
     /// <param name="grids">The items.</param>
-    internal StepSearch(IReadOnlyList<Goal> goals, IReadOnlyList<Goal> anyWay, PinGrid[] grids)
+    internal StepSearch(IReadOnlyList<Constraint> constraints, IReadOnlyList<Constraint> anyWay, PinGrid[] grids)
     {
-        _goals = goals;
+        _constraints = constraints;
         _anyWay = anyWay;
         _grids = grids;
-        _goalsOf = [.. grids.Select((_, item) => goals.Where(goal => goal.Items.Contains(item)).ToArray())];
+        _constraintsOf = [.. grids.Select((_, item) => constraints.Where(constraint => constraint.Items.Contains(item)).ToArray())];
         _pins = [.. grids.Select(grid => new (int, int)[grid.Pins])];
         _moves = new double[3 * grids.Length];
         _steps = new (int, int, int)[grids.Length];
-        _failing = Goal.FailingItems(anyWay);
+        _failing = Constraint.FailingItems(anyWay);
     }
 
     /// <summary>The moves of these items rounded, from where they should go.</summary>
@@ -89,13 +89,13 @@ internal sealed class StepSearch
     {
         double[] rest = [.. _moves];
         Array.Clear(rest, 3 * item, 3);
-        return _anyWay.Any(goal => goal.Owner == item && !goal.Holding(goal.After(rest)));
+        return _anyWay.Any(constraint => constraint.Owner == item && !constraint.Holding(constraint.After(rest)));
     }
 
     private void Improve(int[] order)
     {
         bool better = true;
-        for (int pass = 0; better && pass < MostPasses; pass++)
+        for (int pass = 0; better && pass < MaxPasses; pass++)
         {
             better = false;
             foreach (int item in order)
@@ -137,24 +137,24 @@ internal sealed class StepSearch
         (_moves[3 * item], _moves[(3 * item) + 1], _moves[(3 * item) + 2]) = _grids[item].Rigid(_pins[item]);
     }
 
-    private int Outside() => _goals.Count(goal => !goal.Holding(goal.After(_moves)));
+    private int Outside() => _constraints.Count(constraint => !constraint.Holding(constraint.After(_moves)));
 
     /// <summary>
-    /// What an item's place costs: a missed goal outweighs any distance; among moves that miss none the nearest to what the rules of
-    /// the items that move aim at, and a shift before a turn. The last factor makes goals near their limit count more: the readings
+    /// What an item's place costs: a missed constraint outweighs any distance; among moves that miss none the nearest to what the rules of
+    /// the items that move aim at, and a shift before a turn. The last factor makes constraints near their limit count more: the readings
     /// afterwards will scatter.
     /// </summary>
     private double Cost(int item)
     {
         double cost = _steps[item].B == _steps[item].C || !_grids[item].CanTurn ? 0 : TurnCost;
-        foreach (Goal goal in _goalsOf[item])
+        foreach (Constraint constraint in _constraintsOf[item])
         {
-            double value = goal.After(_moves);
-            Zone zone = goal.Nearest(value);
-            double excess = zone.Excess(value);
-            double off = _moving.Has(goal.Owner) ? value - zone.Aim ?? 0 : zone.Excess(value, MoveSolver.Middle);
+            double value = constraint.After(_moves);
+            Interval interval = constraint.Nearest(value);
+            double excess = interval.Excess(value);
+            double off = _moving.Has(constraint.Owner) ? value - interval.Aim ?? 0 : interval.Excess(value, MoveSolver.Middle);
             double squared = off * off;
-            cost += (Math.Abs(excess) > Goal.Tolerance ? 1000 : 0) + (1000 * excess * excess) + (squared * (1 + (4 * squared * squared)));
+            cost += (Math.Abs(excess) > Constraint.Tolerance ? 1000 : 0) + (1000 * excess * excess) + (squared * (1 + (4 * squared * squared)));
         }
 
         return cost;
@@ -164,7 +164,7 @@ internal sealed class StepSearch
 /// <summary>Moves of some items in whole steps of their pins, with what they cost.</summary>
 /// <param name="Pins">For each item, its pins' moves in whole steps; empty for an item that stays.</param>
 /// <param name="Moves">The rigid moves they make: three numbers for each item.</param>
-/// <param name="Outside">How many goals are not accepted after them.</param>
+/// <param name="Outside">How many constraints are not accepted after them.</param>
 /// <param name="Needless">The items that move whose own rules hold and would hold if they stayed: they only cure what stands on them.</param>
 /// <param name="Sound">How many items move whose own rules hold now.</param>
 /// <param name="PinsMoved">How many pins move.</param>
@@ -180,7 +180,7 @@ internal sealed record RoundedMoves((int Right, int Up)[][] Pins, double[] Moves
     /// <summary>True when nothing better is to be had from more items.</summary>
     internal bool IsGood => Outside == 0 && Needless.Count == 0;
 
-    /// <summary>The order in which moves are preferred: fewer goals missed, sound foundations left, fewer items, those that are outside, fewer pins, less travel.</summary>
+    /// <summary>The order in which moves are preferred: fewer constraints missed, sound foundations left, fewer items, those that are outside, fewer pins, less travel.</summary>
     internal bool Beats(RoundedMoves? other) =>
         other is null || (Outside, Needless.Count, Items, Sound, PinsMoved, Travel).CompareTo((other.Outside, other.Needless.Count, other.Items, other.Sound, other.PinsMoved, other.Travel)) < 0;
 }

@@ -11,9 +11,9 @@ namespace CaliperStation.Core.Judging;
 public static class FurtherTakes
 {
     /// <summary>How many takes of one step can be asked of a person. Our own choice, no source.</summary>
-    public const int MostOfOneStep = 6;
+    public const int MaxOfOneStep = 6;
 
-    /// <summary>True when some number of takes up to <see cref="MostOfOneStep"/> of each deciding step would bring the verdict to within or outside, were the mean to stay.</summary>
+    /// <summary>True when some number of takes up to <see cref="MaxOfOneStep"/> of each deciding step would bring the verdict to within or outside, were the mean to stay.</summary>
     /// <param name="evaluation">The evaluation that gave the judgement.</param>
     /// <param name="judgement">A borderline judgement of it.</param>
     /// <param name="budget">The budget of a step's reading as it stands.</param>
@@ -23,7 +23,7 @@ public static class FurtherTakes
         Measured Read(string step)
         {
             Budget now = budget(step);
-            int takes = Math.Max(now.Takes, MostOfOneStep);
+            int takes = Math.Max(now.Takes, MaxOfOneStep);
             more |= takes > now.Takes && now.Hand > 0;
             return evaluation.Reading(step) with { Uncertainty = (now with { Takes = takes }).Combined };
         }

@@ -85,7 +85,7 @@ public static class Judge
         return best;
     }
 
-    /// <summary>Of several limits that any one will do the better verdict counts, then what is likelier, then the larger margin.</summary>
+    /// <summary>If any one of several limits suffices: the best verdict wins; ties by conformance probability, then margin.</summary>
     private static bool IsBetter(Judgement one, Judgement other) =>
         (other.Verdict, one.Conformance, one.Margin).CompareTo((one.Verdict, other.Conformance, other.Margin)) > 0;
 

@@ -22,7 +22,7 @@ namespace CaliperStation.Core.Quantities;
 public static partial class LengthText
 {
     /// <summary>Most characters that are looked at; the longest sensible text has about 30.</summary>
-    public const int LongestText = 64;
+    public const int MaxTextLength = 64;
 
     private const string Space = @"[\t\p{Zs}]";   // of every width, the no-break ones too
     private const string Minus = @"[-\u2010-\u2013\u2212]";   // hyphens, dashes and the minus sign: word processors swap them
@@ -48,8 +48,8 @@ public static partial class LengthText
     internal static LengthParse ParseIn(string text, UnitMark bareUnit)
     {
         ArgumentNullException.ThrowIfNull(text);
-        return text.Length > LongestText
-            ? LengthParse.Refused(LongestText, "That is too long for a length: write one like 1 11/32 in or 34.13125 mm.")
+        return text.Length > MaxTextLength
+            ? LengthParse.Refused(MaxTextLength, "That is too long for a length: write one like 1 11/32 in or 34.13125 mm.")
             : new Reader(text, bareUnit).Read();
     }
 

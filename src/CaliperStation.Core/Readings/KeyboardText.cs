@@ -17,7 +17,7 @@ public readonly record struct KeyboardValue(Length Value, LengthUnit Unit, Lengt
 /// </remarks>
 public static class KeyboardText
 {
-    private const int MostDigits = 8;   // 9999.9999
+    private const int MaxDigits = 8;   // 9999.9999
     internal const string Layout = "the sign or the point came as another character: the caliper types for another keyboard layout than this computer is set to; set both alike";
     internal const string NoPoint = "it has no decimal point, and calipers send one: a key was lost; press the caliper's button again";
     internal const string TwoPoints = "it has two decimal points: a key came twice, or two values ran together; press the caliper's button again";
@@ -68,7 +68,7 @@ public static class KeyboardText
             return Refused(UnitWord);
         }
 
-        return whole + count > MostDigits || StepOf(unit, count) is not { } step
+        return whole + count > MaxDigits || StepOf(unit, count) is not { } step
             ? Refused(Digits)
             : new KeyboardValue(Of(rest[..whole], decimals[..count], unit, negative), unit, step, null);
     }

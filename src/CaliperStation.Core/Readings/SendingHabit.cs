@@ -15,7 +15,7 @@ public enum SenderKind
 
 /// <summary>Finds out whether an instrument sends all the time or on its own button, so that the button works as a press. A value.</summary>
 /// <remarks>
-/// A value is lone when none came for <see cref="Quiet"/> before it and none for <see cref="Wait"/> after it. The first two lone values are presses
+/// A value is isolated after a silence of <see cref="Quiet"/> or more and before one of <see cref="Wait"/> or more. The first two isolated values are presses
 /// <see cref="Wait"/> late; after them the habit is known and each is a press at once. An instrument once seen to run freely never presses until another is opened.
 /// </remarks>
 public sealed record SendingHabit
@@ -26,7 +26,7 @@ public sealed record SendingHabit
     /// <summary>A second without a value is a pause.</summary>
     public static readonly TimeSpan Quiet = TimeSpan.FromSeconds(1);
 
-    private const int LoneValuesToKnow = 2;
+    private const int IsolatedValuesToKnow = 2;
 
     /// <summary>Two are a double press or a repeated line; four in a row with short gaps are a stream.</summary>
     private const int StreamToKnow = 4;
@@ -35,7 +35,7 @@ public sealed record SendingHabit
 
     private TimeSpan? Last { get; init; }
 
-    private int Lone { get; init; }
+    private int Isolated { get; init; }
 
     private int Stream { get; init; }
 
@@ -46,15 +46,15 @@ public sealed record SendingHabit
     /// <returns>The habit after it, and whether it is a press at once.</returns>
     public (SendingHabit After, bool IsPress) Push(Reading reading)
     {
-        bool lone = Last is not { } last || reading.Arrived - last >= Quiet;
-        int stream = lone ? 1 : Stream + 1;
+        bool isolated = Last is not { } last || reading.Arrived - last >= Quiet;
+        int stream = isolated ? 1 : Stream + 1;
         SenderKind kind = stream >= StreamToKnow ? SenderKind.FreeRunning : Kind;
         return (
-            this with { Last = reading.Arrived, Stream = stream, Kind = kind, Waiting = kind == SenderKind.Unknown && lone ? reading : null },
-            kind == SenderKind.OnKey && lone);
+            this with { Last = reading.Arrived, Stream = stream, Kind = kind, Waiting = kind == SenderKind.Unknown && isolated ? reading : null },
+            kind == SenderKind.OnKey && isolated);
     }
 
-    /// <summary>A value that was asked for: it is no press, and what follows within <see cref="Quiet"/> is not lone.</summary>
+    /// <summary>A value that was asked for: it is no press, and what follows within <see cref="Quiet"/> is not isolated.</summary>
     public SendingHabit Answered(Reading reading) => this with { Last = reading.Arrived, Stream = 1, Waiting = null };
 
     /// <summary>What was pending is over: something else was done since it came.</summary>
@@ -65,5 +65,5 @@ public sealed record SendingHabit
     public (SendingHabit After, Reading? Pressed) Poll(TimeSpan now) =>
         Waiting is not { } waiting || now - waiting.Arrived < Wait
             ? (this, null)
-            : (this with { Waiting = null, Lone = Lone + 1, Kind = Lone + 1 >= LoneValuesToKnow ? SenderKind.OnKey : Kind }, waiting);
+            : (this with { Waiting = null, Isolated = Isolated + 1, Kind = Isolated + 1 >= IsolatedValuesToKnow ? SenderKind.OnKey : Kind }, waiting);
 }

@@ -144,6 +144,6 @@ public abstract record TypedLength
             UnitMark.Inch => " in",
             UnitMark.Centimetre or UnitMark.None => throw new ArgumentOutOfRangeException(nameof(unit), "A bare number is never in it."),
         };
-        return new TypedCandidate(length.Value, length.Unit, TypedRule.Usual.ResolutionOf(length), length.UnitWritten ? plain : plain + mark);
+        return new TypedCandidate(length.Value, length.Unit, TypedRule.Default.ResolutionOf(length), length.UnitWritten ? plain : plain + mark);
     }
 }

@@ -11,7 +11,7 @@ namespace CaliperStation.Core.Readings;
 public sealed record TypedRule
 {
     /// <summary>The usual bench: a rule in 64ths, a caliper that shows 0.01 mm and 0.0005 in.</summary>
-    public static TypedRule Usual { get; } = new();
+    public static TypedRule Default { get; } = new();
 
     /// <summary>Distance between two marks of the rule; positive. Unless said, 1/64 in.</summary>
     public Length FractionStep { get; init => field = Positive(value); } = Length.HalfTick;

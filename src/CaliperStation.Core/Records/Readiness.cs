@@ -1,7 +1,7 @@
 namespace CaliperStation.Core.Records;
 
-/// <summary>Whether a second measurement of the last sitting exists, and what it says.</summary>
-public enum SecondLook
+/// <summary>Whether a remeasurement of the last sitting exists, and what it says.</summary>
+public enum RemeasurementResult
 {
     /// <summary>There is none.</summary>
     None,
@@ -15,9 +15,9 @@ public enum SecondLook
 
 /// <summary>What is asked before a blouse counts as ready.</summary>
 /// <param name="Now">The present instant.</param>
-/// <param name="MostDays">The oldest its record may be, in days; null for any age.</param>
+/// <param name="MaxDays">The oldest its record may be, in days; null for any age.</param>
 /// <param name="Countersigned">It must be countersigned.</param>
-public sealed record ReadinessRule(DateTimeOffset Now, int? MostDays, bool Countersigned);
+public sealed record ReadinessRule(DateTimeOffset Now, int? MaxDays, bool Countersigned);
 
 /// <summary>How ready one blouse is, by its last sitting.</summary>
 /// <param name="Tag">The blouse.</param>
@@ -31,8 +31,8 @@ public sealed record ReadinessRule(DateTimeOffset Now, int? MostDays, bool Count
 public sealed record Readiness(
     string Tag,
     RecordSummary? Last,
-    SecondLook Countersigned,
-    SecondLook Rechecked,
+    RemeasurementResult Countersigned,
+    RemeasurementResult Rechecked,
     int? AgeDays,
     DateTimeOffset? OpenSince,
     IReadOnlyList<RecordAside> Asides,
@@ -52,8 +52,8 @@ public sealed record Readiness(
     {
         IReadOnlyList<RecordSummary> sittings = [.. records.Where(record => record.Kind == RecordKind.Sitting)];
         RecordSummary? last = Newest(sittings.Where(record => !record.Practice)) ?? Newest(sittings);   // practice says nothing of the coat
-        SecondLook countersigned = LookAt(last, records, RecordKind.Countersign);
-        SecondLook rechecked = LookAt(last, records, RecordKind.Recheck);
+        RemeasurementResult countersigned = LookAt(last, records, RecordKind.Countersign);
+        RemeasurementResult rechecked = LookAt(last, records, RecordKind.Recheck);
         int? age = last is null ? null : (int)Math.Floor((rule.Now - last.Closed).TotalDays);
         List<string> why = [];
         void Not(bool fault, string words)
@@ -67,18 +67,18 @@ public sealed record Readiness(
         Not(last is null, "no record");
         Not(last is { Practice: true }, "only practised: readings of a pretend caliper or of a replay");
         Not(last is { Practice: false, Verified: false }, "not verified");
-        Not(countersigned == SecondLook.Differs, "the countersign does not agree");
-        Not(countersigned == SecondLook.None && last is not null && rule.Countersigned, "not countersigned");
-        Not(rechecked == SecondLook.Differs, "something moved since");
-        Not(last is not null && rule.MostDays is { } most && (rule.Now - last.Closed).TotalDays > most, $"older than {rule.MostDays} days");
+        Not(countersigned == RemeasurementResult.Differs, "the countersign does not agree");
+        Not(countersigned == RemeasurementResult.None && last is not null && rule.Countersigned, "not countersigned");
+        Not(rechecked == RemeasurementResult.Differs, "something moved since");
+        Not(last is not null && rule.MaxDays is { } most && (rule.Now - last.Closed).TotalDays > most, $"older than {rule.MaxDays} days");
         Not(openSince is not null, "a sitting is open");
         return new Readiness(tag, last, countersigned, rechecked, age, openSince, last is { Asides: > 0 } ? asides(last) : [], why);
     }
 
-    private static SecondLook LookAt(RecordSummary? last, IReadOnlyList<RecordSummary> records, RecordKind kind) =>
-        last is null || Newest(records.Where(record => record.Kind == kind && record.OfRecord == last.Id && !record.Practice)) is not { } second ? SecondLook.None
-        : second.Verified ? SecondLook.Agrees
-        : SecondLook.Differs;
+    private static RemeasurementResult LookAt(RecordSummary? last, IReadOnlyList<RecordSummary> records, RecordKind kind) =>
+        last is null || Newest(records.Where(record => record.Kind == kind && record.OfRecord == last.Id && !record.Practice)) is not { } second ? RemeasurementResult.None
+        : second.Verified ? RemeasurementResult.Agrees
+        : RemeasurementResult.Differs;
 
     /// <summary>The one signed last; of equals the one filed later.</summary>
     private static RecordSummary? Newest(IEnumerable<RecordSummary> records) =>

@@ -12,10 +12,10 @@ namespace CaliperStation.Core.Records;
 public static class StepChoice
 {
     /// <summary>The share by lot where nothing is said.</summary>
-    public const double UsualShare = 0.2;
+    public const double DefaultShare = 0.2;
 
     /// <summary>
-    /// A verdict is close when its margin is within three standard uncertainties: then a second measurement, which differs by
+    /// A verdict is close when its margin is within three standard uncertainties: then a remeasurement, which differs by
     /// √2 of them, is likely enough to come out otherwise. Our own choice, no source.
     /// </summary>
     private const double Near = 3;

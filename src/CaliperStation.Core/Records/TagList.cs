@@ -10,7 +10,7 @@ namespace CaliperStation.Core.Records;
 public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<TextFault> Faults)
 {
     /// <summary>Lines beyond this are not read: no parade has as many blouses.</summary>
-    public const int MostLines = 100_000;
+    public const int MaxLines = 100_000;
 
     /// <summary>
     /// Reads a tag a line, or CSV (RFC 4180; also with semicolons or tabs): the column called <c>tag</c> where the first line
@@ -26,9 +26,9 @@ public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<TextFault
         foreach (ReadOnlySpan<char> line in text.AsSpan().TrimStart('\uFEFF').EnumerateLines())
         {
             number++;
-            if (number > MostLines)
+            if (number > MaxLines)
             {
-                faults.Add(new TextFault(number, 1, "there are too many lines", $"at most {MostLines} lines"));
+                faults.Add(new TextFault(number, 1, "there are too many lines", $"at most {MaxLines} lines"));
                 break;
             }
 
@@ -63,7 +63,7 @@ public sealed record TagList(IReadOnlyList<string> Tags, IReadOnlyList<TextFault
 
     private static TextFault? Fault(List<string> cells, int column, int line) =>
         column >= cells.Count ? new TextFault(line, 1, $"there is no field {column + 1}", "as many fields as the first line has")
-        : BlouseTag.Complaint(cells[column]) is { } complaint ? new TextFault(line, 1, $"\"{PrintableText.Escape(Short(cells[column]))}\" is no tag", complaint)
+        : BlouseTag.Validate(cells[column]) is { } fault ? new TextFault(line, 1, $"\"{PrintableText.Escape(Short(cells[column]))}\" is no tag", fault)
         : null;
 
     /// <summary>The first mark between fields that stands outside quotation marks; a comma when there is none.</summary>

@@ -38,7 +38,7 @@ public static class AdviceJson
         WriteStrings(json, "items", advice.Moves.Select(move => move.Item));
         json.WriteBoolean("proven", advice.ProvenFewest);
         json.WriteEndObject();
-        WriteStrings(json, "doubtful", advice.Doubtful);
+        WriteStrings(json, "doubtful", advice.Outliers);
         WriteStrings(json, "conflicts", advice.Conflicts);
         json.WriteEndObject();
     });

@@ -20,9 +20,9 @@ public static class AdviceText
             text.Append($"  {PrintableText.Escape(pose.Item).PadRight(width)}  {Displacement(plan.Standard, pose)}\n");
         }
 
-        if (advice.Doubtful.Count > 0)
+        if (advice.Outliers.Count > 0)
         {
-            text.Append($"measure again before any pin is moved, these do not fit the rest: {Ids(advice.Doubtful)}\n");
+            text.Append($"measure again before any pin is moved, these do not fit the rest: {Ids(advice.Outliers)}\n");
         }
 
         if (advice.Wanted.Count > 0)

@@ -52,7 +52,7 @@ public static class BenchJson
                 json.WriteString("raw", took.Reading.Raw);
                 json.WriteNumber("take", took.Take);
                 json.WriteString("hand", took.Reading.Hand);
-                if (took.Foretold is { } should)
+                if (took.ExpectedAfterMove is { } should)
                 {
                     json.WriteNumber("foretoldNm", should.Nanometres);
                 }
@@ -108,15 +108,15 @@ public static class BenchJson
                 Event(json, "wait");
                 json.WriteString("for", said is Said.HoldStill ? "steady" : "value");
                 break;
-            case Said.Doubted doubted:
+            case Said.Warned warned:
                 Event(json, "doubt");
-                json.WriteString("step", doubted.Step.Id);
-                json.WriteString("kind", Name(doubted.Doubt.Kind));
-                json.WriteNumber("valueNm", doubted.Reading.Value.Nanometres);
-                json.WriteString("source", SittingEventJson.SourceName(doubted.Reading.Source));
-                json.WriteString("why", doubted.Doubt.Words);
+                json.WriteString("step", warned.Step.Id);
+                json.WriteString("kind", Name(warned.Warning.Kind));
+                json.WriteNumber("valueNm", warned.Reading.Value.Nanometres);
+                json.WriteString("source", SittingEventJson.SourceName(warned.Reading.Source));
+                json.WriteString("why", warned.Warning.Words);
                 break;
-            case Said.Narrow { TooNarrow: var narrow }:
+            case Said.Narrow { UnverifiableTolerance: var narrow }:
                 Event(json, "narrow");
                 string unit = VerdictJson.UnitOf(narrow.Dimension);
                 json.WriteString("relation", narrow.Relation.Id);
@@ -187,10 +187,10 @@ public static class BenchJson
                 }
 
                 break;
-            case Said.NowDoubtful { Doubtful: var doubtful }:
+            case Said.Invalidates { Invalidated: var invalidated }:
                 Event(json, "doubtful");
-                Strings(json, "steps", doubtful.Steps);
-                Strings(json, "relations", doubtful.Relations);
+                Strings(json, "steps", invalidated.Steps);
+                Strings(json, "relations", invalidated.Relations);
                 break;
             case Said.Checked point:
                 Event(json, "reading");
@@ -246,7 +246,7 @@ public static class BenchJson
             json.WriteNumber("blockNm", block.Nanometres);
         }
 
-        json.WriteString("ask", want.Prompt is Prompt.Read { Again: null, Step.Ask: var ask } && want is { SameCoat: null, Doubt: null } ? ask : BenchText.Ask(want, LengthDisplay.Millimetre));
+        json.WriteString("ask", want.Prompt is Prompt.Read { Again: null, Step.Ask: var ask } && want is { SameCoat: null, Warning: null } ? ask : BenchText.Ask(want, LengthDisplay.Millimetre));
         Optional(json, "hint", hint);
         Optional(json, "caution", caution);
         IReadOnlyList<Judgement> outside = want.Prompt is Prompt.Decide held ? held.Outside : want.Outside;
@@ -260,9 +260,9 @@ public static class BenchJson
             Strings(json, "borderline", [again.Relation.Id]);
         }
 
-        if (want.Doubt is { } doubt)
+        if (want.Warning is { } warning)
         {
-            json.WriteString("doubt", Name(doubt.Doubt.Kind));
+            json.WriteString("doubt", Name(warning.Warning.Kind));
         }
 
         if (want.SameCoat is { } resume)

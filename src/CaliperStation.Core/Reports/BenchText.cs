@@ -27,7 +27,7 @@ public static class BenchText
                     Prompt.Read read => read.Step.Caution,
                     _ => null,
                 };
-                return caution is null || want.SameCoat is not null || want.Doubt is not null ? [(KindOf(want), words)] : [("caution", caution), (KindOf(want), words)];
+                return caution is null || want.SameCoat is not null || want.Warning is not null ? [(KindOf(want), words)] : [("caution", caution), (KindOf(want), words)];
             case Said.Advised { Move.WillBreak: { Count: > 0 } broken }:
                 return [("caution", Cautions.Pins), ("move", words), ("mind", $"that move will push outside: {Ids(broken)}")];
             case Said.Advised:
@@ -44,7 +44,7 @@ public static class BenchText
     {
         Said.Asked asked => Ask(asked.Want, show),
         Said.Questioned { Question: var question } => $"{question.Id}: {question.Ask} ({string.Join(", ", question.Answers)}; Enter for {question.Answers[0]})",
-        Said.Took took => $"{Standard.WordsOf(took.Step.Id)}: {LengthFormat.Show(took.Reading.Value, show)}, {SittingEventJson.SourceName(took.Reading.Source)}{(took.Take > 1 ? FormattableString.Invariant($", take {took.Take}") : "")}{(took.Foretold is { } should ? $"; after the move it should be {LengthFormat.Show(should, show)}" : "")}",
+        Said.Took took => $"{Standard.WordsOf(took.Step.Id)}: {LengthFormat.Show(took.Reading.Value, show)}, {SittingEventJson.SourceName(took.Reading.Source)}{(took.Take > 1 ? FormattableString.Invariant($", take {took.Take}") : "")}{(took.ExpectedAfterMove is { } should ? $"; after the move it should be {LengthFormat.Show(should, show)}" : "")}",
         Said.Judged { Judgement: var judged } => $"{Standard.WordsOf(judged.Relation.Id)}{(judged.Relation.HoldsForEach ? $" at {Standard.WordsOf(judged.Steps[0])}" : "")}: {VerdictText.Detail(judged, show)}",
         Said.Advised advised => Move(advised.Plan, advised.Move, show),
         Said.Remarked remarked => remarked.Words,
@@ -58,8 +58,8 @@ public static class BenchText
         Said.Refused refused => refused.Why,
         Said.HoldStill => "hold still: the caliper is moving",
         Said.Waits => "the caliper's value is waited for: hold still",
-        Said.Doubted doubted => $"{Standard.WordsOf(doubted.Step.Id)} {LengthFormat.Show(doubted.Reading.Value, show)} ({LengthFormat.Show(doubted.Reading.Value, LengthDisplay.Millimetre)}): {doubted.Doubt.Words}{(doubted.Doubt.Kind == DoubtKind.Unit ? "" : " If it is meant: yes, or press three times in a row.")}",
-        Said.Narrow narrow => VerdictText.Narrow(narrow.TooNarrow),
+        Said.Warned warned => $"{Standard.WordsOf(warned.Step.Id)} {LengthFormat.Show(warned.Reading.Value, show)} ({LengthFormat.Show(warned.Reading.Value, LengthDisplay.Millimetre)}): {warned.Warning.Words}{(warned.Warning.Kind == WarningKind.Unit ? "" : " If it is meant: yes, or press three times in a row.")}",
+        Said.Narrow narrow => VerdictText.Narrow(narrow.UnverifiableTolerance),
         Said.Lost lost => $"{lost.Words} Typed lengths are taken all the while.",
         Said.Back back => back.Again ? "The caliper is back." : "The caliper's line is open.",
         Said.Noted noted => Note(noted),
@@ -70,8 +70,8 @@ public static class BenchText
         Said.HandIs hand => $"{hand.Hand} measures from here on",
         Said.TagIs tag => $"this blouse is {tag.Tag}",
         Said.Abandoned abandoned => $"the sitting is given up, no record is made of it: {abandoned.Reason}",
-        Said.Compared compared => SecondText.Detail(compared.Comparison, show, compared.Standard),
-        Said.NowDoubtful doubtful => SecondText.Detail(doubtful.Doubtful),
+        Said.Compared compared => RemeasurementText.Detail(compared.Comparison, show, compared.Standard),
+        Said.Invalidates what => RemeasurementText.Detail(what.Invalidated),
         Said.Checked point => $"{LengthFormat.ShowExact(point.Point.Block)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {SittingEventJson.SourceName(point.Reading.Source)}",
         Said.CheckDone done => Done(done.Check),
         Said.Closed closed => Closed(closed),
@@ -92,7 +92,7 @@ public static class BenchText
         Said.SetAside => "aside",
         Said.Refused => "refused",
         Said.HoldStill or Said.Waits => "wait",
-        Said.Doubted => "doubt",
+        Said.Warned => "doubt",
         Said.Narrow => "narrow",
         Said.Lost => "lost",
         Said.Back => "back",
@@ -102,8 +102,8 @@ public static class BenchText
         Said.HandIs => "hand",
         Said.TagIs => "tag",
         Said.Abandoned => "abandoned",
-        Said.Compared compared => SecondText.Word(compared.Kind, compared.Comparison.Agrees),
-        Said.NowDoubtful => "doubtful",
+        Said.Compared compared => RemeasurementText.Word(compared.Kind, compared.Comparison.Agrees),
+        Said.Invalidates => "doubtful",
         Said.Checked point => point.IsWithin ? "within" : "outside",
         Said.CheckDone done => done.Check.IsWithin ? "within" : "outside",
         Said.Closed => "closed",
@@ -138,7 +138,7 @@ public static class BenchText
         };
         return want.Prompt switch
         {
-            _ when want.Doubt is { } doubt => $"Is {LengthFormat.Show(doubt.Reading.Value, show)} meant? Measure again, or say yes",
+            _ when want.Warning is { } warning => $"Is {LengthFormat.Show(warning.Reading.Value, show)} meant? Measure again, or say yes",
             Prompt.Read read when want.Block is not null => read.Step.Ask,
             Prompt.Ready ready => ready.Line.Ask + hint,
             Prompt.Read { Again: not null } read => $"{Standard.WordsOf(read.Step.Id)}: {Sitting.Wanted(read)}: {read.Step.Ask}{hint}",
@@ -182,7 +182,7 @@ public static class BenchText
 
     private static string Closed(Said.Closed closed) => closed.Record.Kind == RecordKind.Sitting
         ? $"record {closed.Record.Id}, {(closed.IsPractice ? $"practice, {(closed.IsAllWithin ? "all within" : "not all within")}: not verified" : closed.Record.IsVerified ? "verified" : "not verified")}"
-        : $"record {closed.Record.Id}, {SecondText.Whole(closed.Record.Kind, closed.IsAllWithin)} record {closed.Record.OfRecord}{(closed.IsPractice ? "; practice" : "")}";
+        : $"record {closed.Record.Id}, {RemeasurementText.Whole(closed.Record.Kind, closed.IsAllWithin)} record {closed.Record.OfRecord}{(closed.IsPractice ? "; practice" : "")}";
 
     /// <summary>Every digit: an error of a few micrometres is the matter of a check.</summary>
     private static string Signed(Length error) =>

@@ -115,12 +115,12 @@ public static class ReadinessTable
 
     private static string Truth(bool yes) => yes ? "true" : "false";
 
-    private static string Word(SecondLook look) => Word(look, "agrees", "differs", "none");
+    private static string Word(RemeasurementResult look) => Word(look, "agrees", "differs", "none");
 
-    private static string Word(SecondLook look, string agrees, string differs, string none = "-") => look switch
+    private static string Word(RemeasurementResult look, string agrees, string differs, string none = "-") => look switch
     {
-        SecondLook.None => none,
-        SecondLook.Agrees => agrees,
-        SecondLook.Differs => differs,
+        RemeasurementResult.None => none,
+        RemeasurementResult.Agrees => agrees,
+        RemeasurementResult.Differs => differs,
     };
 }

@@ -104,7 +104,7 @@ public static class RecordTable
         json.WriteEndObject();
     }
 
-    /// <summary>A second look judges nothing anew, so it says what it is.</summary>
+    /// <summary>A remeasurement has no verdicts of its own, so its kind is shown.</summary>
     private static string Verdicts(RecordSummary record)
     {
         if (record.Kind != RecordKind.Sitting)

@@ -43,7 +43,7 @@ public static class RecordText
         Block(text, "Moved", record.Moves.Select(move => (string[])[string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), At(move.At)]));
         Block(text, "Compared", record.Comparisons.Select(c => (string[])
         [
-            StandardWords.Step(standard, c.Step), SecondText.Reason(c.Why), Length(Nearest(c.FirstNanometres)), Length(Nearest(c.SecondNanometres)),
+            StandardWords.Step(standard, c.Step), RemeasurementText.Reason(c.Why), Length(Nearest(c.FirstNanometres)), Length(Nearest(c.SecondNanometres)),
             string.Create(CultureInfo.InvariantCulture, $"En {c.En:0.00}"), c.Agrees ? "agrees" : "does not agree",
         ]));
         return text.ToString();
@@ -55,7 +55,7 @@ public static class RecordText
 
     /// <summary>All hands that measured, the first one first: <c>AB, EF</c>.</summary>
     internal static string Hands(IReadOnlyList<string> hands, string first) =>
-        string.Join(", ", hands.OrderBy(hand => !Records.Hands.Same(hand, first)).DefaultIfEmpty(first));
+        string.Join(", ", hands.OrderBy(hand => !InitialsComparer.Same(hand, first)).DefaultIfEmpty(first));
 
     /// <summary>
     /// The sealed record as JSON for people and programs; not its canonical bytes, see <c>records export</c>. Beside what the record says of itself stand

@@ -21,7 +21,7 @@ namespace CaliperStation.Core.Reports;
 /// <param name="UpperExcluded">True when the upper limit itself is not allowed.</param>
 public sealed record VerdictNumbers(string Value, string? Lower, string? Upper, string? Margin, bool IsOver, bool LowerExcluded, bool UpperExcluded)
 {
-    private const int MostDecimals = 22;   // beyond every difference of means of takes, and within what decimal arithmetic has
+    private const int MaxDecimals = 22;   // beyond every difference of means of takes, and within what decimal arithmetic has
     private const decimal Largest = 1e18m;   // a record's number may come from a stranger's file
 
     /// <summary>The limits in words: <c>limits -1 t to 1 t</c>, <c>at most 1 t</c>, <c>more than 1/2 in</c>, <c>no limits</c>.</summary>
@@ -83,12 +83,12 @@ public sealed record VerdictNumbers(string Value, string? Lower, string? Upper, 
     {
         static IEnumerable<Scale> Decimals(decimal unit, string mark, int least, int from, int most) =>
             Enumerable.Range(from, most - from + 1).Select(decimals => new Scale(unit, decimals, least, mark, null));
-        IEnumerable<Scale> millimetres = Decimals(1_000_000, " mm", 2, 2, MostDecimals);
+        IEnumerable<Scale> millimetres = Decimals(1_000_000, " mm", 2, 2, MaxDecimals);
         IEnumerable<Scale> inches = Decimals(25_400_000, " in", 4, 4, 6);
         IEnumerable<Scale> scales = (dimension, show) switch
         {
-            (Dimension.Angle, _) => Decimals((decimal)(Math.PI / 180 * 1000), "°", 1, 1, MostDecimals),
-            (Dimension.Ratio, _) => Decimals(1, "", 3, 3, MostDecimals),
+            (Dimension.Angle, _) => Decimals((decimal)(Math.PI / 180 * 1000), "°", 1, 1, MaxDecimals),
+            (Dimension.Ratio, _) => Decimals(1, "", 3, 3, MaxDecimals),
             (Dimension.Length, LengthDisplay.Ticks) => [new Scale(LengthFormat.LastPlace(show).Nanometres, 0, 0, "", show), .. Decimals(793_750, " t", 0, 1, 3), .. millimetres],
             (Dimension.Length, LengthDisplay.Fraction) => [new Scale(LengthFormat.LastPlace(show).Nanometres, 0, 0, "", show), .. inches, .. millimetres],
             (Dimension.Length, LengthDisplay.Inch) => [.. inches, .. millimetres],

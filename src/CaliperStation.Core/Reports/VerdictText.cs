@@ -44,7 +44,7 @@ public static class VerdictText
     };
 
     /// <summary>A tolerance too narrow for the bench, with the uncertainty it would need: the one rounded up and the other down, so that what it has is never shown below what it needs.</summary>
-    public static string Narrow(TooNarrow narrow)
+    public static string Narrow(UnverifiableTolerance narrow)
     {
         (double unit, int decimals, string mark) = narrow.Dimension switch
         {

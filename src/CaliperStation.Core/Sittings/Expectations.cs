@@ -14,14 +14,14 @@ public static class Expectations
     /// <summary>The expectation. Pure.</summary>
     /// <param name="state">What was measured so far.</param>
     /// <param name="step">The step that is to be read.</param>
-    /// <param name="foretold">What readings should become after the advised moves that were made, by step.</param>
+    /// <param name="expectedAfterMove">What readings should become after the advised moves that were made, by step.</param>
     /// <param name="source">Where the reading comes from: it is compared with the last one from there, a typed one with none. Null before that is known.</param>
     /// <param name="movedSince">True when the caliper was seen to move since the last reading.</param>
     /// <param name="range">How far the instrument opens; null when not known.</param>
     public static Expectation Of(
-        SittingState state, Step step, IReadOnlyDictionary<string, Length> foretold, ReadingSource? source = null, bool movedSince = false, Length? range = null)
+        SittingState state, Step step, IReadOnlyDictionary<string, Length> expectedAfterMove, ReadingSource? source = null, bool movedSince = false, Length? range = null)
     {
-        CoatSpan? near = Near(state, step, foretold);
+        CoatSpan? near = Near(state, step, expectedAfterMove);
         Expectation plain = new()
         {
             Lower = near?.Least,
@@ -49,8 +49,8 @@ public static class Expectations
         };
     }
 
-    /// <summary>Where it should be: by its own rules, else near what the advice foretold, else beside the reading it is to equal.</summary>
-    private static CoatSpan? Near(SittingState state, Step step, IReadOnlyDictionary<string, Length> foretold)
+    /// <summary>Where it should be: by its own rules, else near what the advice predicted, else beside the reading it is to equal.</summary>
+    private static CoatSpan? Near(SittingState state, Step step, IReadOnlyDictionary<string, Length> expectedAfterMove)
     {
         if (Own(state.Plan, step) is { Least: { } least, Most: { } most })
         {
@@ -58,7 +58,7 @@ public static class Expectations
         }
 
         Length within = state.Plan.Standard.Judging.Within;
-        if (foretold.TryGetValue(step.Id, out Length should))
+        if (expectedAfterMove.TryGetValue(step.Id, out Length should))
         {
             return new CoatSpan(should - within, should + within);
         }

@@ -4,7 +4,7 @@ namespace CaliperStation.Core.Sittings;
 public static class Initials
 {
     /// <summary>What is wrong with these initials, or null: one to four letters or digits.</summary>
-    public static string? Complaint(string initials) =>
+    public static string? Validate(string initials) =>
         initials.Length is >= 1 and <= 4 && initials.All(char.IsLetterOrDigit)
             ? null
             : "initials are one to four letters or digits, such as AB; names are not kept";
@@ -20,7 +20,7 @@ public static class BlouseTag
     public static string Key(string tag) => tag.ToUpperInvariant();
 
     /// <summary>What is wrong with this tag, or null: 1 to 32 letters, digits, points, hyphens or underscores, a letter or digit first.</summary>
-    public static string? Complaint(string tag) =>
+    public static string? Validate(string tag) =>
         tag.Length is >= 1 and <= 32 && char.IsAsciiLetterOrDigit(tag[0]) && tag.All(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' or '_')
             ? null
             : "a tag is 1 to 32 letters, digits, points, hyphens or underscores, a letter or digit first, such as QG-017";

@@ -154,38 +154,38 @@ public static class Sitting
         };
         string reason = aside.Reason.Trim();
         return held.Count == 0 ? Decision.Refused($"there is nothing to set aside: {Wanted(view.Prompt)}")
-            : ReasonComplaint(reason, "aside") is { } complaint ? Decision.Refused(complaint)
+            : ValidateReason(reason, "aside") is { } fault ? Decision.Refused(fault)
             : Decision.Of([.. held.Select(judgement => new SittingEvent.SetAside(judgement.Relation.Id, SittingView.AsideStep(judgement), reason) { At = at })]);
     }
 
     private static Decision Sign(SittingView view, SittingCommand.Sign sign, DateTimeOffset at) =>
         view.Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Wanted(view.Prompt)}")
-        : Initials.Complaint(sign.Initials) is { } complaint ? Decision.Refused(complaint)
+        : Initials.Validate(sign.Initials) is { } fault ? Decision.Refused(fault)
         : Decision.Of(new SittingEvent.Signed(sign.Initials) { At = at });
 
     private static Decision TakeOver(SittingView view, SittingCommand.TakeOver over, DateTimeOffset at) =>
         view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
-        : Initials.Complaint(over.Hand) is { } complaint ? Decision.Refused(complaint)
+        : Initials.Validate(over.Hand) is { } fault ? Decision.Refused(fault)
         : over.Hand == view.State.Hand ? Decision.Refused($"{over.Hand} measures already")
         : Decision.Of(new SittingEvent.HandChanged(over.Hand) { At = at });
 
     private static Decision CorrectTag(SittingView view, SittingCommand.CorrectTag correct, DateTimeOffset at) =>
         view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
-        : BlouseTag.Complaint(correct.Tag) is { } complaint ? Decision.Refused(complaint)
+        : BlouseTag.Validate(correct.Tag) is { } fault ? Decision.Refused(fault)
         : correct.Tag == view.State.Tag ? Decision.Refused($"the tag is {view.State.Tag} already")
-        : ReasonComplaint(correct.Reason, "the new tag") is { } wanting ? Decision.Refused(wanting)
+        : ValidateReason(correct.Reason, "the new tag") is { } wanting ? Decision.Refused(wanting)
         : Decision.Of(new SittingEvent.TagCorrected(correct.Tag, correct.Reason.Trim()) { At = at });
 
     private static Decision Abandon(SittingView view, SittingCommand.Abandon abandon, DateTimeOffset at) =>
         view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
-        : ReasonComplaint(abandon.Reason, "abandon") is { } wanting ? Decision.Refused(wanting)
+        : ValidateReason(abandon.Reason, "abandon") is { } wanting ? Decision.Refused(wanting)
         : Decision.Of(new SittingEvent.Abandoned(abandon.Reason.Trim()) { At = at });
 
     /// <summary>What is wrong with a reason said after a word, or null.</summary>
-    internal static string? ReasonComplaint(string reason, string after) => reason.Trim() switch
+    internal static string? ValidateReason(string reason, string after) => reason.Trim() switch
     {
         "" => $"say the reason after {after}: it goes into the record",
-        { Length: > LongestReason } => $"the reason is longer than {LongestReason} characters; say it shorter",
+        { Length: > MaxReasonLength } => $"the reason is longer than {MaxReasonLength} characters; say it shorter",
         _ => null,
     };
 
@@ -232,5 +232,5 @@ public static class Sitting
             || (relation.When?.Parts.OfType<ConditionPart.ValueIs>().Any(part => lost.Contains(part.Relation)) ?? false));
     }
 
-    private const int LongestReason = 200;
+    private const int MaxReasonLength = 200;
 }

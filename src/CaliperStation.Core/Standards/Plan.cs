@@ -86,7 +86,7 @@ public sealed class Plan
         return above;
     }
 
-    /// <summary>The complaint about an answer, or null when the standard knows the question and the answer.</summary>
+    /// <summary>The fault about an answer, or null when the standard knows the question and the answer.</summary>
     public static string? Answered(Standard standard, string question, string answer)
     {
         Question? known = standard.Questions.FirstOrDefault(q => q.Id == question);

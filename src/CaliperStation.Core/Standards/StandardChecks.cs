@@ -125,7 +125,7 @@ internal sealed class StandardChecks(TomlTable root, StandardNames names, FaultL
         {
             if (slips.Exists(slip => NearestName.IsNear(slip, step.Id!)))
             {
-                continue;   // the relation that was to judge it has its fault already
+                continue;   // already reported at the relation that misspells this step
             }
 
             faults.Add(step.Table.PlaceOf("id"), $"nothing judges {step.Table.Label}", $"a [[relation]] with of = [\"{step.Id}\"], or no such step");

@@ -6,10 +6,10 @@ namespace CaliperStation.Core.Standards;
 internal static class StandardFormat
 {
     // Far beyond any blouse, small enough that the order of work and every check stay instant.
-    internal const int MostBytes = 1_000_000;
-    private const int MostSteps = 500;
-    private const int MostItems = 200;
-    private const int MostLines = 100;
+    internal const int MaxBytes = 1_000_000;
+    private const int MaxSteps = 500;
+    private const int MaxItems = 200;
+    private const int MaxLines = 100;
 
     internal static TableFormat Top { get; } = new(string.Empty, false, 1, [
         Must("name", "\"Harbour blouse\""), Must("edition", "\"2026-1\""), Must("unit", "\"in\" or \"mm\""),
@@ -20,16 +20,16 @@ internal static class StandardFormat
     internal static TableFormat Judging { get; } = new("judging", false, 1, [
         May("rule", "\"guarded\""), May("confidence", "0.95"), May("within", "\"1/32\""), May("hand", "\"0.10 mm\""), May("caliper", "\"0.02 mm\"")]);
 
-    internal static TableFormat Question { get; } = new("question", true, MostLines, [
+    internal static TableFormat Question { get; } = new("question", true, MaxLines, [
         Must("id", "\"cord\""), Must("ask", "\"Is the cord worn?\""), Must("answers", "[\"yes\", \"no\"]")]);
 
-    internal static TableFormat Ready { get; } = new("ready", true, MostLines, [
+    internal static TableFormat Ready { get; } = new("ready", true, MaxLines, [
         Must("id", "\"hands\""), Must("ask", "\"Hands clean and dry\""), May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }")]);
 
-    internal static TableFormat Landmark { get; } = new("landmark", true, MostLines, [
+    internal static TableFormat Landmark { get; } = new("landmark", true, MaxLines, [
         Must("name", "\"left pocket\""), May("at", "[\"3 1/2\", \"1\"]"), May("size", "[\"5\", \"5 1/2\"]")]);
 
-    internal static TableFormat Item { get; } = new("item", true, MostItems, [
+    internal static TableFormat Item { get; } = new("item", true, MaxItems, [
         Must("id", "\"rack\""), Must("name", "\"ribbon rack\""), Must("stands_on", "\"left pocket\""), May("size", "[\"4 1/8\", \"3/4\"]"),
         Must("place", "[\"0\", \"1/2\"]"), Must("pins", "[[\"-1\", \"0\"], [\"1\", \"0\"]]"), May("rows", "{ count = 7, per-row = 3, part = [\"1 3/8\", \"3/8\"] }"),
         May("when", "{ cord = \"yes\" }")]);
@@ -37,12 +37,12 @@ internal static class StandardFormat
     internal static TableFormat Rows { get; } = new("rows", false, 1, [
         Must("count", "7"), Must("per-row", "3"), Must("part", "[\"1 3/8\", \"3/8\"]"), May("gap", "\"0\""), May("last", "\"centred\"")]);
 
-    internal static TableFormat Step { get; } = new("step", true, MostSteps, [
+    internal static TableFormat Step { get; } = new("step", true, MaxSteps, [
         Must("id", "\"rack-left\""), Must("of", "\"rack\""), May("from", "\"left pocket\""), May("at", "[\"-2 1/16\", \"0\"]"), May("from-at", "[\"0\", \"1/2\"]"),
         May("grows", "\"right\""), May("reads", "\"width\""), Must("ask", "\"Left edge of the pocket to the left edge of the rack\""),
         May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }")]);
 
-    internal static TableFormat Relation { get; } = new("relation", true, MostSteps, [
+    internal static TableFormat Relation { get; } = new("relation", true, MaxSteps, [
         Must("id", "\"rack-height\""), Must("kind", "\"gap\""), Must("of", "[\"rack-low-left\", \"rack-low-right\"]"), May("nominal", "\"1/8\""), May("within", "\"1/64\""),
         May("above", "\"1/32\""), May("below", "\"1/64\""), May("min", "\"1/16\""), May("max", "\"3/16\""), May("any-of", "[\"0\", \"1/8\"]"),
         May("span", "\"3\""), May("add", "[\"rack.width\"]"), May("mixed", "true"), May("when", "{ cord = \"yes\" }"), May("source", "\"document, clause\"")]);

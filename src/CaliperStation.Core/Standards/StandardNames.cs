@@ -5,8 +5,8 @@ namespace CaliperStation.Core.Standards;
 /// <summary>Every id of the file, gathered before anything refers to one.</summary>
 internal sealed class StandardNames
 {
-    internal const int LongestId = 64;
-    internal const int LongestName = 80;
+    internal const int MaxIdLength = 64;
+    internal const int MaxNameLength = 80;
 
     private readonly FaultList _faults;
     private readonly HashSet<string> _asked = [];
@@ -60,7 +60,7 @@ internal sealed class StandardNames
     {
         string? near = NearestName.To(name, known);
         string listed = known.Count == 0 ? "there is none yet" : $"one of {FaultList.Shown(string.Join(", ", known), 200)}";
-        _faults.Add(place, $"there is no {what} {FaultList.Quote(name)}", near is null ? listed : $"\"{FaultList.Shown(near, LongestName)}\"");
+        _faults.Add(place, $"there is no {what} {FaultList.Quote(name)}", near is null ? listed : $"\"{FaultList.Shown(near, MaxNameLength)}\"");
     }
 
     private Dictionary<string, TomlTable> Ids(TomlTable root, TableFormat format)
@@ -75,7 +75,7 @@ internal sealed class StandardNames
 
             if (!IsId(text.Value))
             {
-                _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} is no id", $"up to {LongestId} of a-z A-Z 0-9 - _, a letter first");
+                _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} is no id", $"up to {MaxIdLength} of a-z A-Z 0-9 - _, a letter first");
             }
             else if (!ids.TryAdd(text.Value, table))
             {
@@ -88,5 +88,5 @@ internal sealed class StandardNames
 
     // A letter first, so that no id reads as a length; no dot, which parts an item from its rows or width.
     private static bool IsId(string text) =>
-        text.Length is > 0 and <= LongestId && char.IsAsciiLetter(text[0]) && text.All(c => char.IsAsciiLetterOrDigit(c) || c is '-' or '_');
+        text.Length is > 0 and <= MaxIdLength && char.IsAsciiLetter(text[0]) && text.All(c => char.IsAsciiLetterOrDigit(c) || c is '-' or '_');
 }

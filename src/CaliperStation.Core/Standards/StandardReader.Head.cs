@@ -8,12 +8,12 @@ internal sealed partial class StandardReader
 {
     // DIN 862 as quoted by published copies: 20 µm at digital step 0.01 mm for short lengths (https://www.scribd.com/document/564783692/DIN862863);
     // JIS B 7507, 0-150 mm, the same by sellers' data sheets.
-    private static readonly Length UsualCaliper = Length.FromMicrometres(20);
+    private static readonly Length DefaultCaliper = Length.FromMicrometres(20);
 
     // A hand on cloth: common practice, no source; a study on the bench replaces it.
-    private static readonly Length UsualHand = Length.FromMicrometres(100);
+    private static readonly Length DefaultHand = Length.FromMicrometres(100);
 
-    private const double UsualConfidence = 0.95;
+    private const double DefaultConfidence = 0.95;
 
     // The digital step of common calipers.
     private static readonly Length Finest = Length.FromMicrometres(10);
@@ -24,9 +24,9 @@ internal sealed partial class StandardReader
         TableReader judging = new(table, StandardFormat.Judging, _faults, "[judging]");
         DecisionRule rule = judging.Word<DecisionRule>("rule", [("plain", DecisionRule.Plain), ("guarded", DecisionRule.Guarded)]) ?? DecisionRule.Guarded;
         Length? within = LengthLimits(null).Tolerance(judging, "within");
-        Length hand = judging.Find("hand") is { } cloth ? _measures.Positive(cloth.Node, "hand") ?? UsualHand : UsualHand;
-        Length caliper = judging.Find("caliper") is { } tool ? _measures.Positive(tool.Node, "caliper") ?? UsualCaliper : UsualCaliper;
-        double confidence = UsualConfidence;
+        Length hand = judging.Find("hand") is { } cloth ? _measures.Positive(cloth.Node, "hand") ?? DefaultHand : DefaultHand;
+        Length caliper = judging.Find("caliper") is { } tool ? _measures.Positive(tool.Node, "caliper") ?? DefaultCaliper : DefaultCaliper;
+        double confidence = DefaultConfidence;
         if (judging.Find("confidence")?.Node is { } node)
         {
             if (node is TomlNumber { Value: >= 0.5 and <= 0.9999 } number)
@@ -50,8 +50,8 @@ internal sealed partial class StandardReader
         List<Question> questions = [];
         foreach (TableReader table in Tables(StandardFormat.Question))
         {
-            string? ask = table.Text("ask", LongestAsk);
-            IReadOnlyList<TomlText>? answers = table.Texts("answers", 20, StandardNames.LongestName);
+            string? ask = table.Text("ask", MaxAskLength);
+            IReadOnlyList<TomlText>? answers = table.Texts("answers", 20, StandardNames.MaxNameLength);
             if (answers is { Count: 1 })
             {
                 _faults.Add(table.PlaceOf("answers"), $"{table.Label} has one answer only", "two answers or more, the usual one first");
@@ -69,13 +69,13 @@ internal sealed partial class StandardReader
     }
 
     private List<ReadyLine> ReadReady() => [.. Tables(StandardFormat.Ready).Select(table => new ReadyLine(
-        IdOf(table), table.Text("ask", LongestAsk) ?? string.Empty, table.Text("hint", LongestHint), table.Text("caution", LongestHint), _conditions.Read(table, mayAskValues: false)))];
+        IdOf(table), table.Text("ask", MaxAskLength) ?? string.Empty, table.Text("hint", MaxHintLength), table.Text("caution", MaxHintLength), _conditions.Read(table, mayAskValues: false)))];
 
     private void ReadLandmarks()
     {
         foreach (TableReader table in Tables(StandardFormat.Landmark))
         {
-            string? name = table.Text("name", StandardNames.LongestName);
+            string? name = table.Text("name", StandardNames.MaxNameLength);
             PlanePoint? at = _measures.Point(table, "at"), size = _measures.Size(table, "size");
             if (at is { } place && !CoatBounds.Hold(place))
             {

@@ -19,17 +19,17 @@ internal sealed partial class StandardReader
             }
 
             PlanePoint? size = _measures.Size(table, "size") ?? rows?.Size;
-            string? on = table.Text("stands_on", StandardNames.LongestName);
+            string? on = table.Text("stands_on", StandardNames.MaxNameLength);
             ItemDraft draft = new(table, StandardNames.IdOf(table.Source), on, size, rows, _conditions.Read(table, mayAskValues: false));
             drafts.Add(draft);
-            Stand(draft);
+            ResolveSupport(draft);
         }
 
         return drafts;
     }
 
-    // What no item is called is a place of the garment, unless it looks like a slip in an item's id.
-    private void Stand(ItemDraft draft)
+    // A name that is no item id is a landmark, unless it is a near-miss of an item id (then a fault).
+    private void ResolveSupport(ItemDraft draft)
     {
         if (draft.StandsOn is not { } on || _names.Items.ContainsKey(on) || _names.Landmarks.ContainsKey(on))
         {
@@ -78,7 +78,7 @@ internal sealed partial class StandardReader
         foreach (ItemDraft draft in drafts)
         {
             TableReader table = draft.Table;
-            string? name = table.Text("name", StandardNames.LongestName);
+            string? name = table.Text("name", StandardNames.MaxNameLength);
             draft.Place = ReadPlace(draft, drafts.Find(other => other.Id is not null && other.Id == draft.StandsOn));
             List<PlanePoint?> pins = [.. (table.List("pins", 16, "a list of points, [[\"-1\", \"0\"], [\"1\", \"0\"]]") ?? []).Select(pin => _measures.Point(pin, "pins", new EdgesOf(draft.Size)))];
             if (draft.Id is not null && draft.StandsOn is not null && draft.Size is not null && draft.Place is not null && !pins.Contains(null))

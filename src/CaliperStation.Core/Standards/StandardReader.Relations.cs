@@ -42,7 +42,7 @@ internal sealed partial class StandardReader
 
     private IReadOnlyList<TomlText> ReadOf(TableReader table)
     {
-        IReadOnlyList<TomlText> of = table.Texts("of", 50, StandardNames.LongestId) ?? [];
+        IReadOnlyList<TomlText> of = table.Texts("of", 50, StandardNames.MaxIdLength) ?? [];
         foreach (TomlText unknown in of.Where(text => !_names.Steps.ContainsKey(text.Value)))
         {
             _names.Unknown(unknown.Place, "step", unknown.Value, _names.Steps.Keys);
@@ -153,11 +153,11 @@ internal sealed partial class StandardReader
     {
         if (table.Find("source")?.Node is not TomlTable node)
         {
-            return table.Text("source", LongestHint);
+            return table.Text("source", MaxHintLength);
         }
 
         TableReader source = new(node, StandardFormat.Source, _faults, $"source of {table.Label}");
-        string?[] parts = [source.Text("document", LongestAsk), source.Text("clause", LongestAsk), source.Text("address", LongestAsk)];
+        string?[] parts = [source.Text("document", MaxAskLength), source.Text("clause", MaxAskLength), source.Text("address", MaxAskLength)];
         return string.Join(", ", parts.OfType<string>());
     }
 }

@@ -11,7 +11,7 @@ internal sealed partial class StandardReader
         List<(StepDraft, Step)> steps = [];
         foreach (TableReader table in Tables(StandardFormat.Step))
         {
-            string? ask = table.Text("ask", LongestAsk), hint = table.Text("hint", LongestHint), caution = table.Text("caution", LongestHint);
+            string? ask = table.Text("ask", MaxAskLength), hint = table.Text("hint", MaxHintLength), caution = table.Text("caution", MaxHintLength);
             bool isSize = table.Has("reads") || (!table.Has("grows") && (!table.Has("from") || SameText(table, "from", "of")));
             string? of = ThingOf(table, "of", mayBeLandmark: isSize);
             string? from = table.Has("from") ? ThingOf(table, "from", mayBeLandmark: true) : isSize ? of : null;
@@ -87,7 +87,7 @@ internal sealed partial class StandardReader
     /// <summary>The item's id or the landmark's name that a key says. A phrase is a landmark, unless it looks like a slip in a known name; a single word must be known.</summary>
     private string? ThingOf(TableReader table, string key, bool mayBeLandmark)
     {
-        if (table.Text(key, StandardNames.LongestName) is not { } name)
+        if (table.Text(key, StandardNames.MaxNameLength) is not { } name)
         {
             return null;
         }

@@ -10,10 +10,10 @@ namespace CaliperStation.Core.Standards;
 /// </remarks>
 internal sealed partial class StandardReader
 {
-    private const int LongestAsk = 300;
+    private const int MaxAskLength = 300;
 
     // Two screens of a terminal at arm's length; longer belongs into the company's own instructions.
-    private const int LongestHint = 600;
+    private const int MaxHintLength = 600;
 
     private readonly TomlTable _root;
     private readonly FaultList _faults;
@@ -41,7 +41,7 @@ internal sealed partial class StandardReader
     /// <summary>The standard, or null when there is any fault.</summary>
     internal Standard? Read(string sha256)
     {
-        string? name = _top.Text("name", StandardNames.LongestName), edition = _top.Text("edition", StandardNames.LongestName);
+        string? name = _top.Text("name", StandardNames.MaxNameLength), edition = _top.Text("edition", StandardNames.MaxNameLength);
         LengthDisplay show = _top.Word<LengthDisplay>("show", Displays) ?? (Unit == LengthUnit.Inch ? LengthDisplay.Ticks : LengthDisplay.Millimetre);
         (JudgingSettings judging, Length? within) = ReadJudging();
         List<Question> questions = ReadQuestions();

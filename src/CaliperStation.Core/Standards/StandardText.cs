@@ -12,9 +12,9 @@ public static class StandardText
     {
         string sha256 = Convert.ToHexStringLower(SHA256.HashData(utf8));
         ReadOnlySpan<byte> body = utf8.StartsWith(Encoding.UTF8.Preamble) ? utf8[Encoding.UTF8.Preamble.Length..] : utf8;
-        if (body.Length > StandardFormat.MostBytes)
+        if (body.Length > StandardFormat.MaxBytes)
         {
-            return StandardLoad.Refused([new TextFault(1, 1, $"the file has {body.Length} bytes", $"at most {StandardFormat.MostBytes}")]);
+            return StandardLoad.Refused([new TextFault(1, 1, $"the file has {body.Length} bytes", $"at most {StandardFormat.MaxBytes}")]);
         }
 
         return FirstBadByte(body) is { } place
@@ -25,9 +25,9 @@ public static class StandardText
     /// <summary>Reads a text; the hash is that of its UTF-8 bytes.</summary>
     public static StandardLoad Load(string toml)
     {
-        if (toml.Length > StandardFormat.MostBytes)
+        if (toml.Length > StandardFormat.MaxBytes)
         {
-            return StandardLoad.Refused([new TextFault(1, 1, $"the text has {toml.Length} characters", $"at most {StandardFormat.MostBytes}")]);
+            return StandardLoad.Refused([new TextFault(1, 1, $"the text has {toml.Length} characters", $"at most {StandardFormat.MaxBytes}")]);
         }
 
         return Load(toml.StartsWith('\uFEFF') ? toml[1..] : toml, Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(toml))));

@@ -25,7 +25,7 @@ public sealed record CaliperCheck(Length Range, Length Permissible, IReadOnlyLis
     /// At least so many blocks besides the closed jaws, and at least <see cref="CoveredPercent"/> of the range: ISO 13385-1:2019 as explained in a maker's
     /// catalogue (www2.mitutoyo.co.jp/eng/useful/catalog-2021/pageindices/index258.html).
     /// </summary>
-    public const int LeastBlocks = 5;
+    public const int MinBlocks = 5;
 
     /// <summary>The longest block reaches at least so much of the range.</summary>
     public const int CoveredPercent = 90;
@@ -41,7 +41,7 @@ public sealed record CaliperCheck(Length Range, Length Permissible, IReadOnlyLis
     public bool IsPointWithin(CheckPoint point) => point.Error.Abs() <= Permissible;
 
     /// <summary>Why these cannot be the points of a check, or null.</summary>
-    public static string? Complaint(Length range, Length permissible, IReadOnlyList<Length> blocks)
+    public static string? Validate(Length range, Length permissible, IReadOnlyList<Length> blocks)
     {
         ArgumentNullException.ThrowIfNull(blocks);
         return blocks.Count == 0 ? "there is no block to read"
@@ -60,7 +60,7 @@ public sealed record CaliperCheck(Length Range, Length Permissible, IReadOnlyLis
         int count = blocks.Count(block => block > Length.Zero);
         bool reaches = count > 0 && blocks.Max(block => block.Nanometres) * (Int128)100 >= range.Nanometres * (Int128)CoveredPercent;
         return !blocks.Contains(Length.Zero) ? "the closed jaws are not among the points"
-            : count < LeastBlocks ? FormattableString.Invariant($"{count} blocks where at least {LeastBlocks} are asked")
+            : count < MinBlocks ? FormattableString.Invariant($"{count} blocks where at least {MinBlocks} are asked")
             : reaches ? null
             : FormattableString.Invariant($"the longest block reaches less than {CoveredPercent} % of the range");
     }

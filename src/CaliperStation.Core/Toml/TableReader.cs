@@ -52,7 +52,7 @@ public sealed class TableReader
     }
 
     /// <summary>A list of texts; a single text counts as a list of one.</summary>
-    public IReadOnlyList<TomlText>? Texts(string key, int most, int mostLength)
+    public IReadOnlyList<TomlText>? Texts(string key, int most, int maxLength)
     {
         TomlEntry? entry = Find(key);
         if (entry is null)
@@ -62,7 +62,7 @@ public sealed class TableReader
 
         if (entry.Node is TomlText one)
         {
-            return IsShowable(one, key, mostLength, _faults) ? [one] : null;
+            return IsShowable(one, key, maxLength, _faults) ? [one] : null;
         }
 
         IReadOnlyList<TomlNode>? items = List(key, most, "a list of texts, [\"…\", \"…\"]");
@@ -77,7 +77,7 @@ public sealed class TableReader
         }
 
         List<TomlText> texts = [.. items.OfType<TomlText>()];
-        return texts.Count == items.Count && texts.TrueForAll(text => IsShowable(text, key, mostLength, _faults)) ? texts : null;
+        return texts.Count == items.Count && texts.TrueForAll(text => IsShowable(text, key, maxLength, _faults)) ? texts : null;
     }
 
     /// <summary>A list with something in it.</summary>

@@ -13,7 +13,7 @@ namespace CaliperStation.Core.Wire;
 public sealed class AsciiLineDecoder : IFrameDecoder
 {
     /// <summary>The widest published line has 27 characters; 64 leaves room for an instrument's name and is all a hostile stream can fill.</summary>
-    public const int LongestLine = 64;
+    public const int MaxLineLength = 64;
 
     /// <summary>The slowest published line, 25 characters at 1200 baud 8N2, takes 230 ms; a longer gap is a line that broke off.</summary>
     public static readonly TimeSpan BreakOff = TimeSpan.FromMilliseconds(250);
@@ -30,7 +30,7 @@ public sealed class AsciiLineDecoder : IFrameDecoder
     private const string RestOfCutLine = "the line before broke off and this may be its rest";
 
     private readonly AsciiOptions _options;
-    private readonly LineBuffer _buffer = new(LongestLine);
+    private readonly LineBuffer _buffer = new(MaxLineLength);
     private Start _start = Start.Known;
 
     /// <summary>A decoder at the start of a line.</summary>
@@ -57,7 +57,7 @@ public sealed class AsciiLineDecoder : IFrameDecoder
             return;
         }
 
-        Span<byte> masked = stackalloc byte[LongestLine];
+        Span<byte> masked = stackalloc byte[MaxLineLength];
         while (!bytes.IsEmpty)
         {
             ReadOnlySpan<byte> piece = bytes[..Math.Min(bytes.Length, masked.Length)];

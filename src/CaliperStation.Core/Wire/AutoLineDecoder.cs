@@ -7,7 +7,7 @@ namespace CaliperStation.Core.Wire;
 /// </remarks>
 public sealed class AutoLineDecoder : IFrameDecoder
 {
-    private readonly LineBuffer _buffer = new(AsciiLineDecoder.LongestLine + 1);   // one more, so that a line that is too long stays so
+    private readonly LineBuffer _buffer = new(AsciiLineDecoder.MaxLineLength + 1);   // one more, so that a line that is too long stays so
     private readonly AsciiLineDecoder _ascii;
     private readonly BridgeLineDecoder _bridge;
     private bool _isBridge;

@@ -50,7 +50,7 @@ public static class Bcd13Decoder
         int decimals = frame.Nibble(Bcd13Layout.Point);
         int unitNibble = frame.Nibble(Bcd13Layout.Unit);
         string? wrong = sign is not (Bcd13Layout.Plus or Bcd13Layout.Minus) ? BadSign
-            : decimals > Bcd13Layout.MostDecimals ? BadPoint
+            : decimals > Bcd13Layout.MaxDecimals ? BadPoint
             : unitNibble > Bcd13Layout.LastUnit ? BadUnit
             : null;
         if (wrong is not null || !IsNumber(frame, Bcd13Layout.Digits, Bcd13Layout.DigitNibbles, out long digits))
@@ -126,7 +126,7 @@ internal static class Bcd13Layout
     /// <summary>d12: digits after the point, 0 to 5.</summary>
     public const int Point = 11;
 
-    public const int MostDecimals = 5;
+    public const int MaxDecimals = 5;
 
     /// <summary>d13: 0 mm, 1 in; with a verdict 2 to 4 mm (high, ok, low), 5 to 7 in; above, none.</summary>
     public const int Unit = 12;

@@ -35,7 +35,7 @@ public readonly partial record struct BridgeLine(
     public const int Longest = 49;
 
     /// <summary>The most that the silence field can say.</summary>
-    public const int MostSilence = 9_999_999;
+    public const int MaxSilence = 9_999_999;
 
     internal const string NotABridgeLine = "the line is not a bridge line";
     internal const string BadCrc = "the bridge line was damaged on its way (its CRC does not fit)";

@@ -8,7 +8,7 @@ namespace CaliperStation.Core.Wire;
 public sealed class BridgeLineDecoder : IFrameDecoder
 {
     /// <summary>A bridge line has at most 49 characters; what a bridge says after <c>#</c> may be longer and is cut.</summary>
-    public const int LongestLine = 64;
+    public const int MaxLineLength = 64;
 
     /// <summary>Lines between this one and the one before never came.</summary>
     internal const string Lost = "one or more lines of the bridge were lost on their way";
@@ -22,7 +22,7 @@ public sealed class BridgeLineDecoder : IFrameDecoder
     internal const string NotShownNow = "a stored or computed value, not what the caliper shows now";
 
     private readonly FrameOptions _options;
-    private readonly LineBuffer _buffer = new(LongestLine);
+    private readonly LineBuffer _buffer = new(MaxLineLength);
     private int _last = -1;
     private FrameBits _lastBits;
     private bool _opened;
@@ -123,7 +123,7 @@ public sealed class BridgeLineDecoder : IFrameDecoder
 
     private FrameEvent Frame(in BridgeLine line)
     {
-        if (line.SilenceMicroseconds < LeastSilence(line.Format))
+        if (line.SilenceMicroseconds < MinSilence(line.Format))
         {
             return FrameEvent.Refused(NoSilence);
         }
@@ -143,7 +143,7 @@ public sealed class BridgeLineDecoder : IFrameDecoder
     /// Microseconds that cannot lie inside a frame: 24-bit frames of slow instruments have 700 inside; words are 110 apart; the 7-digit
     /// format is published with 800. The 13-digit format answers a request and has its own check in every nibble.
     /// </summary>
-    private static int LeastSilence(FrameFormat format) => format switch
+    private static int MinSilence(FrameFormat format) => format switch
     {
         FrameFormat.Bits24 => 5_000,
         FrameFormat.TwoWord => 1_000,

@@ -79,7 +79,7 @@ public static class FormatProbe
         ProbeLines lines = bridge.Good > 0 ? bridge : ProbeLines.Count(bytes, eighth, bridge: false);
         bool bare = lines is { IsBridge: false, Grammar: AsciiGrammar.BareNumber };
         bool enough = lines.Good >= (bare ? BareLinesToFit : LinesToFit) && (!bare || lines.OneWidth);
-        ProbeVerdict verdict = lines.Bad > 0 || lines.IsMixed || (lines.Good == 0 && bytes.Length >= AsciiLineDecoder.LongestLine) ? ProbeVerdict.NoFit
+        ProbeVerdict verdict = lines.Bad > 0 || lines.IsMixed || (lines.Good == 0 && bytes.Length >= AsciiLineDecoder.MaxLineLength) ? ProbeVerdict.NoFit
             : enough ? ProbeVerdict.Fits
             : ProbeVerdict.Undecided;
         string? hint = verdict switch

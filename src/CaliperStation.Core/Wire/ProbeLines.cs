@@ -27,7 +27,7 @@ internal struct ProbeLines
     public static ProbeLines Count(ReadOnlySpan<byte> bytes, EighthBit eighth, bool bridge)
     {
         ProbeLines lines = new() { IsBridge = bridge, OneWidth = true };
-        Span<byte> masked = stackalloc byte[AsciiLineDecoder.LongestLine];
+        Span<byte> masked = stackalloc byte[AsciiLineDecoder.MaxLineLength];
         bool first = true;
         while (bytes.IndexOfAny(Ends(eighth)) is int end and >= 0)
         {

@@ -27,7 +27,7 @@ internal static class BlouseQuestions
                 answer = line.Length == 0 ? question.Answers[0] : question.Answers.FirstOrDefault(each => each.Equals(line, StringComparison.OrdinalIgnoreCase));
                 if (answer is null)
                 {
-                    string shown = PrintableText.Escape(line.Length > Answer.LongestLine ? line[..Answer.LongestLine] : line);
+                    string shown = PrintableText.Escape(line.Length > Answer.MaxLineLength ? line[..Answer.MaxLineLength] : line);
                     say(new Said.Refused($"{shown} is no answer to {question.Id}; say one of: {string.Join(", ", question.Answers)}"));
                 }
             }
@@ -36,10 +36,10 @@ internal static class BlouseQuestions
         }
     }
 
-    /// <summary>Which answers are taken because nobody gave one; empty when all were given.</summary>
+    /// <summary>The answers assumed because nobody gave one; empty when all were given.</summary>
     internal static string Assumed(Standard standard, Dictionary<string, string> answers)
     {
-        string[] taken = [.. standard.Questions.Where(question => !answers.ContainsKey(question.Id)).Select(question => $"{question.Id} = {question.Answers[0]}")];
-        return taken.Length == 0 ? "" : $"Taken for granted: {string.Join(", ", taken)}; --answer or --ask says otherwise.";
+        string[] assumed = [.. standard.Questions.Where(question => !answers.ContainsKey(question.Id)).Select(question => $"{question.Id} = {question.Answers[0]}")];
+        return assumed.Length == 0 ? "" : $"Assumed: {string.Join(", ", assumed)} (set with --answer or --ask).";
     }
 }

@@ -8,7 +8,7 @@ namespace CaliperStation.Bench;
 /// <summary>Files finished work: a record at the end of the station's chain, or a caliper check in the journal.</summary>
 /// <param name="store">The store.</param>
 /// <param name="clock">The bench's time.</param>
-/// <param name="first">The record that a second measurement looks back at; null for other work.</param>
+/// <param name="first">The record that a remeasurement looks back at; null for other work.</param>
 /// <param name="port">What a caliper check is kept under.</param>
 internal sealed class Filer(Store store, TimeProvider clock, Record? first, string port)
 {
@@ -26,10 +26,10 @@ internal sealed class Filer(Store store, TimeProvider clock, Record? first, stri
         {
             using StationKey key = StationKey.Open(store.Paths);
             ChainPlace place = store.Records.NextPlace(key);
-            record = work is Work.Remeasuring { Second: var second } ? RecordOfSecond.Make(second, first!, place) : RecordOfSitting.Make(work.View, place);
+            record = work is Work.Remeasuring { Remeasurement: var remeasurement } ? RecordOfRemeasurement.Make(remeasurement, first!, place) : RecordOfSitting.Make(work.View, place);
             RecordStore.Close(store, record, key, Instants.Now(clock));
         }
 
-        return new BenchInput.Filed(record, record is { Kind: RecordKind.Recheck, Agrees: false } ? RecordOfSecond.Doubtful(work.View.State.Plan, first!, record.Comparisons) : null);
+        return new BenchInput.Filed(record, record is { Kind: RecordKind.Recheck, Agrees: false } ? RecordOfRemeasurement.InvalidatedBy(work.View.State.Plan, first!, record.Comparisons) : null);
     }
 }

@@ -6,7 +6,7 @@ namespace CaliperStation.Bench;
 
 /// <summary>
 /// Lines of an input, read on a thread of their own so that waiting for one can be cancelled. A line ends with CR, LF or both: which one a terminal's Enter
-/// sends hangs on its state. One longer than <see cref="Answer.LongestLine"/> is cut one character beyond it, so that it is refused and never fills the memory.
+/// sends hangs on its state. One longer than <see cref="Answer.MaxLineLength"/> is cut one character beyond it, so that it is refused and never fills the memory.
 /// </summary>
 internal sealed class LineReader
 {
@@ -74,7 +74,7 @@ internal sealed class LineReader
                 }
 
                 any = true;
-                if (line.Length <= Answer.LongestLine)
+                if (line.Length <= Answer.MaxLineLength)
                 {
                     line.Append((char)next);
                 }

@@ -33,34 +33,34 @@ internal static class Sittings
     internal static Work.Measuring Resume(Plan plan, UnfiledSitting open) =>
         new(SittingView.Of(open.Events.Aggregate(Sitting.Begin(plan, open.Started), Sitting.Apply)));
 
-    /// <summary>Begins a second measurement.</summary>
+    /// <summary>Begins a remeasurement.</summary>
     /// <exception cref="StoreException">It could not be written.</exception>
-    internal static Work.Remeasuring Begin(IJournal journal, Plan plan, SecondStarted started)
+    internal static Work.Remeasuring Begin(IJournal journal, Plan plan, RemeasurementStarted started)
     {
-        SecondSitting sitting = SecondSitting.Begin(plan, started);
-        journal.Append(started.At, started.Sitting, SecondStartedJson.Kind, SecondStartedJson.Body(started));
+        Remeasurement sitting = Remeasurement.Begin(plan, started);
+        journal.Append(started.At, started.Sitting, RemeasurementStartedJson.Kind, RemeasurementStartedJson.Body(started));
         return new Work.Remeasuring(sitting);
     }
 
-    /// <summary>The newest second measurement of that record, kind and hand that was not filed or given up, with its last instant; or null.</summary>
+    /// <summary>The newest remeasurement of that record, kind and hand that was not filed or given up, with its last instant; or null.</summary>
     /// <exception cref="StoreException">A line of it is of a shape this program does not know.</exception>
-    internal static (Work.Remeasuring Work, DateTimeOffset Last)? ResumeSecond(Store store, Plan plan, Record first, RecordKind kind, string hand)
+    internal static (Work.Remeasuring Work, DateTimeOffset Last)? ResumeRemeasurement(Store store, Plan plan, Record first, RecordKind kind, string hand)
     {
-        Dictionary<string, (SecondSitting Sitting, DateTimeOffset Last)> open = [];
+        Dictionary<string, (Remeasurement Sitting, DateTimeOffset Last)> open = [];
         foreach (JournalLine line in store.ReadSince(first.Id))
         {
-            if (line.Kind == SecondStartedJson.Kind)
+            if (line.Kind == RemeasurementStartedJson.Kind)
             {
-                if (SecondStartedJson.Read(line.Body, line.At) is { } started && started.OfRecord == first.Id && started.Kind == kind && Hands.Same(started.Hand, hand))
+                if (RemeasurementStartedJson.Read(line.Body, line.At) is { } started && started.OfRecord == first.Id && started.Kind == kind && InitialsComparer.Same(started.Hand, hand))
                 {
-                    open[line.Sitting] = (SecondSitting.Begin(plan, started), line.At);
+                    open[line.Sitting] = (Remeasurement.Begin(plan, started), line.At);
                 }
             }
             else if (line.Kind == RecordStore.Kind)
             {
                 open.Remove(line.Sitting);
             }
-            else if (open.TryGetValue(line.Sitting, out (SecondSitting Sitting, DateTimeOffset Last) sitting))
+            else if (open.TryGetValue(line.Sitting, out (Remeasurement Sitting, DateTimeOffset Last) sitting))
             {
                 open[line.Sitting] = SittingEventJson.Read(line.Kind, line.Body, line.At) is { } happened && sitting.Sitting.Apply(happened) is { } now
                     ? (now, line.At)

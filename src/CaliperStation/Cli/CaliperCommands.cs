@@ -224,9 +224,9 @@ internal static class CaliperCheckCommand
         StorePaths paths = StorePaths.OnThisMachine(options.Store);
         Settings settings = Settings.Load(paths.Settings);
         CheckSettings check = Asked(options, settings.Check);
-        if (CaliperCheck.Complaint(check.Range, check.Permissible, check.Blocks) is { } complaint)
+        if (CaliperCheck.Validate(check.Range, check.Permissible, check.Blocks) is { } fault)
         {
-            throw new StationException(ExitCode.Usage, $"This is no check: {complaint}.");
+            throw new StationException(ExitCode.Usage, $"This is no check: {fault}.");
         }
 
         string? shortfall = CaliperCheck.Shortfall(check.Range, check.Blocks) is { } less ? $"This is less than published procedures ask: {less}." : null;

@@ -7,10 +7,10 @@ using static CaliperStation.Cli.CommandLine;
 namespace CaliperStation.Cli;
 
 /// <summary>What <c>caliper emulate</c> was asked for.</summary>
-/// <param name="Speaker">Unit, line end, rate, baud rate and seed.</param>
+/// <param name="Transmitter">Unit, line end, rate, baud rate and seed.</param>
 /// <param name="Script">A file of acts, or null to wander from gap to gap.</param>
 /// <param name="Link">A stable name for the line, or null.</param>
-internal sealed record CaliperEmulateOptions(SpeakerSettings Speaker, string? Script = null, string? Link = null)
+internal sealed record CaliperEmulateOptions(TransmitterSettings Transmitter, string? Script = null, string? Link = null)
 {
     /// <summary>The line end of a name: <c>cr</c>, <c>lf</c> or <c>crlf</c>; null for any other.</summary>
     internal static string? TerminatorOf(string name) => name switch
@@ -38,7 +38,7 @@ internal static class CaliperEmulate
         Command command = new("emulate", "A pretend caliper on a pseudo-terminal; prints the port's name.") { unit, terminator, rate, baud, seed, script, link };
         command.SetAction((parsed, stop) => CaliperEmulate.RunAsync(
             new CaliperEmulateOptions(
-                new SpeakerSettings(UnitOf(parsed.GetValue(unit)) ?? LengthUnit.Millimetre, CaliperEmulateOptions.TerminatorOf(parsed.GetValue(terminator)!)!, parsed.GetValue(rate), parsed.GetValue(baud), parsed.GetValue(seed)),
+                new TransmitterSettings(UnitOf(parsed.GetValue(unit)) ?? LengthUnit.Millimetre, CaliperEmulateOptions.TerminatorOf(parsed.GetValue(terminator)!)!, parsed.GetValue(rate), parsed.GetValue(baud), parsed.GetValue(seed)),
                 parsed.GetValue(script), parsed.GetValue(link)),
             Console.In, output, error, stop));
         return command;
@@ -50,7 +50,7 @@ internal static class CaliperEmulate
     internal static async Task<int> RunAsync(
         CaliperEmulateOptions options, TextReader input, TextWriter output, TextWriter errors, CancellationToken stop, TimeProvider? time = null)
     {
-        if (options.Speaker is not { Baud: > 0, Rate: >= 0 and <= 100 })
+        if (options.Transmitter is not { Baud: > 0, Rate: >= 0 and <= 100 })
         {
             await errors.WriteLineAsync("The baud rate must be above 0 and the rate from 0 to 100 values a second.").ConfigureAwait(false);
             return 2;
@@ -73,7 +73,7 @@ internal static class CaliperEmulate
             await output.WriteLineAsync(PrintableText.Escape(line.PortName)).ConfigureAwait(false);
             await output.FlushAsync(stop).ConfigureAwait(false);
             await errors.WriteLineAsync("Type a length to move the jaws, press to send one value; Ctrl-C ends.").ConfigureAwait(false);
-            await SpeakAsync(options.Speaker, script, line, input, errors, time ?? TimeProvider.System, stop).ConfigureAwait(false);
+            await TransmitAsync(options.Transmitter, script, line, input, errors, time ?? TimeProvider.System, stop).ConfigureAwait(false);
             return 0;
         }
         catch (OperationCanceledException)
@@ -99,7 +99,7 @@ internal static class CaliperEmulate
         try
         {
             using StreamReader reader = new(options.Script);
-            IReadOnlyList<EmulationAct> acts = EmulationScript.Read(reader, options.Script, options.Speaker.Unit, out faults);
+            IReadOnlyList<EmulationAct> acts = EmulationScript.Read(reader, options.Script, options.Transmitter.Unit, out faults);
             return faults.Count == 0 ? acts : null;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException)
@@ -109,12 +109,12 @@ internal static class CaliperEmulate
         }
     }
 
-    private static async Task SpeakAsync(
-        SpeakerSettings settings, IReadOnlyList<EmulationAct> script, PseudoTerminal line, TextReader input, TextWriter errors, TimeProvider time, CancellationToken stop)
+    private static async Task TransmitAsync(
+        TransmitterSettings settings, IReadOnlyList<EmulationAct> script, PseudoTerminal line, TextReader input, TextWriter errors, TimeProvider time, CancellationToken stop)
     {
         ConcurrentQueue<string> typed = new();
         _ = Task.Factory.StartNew(() => ReadLines(input, typed), CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
-        EmulatedSpeaker speaker = new(settings, script, time, bytes =>
+        EmulatedTransmitter transmitter = new(settings, script, time, bytes =>
         {
             if (line.HasListener)
             {
@@ -130,7 +130,7 @@ internal static class CaliperEmulate
                 EmulationAct? act = EmulationScript.Parse(text, settings.Unit, out string? fault);
                 if (act is not null)
                 {
-                    speaker.Do(act is EmulationAct.Show show ? new EmulationAct.Gap(show.Value) : act);
+                    transmitter.Do(act is EmulationAct.Show show ? new EmulationAct.Gap(show.Value) : act);
                 }
                 else if (fault is not null)
                 {
@@ -141,7 +141,7 @@ internal static class CaliperEmulate
             heard = heard || line.HasListener;   // a script begins when somebody listens, or its first values would be lost
             if (heard)
             {
-                speaker.Look();
+                transmitter.Look();
             }
         }
     }

@@ -44,7 +44,7 @@ internal static class CaliperListen
             Settings settings = Settings.Load(StorePaths.OnThisMachine(null).Settings);
             string framing = parsed.GetValue(serial) ?? settings.Serial;
             bool find = framing == CaliperChoice.FindSerial && !isReplay;
-            SerialSettings line = SerialSettings.Parse(isReplay ? "replay" : name, framing == CaliperChoice.FindSerial ? Settings.Usual.Serial : framing, out string? refusal)
+            SerialSettings line = SerialSettings.Parse(isReplay ? "replay" : name, framing == CaliperChoice.FindSerial ? Settings.Default.Serial : framing, out string? refusal)
                 ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
             settings = settings with
             {
@@ -83,7 +83,7 @@ internal static class CaliperListen
             LengthUnit bare = options.Ascii.AssumedUnit ?? LengthUnit.Millimetre;
             Func<IFrameDecoder> decoder = options.Decoder ?? (() => new AsciiLineDecoder(options.Ascii));
             ICaliper caliper = options.Replay is null
-                ? options.Find is { } find ? new FindingCaliper(options.Settings.Port, find, bare, clock, machine, tap)
+                ? options.Find is { } find ? new AutoDetectCaliper(options.Settings.Port, find, bare, clock, machine, tap)
                     : new SerialCaliper(options.Settings, decoder, bare, clock, machine, tap)
                 : ReplayCaliper.Load(options.Replay, decoder, bare, clock, tap);
             ListenReport report = new(output, options.Json);

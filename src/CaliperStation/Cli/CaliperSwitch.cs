@@ -130,7 +130,7 @@ internal static class CaliperSwitch
             IModemLines lines = line as IModemLines ?? throw new IOException("it has none");
             lines.Put(ModemOutput.Rts, true);   // the contact needs something to close on
             lines.Put(ModemOutput.Dtr, true);
-            await Task.Delay(ModemDesk.Steady * 5, time, CancellationToken.None).ConfigureAwait(false);
+            await Task.Delay(FootSwitch.Steady * 5, time, CancellationToken.None).ConfigureAwait(false);
             ModemInput[] inputs = Enum.GetValues<ModemInput>();
             bool[] before = [.. inputs.Select(lines.IsOn)];
             while (!stop.IsCancellationRequested && !found.Task.IsCompleted)
@@ -179,7 +179,7 @@ internal sealed record SwitchFound(string Words, string? Key = null, string? Val
         if (key.Key is >= ConsoleKey.F1 and <= ConsoleKey.F12)
         {
             string name = key.Key.ToString();
-            return SwitchKeys.Complaint(name) is { } complaint ? new($"It types the key {name}, but {complaint}. Set the pedal to another key with its own program.") : new($"It types the key {name}.", "press-key", name);
+            return SwitchKeys.Validate(name) is { } fault ? new($"It types the key {name}, but {fault}. Set the pedal to another key with its own program.") : new($"It types the key {name}.", "press-key", name);
         }
 
         return char.IsControl(key.KeyChar)
@@ -192,7 +192,7 @@ internal sealed record SwitchFound(string Words, string? Key = null, string? Val
     {
         string shown = PrintableText.Escape(text);
         return text.Trim().Length == 0 ? new("It types an empty line or a blank, which is a press already: nothing needs to be set.")
-            : Devices.Settings.PressTextComplaint(text) is { } complaint ? new($"It types \"{shown}\", but {complaint}.")
+            : Devices.Settings.ValidatePressText(text) is { } fault ? new($"It types \"{shown}\", but {fault}.")
             : new($"It types the letter \"{shown}\". As a switch it is never part of an entry; type the capital letter where it is wanted.", "press-text", text);
     }
 

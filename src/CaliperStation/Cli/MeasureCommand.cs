@@ -66,8 +66,8 @@ internal static class Measure
         TimeProvider clock = TimeProvider.System;
         LoadedStandard standard = options.Standard is { } path ? StandardSource.FromFile(path) : StandardSource.Demonstration();
         Dictionary<string, string> answers = GivenAnswers.Of(standard.Standard, options.Answers);
-        Refuse(options.Tag is { } tag ? BlouseTag.Complaint(tag) : null, "--tag");
-        Refuse(options.Hand is { } hand ? Initials.Complaint(hand) : null, "--hand");
+        Refuse(options.Tag is { } tag ? BlouseTag.Validate(tag) : null, "--tag");
+        Refuse(options.Hand is { } hand ? Initials.Validate(hand) : null, "--hand");
         StorePaths paths = StorePaths.OnThisMachine(options.Store);
         Settings settings = Settings.Load(paths.Settings);
         using Store store = OpenStore.ForWork(paths, clock, error);
@@ -118,7 +118,7 @@ internal static class Measure
             BlouseQuestions.Ask(standard.Standard, answers, lines is null ? Console.In.ReadLine : () => lines.Ask(stop), asking.Say);
         }
 
-        OpenStore.Shelf(store).Keep(standard.Standard.Sha256, standard.Bytes);
+        OpenStore.Archive(store).Keep(standard.Standard.Sha256, standard.Bytes);
         if (options.Standard is not null && BlouseQuestions.Assumed(standard.Standard, answers) is { Length: > 0 } assumed)
         {
             remarks.Add(assumed);
@@ -131,7 +131,7 @@ internal static class Measure
         MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, UnfiledSitting open, Store store, TimeProvider clock)
     {
         LoadedStandard begun = open.Started.StandardSha256 == standard.Standard.Sha256 ? standard
-            : OpenStore.Shelf(store).Find(open.Started.StandardSha256) is { } text ? StandardSource.FromBytes(text, "the standard this sitting was begun with")
+            : OpenStore.Archive(store).Find(open.Started.StandardSha256) is { } text ? StandardSource.FromBytes(text, "the standard this sitting was begun with")
             : throw new StationException(ExitCode.Store, $"The sitting of {open.Started.Tag} was begun with another text of the standard, which the store no longer holds.");
         if (answers.FirstOrDefault(answer => open.Started.Answers.GetValueOrDefault(answer.Key) != answer.Value) is { Key: { } question })
         {
@@ -142,11 +142,11 @@ internal static class Measure
         return (work, Sittings.Found(work, open.Events.Select(happened => happened.At).Append(open.Started.At).Max(), begun != standard && options.Standard is not null, clock));
     }
 
-    private static void Refuse(string? complaint, string option)
+    private static void Refuse(string? fault, string option)
     {
-        if (complaint is not null)
+        if (fault is not null)
         {
-            throw new StationException(ExitCode.Usage, $"{option}: {complaint}.");
+            throw new StationException(ExitCode.Usage, $"{option}: {fault}.");
         }
     }
 }
@@ -195,7 +195,7 @@ internal sealed record MeasureOptions
 /// <param name="Work">What is worked on.</param>
 /// <param name="Setup">How the bench is set.</param>
 /// <param name="Caliper">The caliper.</param>
-/// <param name="First">The record that a second measurement looks back at, or null.</param>
+/// <param name="First">The record that a remeasurement looks back at, or null.</param>
 /// <param name="Lines">The lines, when they are read already; else null.</param>
 internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Caliper, Record? First, LineReader? Lines)
 {
@@ -212,9 +212,9 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
         Filer filer = new(store, TimeProvider.System, First, Caliper.PortName);
         if (!plain && !json)
         {
-            if (settings.PressKey is { } key && SwitchKeys.Complaint(key) is { } complaint)
+            if (settings.PressKey is { } key && SwitchKeys.Validate(key) is { } fault)
             {
-                throw new StationException(ExitCode.BadFile, $"{store.Paths.Settings}: press-key: {complaint}.");
+                throw new StationException(ExitCode.BadFile, $"{store.Paths.Settings}: press-key: {fault}.");
             }
 
             BenchRun shown = Run(filer, store, true, null);
@@ -292,9 +292,9 @@ internal static class GivenAnswers
         {
             int equals = text.IndexOf('=', StringComparison.Ordinal);
             (string question, string answer) = equals < 0 ? (text.Trim(), "") : (text[..equals].Trim(), text[(equals + 1)..].Trim());
-            if (Plan.Answered(standard, question, answer) is { } complaint)
+            if (Plan.Answered(standard, question, answer) is { } fault)
             {
-                throw new StationException(ExitCode.Usage, $"--answer: {complaint}.");
+                throw new StationException(ExitCode.Usage, $"--answer: {fault}.");
             }
 
             answers[question] = answer;

@@ -13,11 +13,11 @@ namespace CaliperStation.Cli;
 /// <summary>What <c>readiness</c> was asked.</summary>
 /// <param name="Store">Where the store is; null for the usual place.</param>
 /// <param name="File">A file of tags; null for every blouse the store knows.</param>
-/// <param name="MostDays">The oldest a record may be; null for any age.</param>
+/// <param name="MaxDays">The oldest a record may be; null for any age.</param>
 /// <param name="Countersigned">Only what is countersigned is ready.</param>
 /// <param name="Csv">CSV instead of a table.</param>
 /// <param name="Json">JSON instead of a table.</param>
-internal sealed record ReadinessOptions(string? Store, string? File, int? MostDays, bool Countersigned, bool Csv, bool Json);
+internal sealed record ReadinessOptions(string? Store, string? File, int? MaxDays, bool Countersigned, bool Csv, bool Json);
 
 /// <summary><c>readiness</c>: who is ready; exit 1 when one is not.</summary>
 internal static class ReadinessCommand
@@ -80,7 +80,7 @@ internal static class ReadinessCommand
             return record.Asides;
         }
 
-        ReadinessRule rule = new(clock.GetUtcNow(), options.MostDays, options.Countersigned);
+        ReadinessRule rule = new(clock.GetUtcNow(), options.MaxDays, options.Countersigned);
         bool onePass = wanted is null || wanted.Count > WorthOnePass;
         ILookup<string, RecordSummary>? all = onePass ? store.Records.Latest().ToLookup(record => record.Tag, BlouseTag.Comparer) : null;
         ILookup<string, OpenSitting> open = store.Records.OpenSittings().ToLookup(sitting => sitting.Tag, BlouseTag.Comparer);

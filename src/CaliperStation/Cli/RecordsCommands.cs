@@ -523,14 +523,14 @@ internal static class ExportFile
 /// <summary>Opens a store for a looking command and tells what there is to tell.</summary>
 internal static class StoreLook
 {
-    private const int MostTold = 20;   // a store damaged all over would fill the screen; records verify tells all
+    private const int MaxTold = 20;   // cap on listed faults; records verify lists all
 
     /// <summary>Opens the store; a torn end and damage are told on <paramref name="error"/>, what can be read stays readable.</summary>
     /// <exception cref="StationException">Exit 2: the folder that was named holds no store.</exception>
     internal static Store Open(string? store, TextWriter error)
     {
         Store opened = OpenStore.ToLook(Paths(store), TimeProvider.System, error);
-        foreach (JournalDamage damage in opened.Report.Damage.Take(MostTold))
+        foreach (JournalDamage damage in opened.Report.Damage.Take(MaxTold))
         {
             error.WriteLine(PrintableText.Escape(damage.ToString() + "."));
         }
@@ -552,7 +552,7 @@ internal static class StoreLook
     /// <summary>The standard a record was judged by, from the texts the store keeps or the program's own; null when neither has it.</summary>
     internal static Standard? StandardOf(Store store, Record record)
     {
-        byte[]? text = OpenStore.Shelf(store).Find(record.Standard.Sha256);
+        byte[]? text = OpenStore.Archive(store).Find(record.Standard.Sha256);
         Standard? standard = text is null ? StandardSource.Demonstration().Standard : StandardText.Load(text).Standard;
         return standard?.Sha256 == record.Standard.Sha256 ? standard : null;
     }

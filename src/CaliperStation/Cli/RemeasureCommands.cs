@@ -22,10 +22,10 @@ internal static class RemeasureCommands
         Argument<string> record = new("RECORD") { Description = "The record, or a tag for the last sitting of that blouse." };
         Option<long?> seed = new("--seed") { Description = "Seed of the lot; without it one of chance. The record keeps it.", HelpName = "NUMBER" };
         Option<string?> share = TextOption("--share", "PERCENT", "How many of the steps that need no second look are drawn by lot, at least one; 20 unless said.");
-        SecondCommon common = new();
+        CommonOptions common = new();
         Command command = new("countersign", "A second hand measures some steps again without seeing the first values, and signs.") { record, seed, share };
         common.AddTo(command);
-        command.SetAction((parsed, stop) => SecondMeasurement.RunAsync(
+        command.SetAction((parsed, stop) => Remeasurement.RunAsync(
             common.Of(parsed, RecordKind.Countersign, parsed.GetValue(record)!) with { Seed = parsed.GetValue(seed), Share = parsed.GetValue(share) }, output, error, stop));
         return command;
     }
@@ -33,15 +33,15 @@ internal static class RemeasureCommands
     internal static Command Recheck(TextWriter output, TextWriter error)
     {
         Argument<string> tag = new("TAG") { Description = "The blouse." };
-        SecondCommon common = new();
+        CommonOptions common = new();
         Command command = new("recheck", "After a touch-up: measures the steps that matter again and tells what has moved.") { tag };
         common.AddTo(command);
-        command.SetAction((parsed, stop) => SecondMeasurement.RunAsync(common.Of(parsed, RecordKind.Recheck, parsed.GetValue(tag)!), output, error, stop));
+        command.SetAction((parsed, stop) => Remeasurement.RunAsync(common.Of(parsed, RecordKind.Recheck, parsed.GetValue(tag)!), output, error, stop));
         return command;
     }
 
     /// <summary>The options both have.</summary>
-    private sealed class SecondCommon
+    private sealed class CommonOptions
     {
         private readonly Option<string> _hand = new("--hand") { Description = "Who measures now.", HelpName = "INITIALS", Required = true };
         private readonly Option<string?> _port = TextOption("--port", "NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
@@ -58,7 +58,7 @@ internal static class RemeasureCommands
             }
         }
 
-        internal SecondOptions Of(ParseResult parsed, RecordKind kind, string target) => new()
+        internal RemeasureOptions Of(ParseResult parsed, RecordKind kind, string target) => new()
         {
             Kind = kind,
             Target = target,
@@ -73,14 +73,14 @@ internal static class RemeasureCommands
 }
 
 /// <summary><c>countersign RECORD</c> and <c>recheck TAG</c>: some steps of a record measured again, blind, into a record of their own.</summary>
-internal static class SecondMeasurement
+internal static class Remeasurement
 {
-    internal static async Task<int> RunAsync(SecondOptions options, TextWriter output, TextWriter error, CancellationToken stop)
+    internal static async Task<int> RunAsync(RemeasureOptions options, TextWriter output, TextWriter error, CancellationToken stop)
     {
         TimeProvider clock = TimeProvider.System;
-        if (Initials.Complaint(options.Hand) is { } complaint)
+        if (Initials.Validate(options.Hand) is { } fault)
         {
-            throw new StationException(ExitCode.Usage, $"--hand: {complaint}.");
+            throw new StationException(ExitCode.Usage, $"--hand: {fault}.");
         }
 
         double share = Share(options.Share);
@@ -96,7 +96,7 @@ internal static class SecondMeasurement
         int result = await new OpenBench(work, setup, caliper, first, null).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {
-            await error.WriteLineAsync($"Stopped; every reading is kept. To go on: caliper-station {RecordWords.Of(options.Kind)} {PrintableText.Escape(options.Target)} --hand {work.Second.Started.Hand}").ConfigureAwait(false);
+            await error.WriteLineAsync($"Stopped; every reading is kept. To go on: caliper-station {RecordWords.Of(options.Kind)} {PrintableText.Escape(options.Target)} --hand {work.Remeasurement.Started.Hand}").ConfigureAwait(false);
         }
 
         return result;
@@ -107,7 +107,7 @@ internal static class SecondMeasurement
     {
         if (text is null)
         {
-            return StepChoice.UsualShare;
+            return StepChoice.DefaultShare;
         }
 
         bool percent = text.EndsWith('%');
@@ -117,7 +117,7 @@ internal static class SecondMeasurement
     }
 
     /// <summary>The record that is looked back at: whole, signed, and a sitting.</summary>
-    private static Record First(Store store, SecondOptions options)
+    private static Record First(Store store, RemeasureOptions options)
     {
         FiledRecord? found = options.Kind == RecordKind.Countersign ? store.Records.Find(options.Target) : null;
         found ??= Past(store, options.Target).LastOrDefault();
@@ -139,7 +139,7 @@ internal static class SecondMeasurement
             throw new StationException(ExitCode.Store, string.Join('\n', findings.Select(finding => $"{finding.Where}: {finding.Words}.")));
         }
 
-        return options.Kind == RecordKind.Countersign && Hands.Of(record, options.Hand)
+        return options.Kind == RecordKind.Countersign && InitialsComparer.TookPart(record, options.Hand)
             ? throw new StationException(ExitCode.Usage, $"{options.Hand} measured or signed {PrintableText.Escape(record.Id)}: another hand must countersign it.")
             : record;
     }
@@ -153,9 +153,9 @@ internal static class SecondMeasurement
         ?? throw new StationException(ExitCode.BadFile, $"The text of {PrintableText.Escape(first.Standard.Name)}, {PrintableText.Escape(first.Standard.Edition)}, by which {PrintableText.Escape(first.Id)} was judged is not in this store; measure with it at the bench that has it.");
 
     /// <summary>The open one of this record and hand goes on, with the steps it was begun with; else a new one begins.</summary>
-    private static (Work.Remeasuring Work, Resume? Resume) Session(SecondOptions options, double share, Record first, Plan plan, Store store, TimeProvider clock)
+    private static (Work.Remeasuring Work, Resume? Resume) Session(RemeasureOptions options, double share, Record first, Plan plan, Store store, TimeProvider clock)
     {
-        if (Sittings.ResumeSecond(store, plan, first, options.Kind, options.Hand) is { } open)
+        if (Sittings.ResumeRemeasurement(store, plan, first, options.Kind, options.Hand) is { } open)
         {
             return (open.Work, Sittings.Found(open.Work, open.Last, false, clock));
         }
@@ -170,14 +170,14 @@ internal static class SecondMeasurement
         }
 
         DateTimeOffset now = Instants.Now(clock);
-        return (Sittings.Begin(store, plan, new SecondStarted(
+        return (Sittings.Begin(store, plan, new RemeasurementStarted(
             Sittings.NewId(now, first.Tag), options.Kind, first.Id, first.Tag, options.Hand, first.Standard.Sha256, first.Answers,
             seed, seed is null ? null : share, steps, now)), null);
     }
 }
 
-/// <summary>What was asked of a second measurement, parsed but not yet looked at.</summary>
-internal sealed record SecondOptions
+/// <summary>What was asked of a remeasurement, parsed but not yet looked at.</summary>
+internal sealed record RemeasureOptions
 {
     /// <summary>Countersign or recheck.</summary>
     internal required RecordKind Kind { get; init; }

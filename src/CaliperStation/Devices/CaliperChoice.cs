@@ -93,8 +93,8 @@ internal sealed class CaliperChoice
         string serial = request.Serial ?? settings.Serial;
         if (serial == FindSerial)
         {
-            FindingCaliper finding = new(request.Port, found => LineDecoders.For(settings, found), request.BareUnit, clock, modem: settings.Modem, request: settings.Request);
-            return new CaliperChoice(finding, null, request.Port, remark);
+            AutoDetectCaliper detecting = new(request.Port, found => LineDecoders.For(settings, found), request.BareUnit, clock, modem: settings.Modem, request: settings.Request);
+            return new CaliperChoice(detecting, null, request.Port, remark);
         }
 
         SerialSettings line = SerialSettings.Parse(request.Port, serial, out string? refusal)

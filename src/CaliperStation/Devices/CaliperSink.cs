@@ -11,7 +11,7 @@ namespace CaliperStation.Devices;
 /// <param name="time">The bench's time.</param>
 internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit, ReadingSource source, TimeProvider time) : IFrameSink
 {
-    private readonly LineDoctor _doctor = new();
+    private readonly LineDiagnostics _diagnostics = new();
     private TimeSpan _arrived;
     private DateTimeOffset _at;
     private LineOpinion? _told;
@@ -20,7 +20,7 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
     internal void Heard(ReadOnlySpan<byte> bytes, TimeSpan sinceOpen)
     {
         (_arrived, _at) = Moment(time);
-        _doctor.Take(bytes, sinceOpen);
+        _diagnostics.Take(bytes, sinceOpen);
     }
 
     /// <inheritdoc />
@@ -29,13 +29,13 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
         switch (frameEvent.Kind)
         {
             case FrameEventKind.Value:
-                _doctor.TakeValue();
+                _diagnostics.TakeValue();
                 Reading reading = new(frameEvent.Value, frameEvent.Unit ?? bareUnit, frameEvent.Resolution, source, _at, PrintableText.Escape(raw));
                 post(new CaliperEvent.Value(reading with { Arrived = _arrived }));
                 break;
             case FrameEventKind.Refused or FrameEventKind.DeviceError:
                 string words = frameEvent.Why ?? "it is no reading";
-                _doctor.TakeRefused(frameEvent.Reason, words);
+                _diagnostics.TakeRefused(frameEvent.Reason, words);
                 post(new CaliperEvent.Refused(frameEvent.Reason, words, PrintableText.Escape(raw)));
                 break;
             case FrameEventKind.Press:
@@ -56,7 +56,7 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
     /// <summary>Tells what seems wrong with the line when the opinion has changed.</summary>
     /// <param name="sinceOpen">How long the line has been open.</param>
     /// <param name="isAsked">True for a caliper that speaks only when asked: its silence says nothing.</param>
-    internal void Diagnose(TimeSpan sinceOpen, bool isAsked = false) => Tell(_doctor.Opinion(sinceOpen, isAsked));
+    internal void Diagnose(TimeSpan sinceOpen, bool isAsked = false) => Tell(_diagnostics.Opinion(sinceOpen, isAsked));
 
     /// <summary>The line was lost: nothing more is wrong with it.</summary>
     internal void Forget() => Tell(null);

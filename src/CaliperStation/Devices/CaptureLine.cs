@@ -14,7 +14,7 @@ internal static class CaptureText
     internal const string Header = "# caliper-station capture 1";
 
     /// <summary>Longer than any piece the reading loop takes in one go, written as \xNN throughout.</summary>
-    internal const int LongestLine = (4096 * 4) + 64;
+    internal const int MaxLineLength = (4096 * 4) + 64;
 
     private static readonly TimeSpan _longest = TimeSpan.FromDays(7);
 
@@ -71,7 +71,7 @@ internal static class CaptureText
             }
 
             string? fault = "it is too long";
-            CaptureLine? line = text.Length > LongestLine ? null : Parse(text, out fault);
+            CaptureLine? line = text.Length > MaxLineLength ? null : Parse(text, out fault);
             if (line is null)
             {
                 throw Fault(name, number, fault!);

@@ -5,10 +5,10 @@ namespace CaliperStation.Devices;
 /// <summary>How a caliper is checked.</summary>
 internal sealed record CheckSettings
 {
-    private static readonly IReadOnlyList<Length> _usual = [.. new[] { 0, 30, 60, 90, 120, 140 }.Select(millimetres => Length.Millimetre.Times(millimetres))];   // before Usual, which needs it
+    private static readonly IReadOnlyList<Length> _defaultBlocks = [.. new[] { 0, 30, 60, 90, 120, 140 }.Select(millimetres => Length.Millimetre.Times(millimetres))];   // before Default, which needs it
 
     /// <summary>Unless said.</summary>
-    internal static CheckSettings Usual { get; } = new();
+    internal static CheckSettings Default { get; } = new();
 
     /// <summary>How far the caliper opens.</summary>
     internal Length Range { get; init; } = Length.Millimetre.Times(150);
@@ -23,5 +23,5 @@ internal sealed record CheckSettings
     internal int Days { get; init; } = 30;
 
     /// <summary>Closed jaws, then five blocks spread over 93 % of 150 mm; which lengths a set has is the bench's own (common practice, no source).</summary>
-    internal IReadOnlyList<Length> Blocks { get; init; } = _usual;
+    internal IReadOnlyList<Length> Blocks { get; init; } = _defaultBlocks;
 }

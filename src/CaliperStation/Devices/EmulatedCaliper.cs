@@ -27,7 +27,7 @@ internal sealed class EmulatedCaliper : ICaliper
     internal EmulatedCaliper(LengthUnit unit, ulong seed, TimeProvider time)
     {
         _unit = unit;
-        _hand = new HandEmulation(seed, SpokenValue.ResolutionOf(unit));
+        _hand = new HandEmulation(seed, TransmittedValue.ResolutionOf(unit));
         _time = time;
         _began = time.GetTimestamp();
     }
@@ -124,6 +124,6 @@ internal sealed class EmulatedCaliper : ICaliper
     private CaliperEvent.Value Say(Length shown)
     {
         (TimeSpan arrived, DateTimeOffset at) = CaliperSink.Moment(_time);
-        return new(new Reading(shown, _unit, Resolution, Source, at, SpokenValue.Text(shown, _unit)) { Arrived = arrived });
+        return new(new Reading(shown, _unit, Resolution, Source, at, TransmittedValue.Text(shown, _unit)) { Arrived = arrived });
     }
 }

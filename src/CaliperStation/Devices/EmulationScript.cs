@@ -32,7 +32,7 @@ internal abstract record EmulationAct
 /// </summary>
 internal static class EmulationScript
 {
-    private static readonly TimeSpan _longestWait = TimeSpan.FromHours(1);
+    private static readonly TimeSpan _maxWait = TimeSpan.FromHours(1);
 
     /// <summary>Reads one line; null with null for an empty line or a note, null with the reason when it is no act.</summary>
     internal static EmulationAct? Parse(string line, LengthUnit bareUnit, out string? fault)
@@ -96,7 +96,7 @@ internal static class EmulationScript
         bool isMilli = text.EndsWith("ms", StringComparison.Ordinal);
         string number = isMilli ? text[..^2] : text.EndsWith('s') ? text[..^1] : "";
         if (decimal.TryParse(number.Trim(), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out decimal value)
-            && value * (isMilli ? 1 : 1000) <= (decimal)_longestWait.TotalMilliseconds)
+            && value * (isMilli ? 1 : 1000) <= (decimal)_maxWait.TotalMilliseconds)
         {
             fault = null;
             return new EmulationAct.Wait(TimeSpan.FromTicks((long)(value * (isMilli ? 1 : 1000) * TimeSpan.TicksPerMillisecond)));

@@ -8,8 +8,8 @@ namespace CaliperStation.Devices;
 internal sealed record PortDescription(string Words, bool IsGhost)
 {
     // From the port's own folder up to the USB device: port, interface, device; hubs are further up.
-    private const int MostLevels = 4;
-    private const int LongestText = 80;
+    private const int MaxLevels = 4;
+    private const int MaxTextLength = 80;
 
     internal static PortDescription Of(string node, string sysRoot)
     {
@@ -21,7 +21,7 @@ internal sealed record PortDescription(string Words, bool IsGhost)
             return IsReal(folder, device) ? new("built-in serial port", false) : new("built-in port without hardware", true);
         }
 
-        for (int level = 0; level < MostLevels && device is not null; level++, device = Path.GetDirectoryName(device))
+        for (int level = 0; level < MaxLevels && device is not null; level++, device = Path.GetDirectoryName(device))
         {
             string?[] texts = [Text(device, "manufacturer"), Text(device, "product"), Text(device, "serial") is string s ? $"serial {s}" : null];
             string words = string.Join(' ', texts.OfType<string>());
@@ -57,7 +57,7 @@ internal sealed record PortDescription(string Words, bool IsGhost)
         try
         {
             string text = File.ReadAllText(Path.Combine(folder, file)).Trim();
-            return text.Length == 0 ? null : PrintableText.Escape(text.Length > LongestText ? text[..LongestText] : text);
+            return text.Length == 0 ? null : PrintableText.Escape(text.Length > MaxTextLength ? text[..MaxTextLength] : text);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

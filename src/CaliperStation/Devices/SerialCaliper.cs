@@ -16,9 +16,9 @@ internal sealed class SerialCaliper : ICaliper
     /// <summary>How often the port's node is looked for, and looked at while the line is open; and how often the line is judged.</summary>
     internal static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(0.25);
 
-    /// <summary>After an open that failed; twice as long after each more, up to <see cref="LongestWait"/>.</summary>
+    /// <summary>After an open that failed; twice as long after each more, up to <see cref="MaxWait"/>.</summary>
     internal static readonly TimeSpan FirstWait = TimeSpan.FromSeconds(0.25);
-    internal static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(5);
+    internal static readonly TimeSpan MaxWait = TimeSpan.FromSeconds(5);
 
     private readonly SerialSettings _settings;
     private readonly Func<IFrameDecoder> _decoder;
@@ -27,7 +27,7 @@ internal sealed class SerialCaliper : ICaliper
     private readonly TimeProvider _time;
     private readonly ByteTap? _tap;
     private readonly CaliperRequest? _request;
-    private readonly ModemDesk _desk;
+    private readonly FootSwitch _footSwitch;
     private readonly Lock _gate = new();   // of the two below: a request is made on another thread
     private bool _mayBeAsked;
     private bool _isAsked;
@@ -60,7 +60,7 @@ internal sealed class SerialCaliper : ICaliper
         _ports = ports ?? SystemPorts.Instance;
         _tap = tap;
         _request = request;
-        _desk = new ModemDesk(modem ?? ModemSettings.Unused, one => _post(one), time);
+        _footSwitch = new FootSwitch(modem ?? ModemSettings.Unused, one => _post(one), time);
     }
 
     /// <inheritdoc />
@@ -156,7 +156,7 @@ internal sealed class SerialCaliper : ICaliper
     private void BackOff(string? node)
     {
         TimeSpan twice = _wait + _wait;
-        _wait = twice < FirstWait ? FirstWait : twice < LongestWait ? twice : LongestWait;
+        _wait = twice < FirstWait ? FirstWait : twice < MaxWait ? twice : MaxWait;
         _failed = (node, _time.GetTimestamp());
     }
 
@@ -189,7 +189,7 @@ internal sealed class SerialCaliper : ICaliper
         }
 
         _post(new CaliperEvent.Opened());
-        _desk.Begin(line);
+        _footSwitch.Begin(line);
         TellIfOther();
         return null;
     }
@@ -202,7 +202,7 @@ internal sealed class SerialCaliper : ICaliper
             return PollEvery;
         }
 
-        _desk.Poll();
+        _footSwitch.Poll();
         if (IsAsked() && Ask(open.Link) is { } dead)
         {
             Lose(dead);
@@ -242,14 +242,14 @@ internal sealed class SerialCaliper : ICaliper
             return link.Send(bytes);
         }
 
-        _desk.Toggle();
+        _footSwitch.Toggle();
         return null;
     }
 
     private void Lose(string why)
     {
         Opening open = StopListening();
-        _wait = open.Link.SinceOpen < LongestWait ? _wait : TimeSpan.Zero;   // what opens only to be lost at once is backed off from, too
+        _wait = open.Link.SinceOpen < MaxWait ? _wait : TimeSpan.Zero;   // what opens only to be lost at once is backed off from, too
         BackOff(open.Node);
         if (_told != LossKind.Gone)
         {

@@ -11,7 +11,7 @@ internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, Calipe
     // Past this a decoder has heard all that a silence can tell it.
     internal static readonly TimeSpan LongSilence = TimeSpan.FromSeconds(2);
 
-    private const int MostChunksAtOpen = 16;
+    private const int MaxChunksAtOpen = 16;
     private const string NoAnswer = "it no longer answers: unplugged, or its driver failed";
     private const string Ended = "it ended: unplugged, or its driver failed";
 
@@ -40,7 +40,7 @@ internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, Calipe
         decoder.Reset();
         _opened = _lastByte = time.GetTimestamp();
         int waiting = Waiting();
-        for (int chunk = 0; waiting > 0 && chunk < MostChunksAtOpen; chunk++)   // a flood must not hold up the start
+        for (int chunk = 0; waiting > 0 && chunk < MaxChunksAtOpen; chunk++)   // a flood must not hold up the start
         {
             int read = Read(waiting);
             if (read <= 0)

@@ -84,7 +84,7 @@ internal sealed class SerialPortLine(SerialSettings settings) : ISerialLine, IMo
 
     private static SerialPort OpenWith(SerialSettings settings)
     {
-        // DTR and RTS stay as they are: setting them makes opening fail where there are no modem lines. See ModemDesk.
+        // DTR and RTS stay as they are: setting them makes opening fail where there are no modem lines. See FootSwitch.
         SerialPort port = new(settings.Port, settings.Baud, settings.Parity, settings.DataBits, settings.StopBits)
         {
             WriteTimeout = WriteLimitMilliseconds,

@@ -11,7 +11,7 @@ internal sealed record Settings
     private const string OfLengths = "0123456789.,/+-'\" inchmtkINCHMTK½¼¾";
 
     /// <summary>Used when there is no file.</summary>
-    internal static Settings Usual { get; } = new();
+    internal static Settings Default { get; } = new();
 
     /// <summary>A port's name, <c>auto</c>, <c>emulated</c> or <c>none</c>.</summary>
     internal string Port { get; init; } = "auto";
@@ -50,17 +50,17 @@ internal sealed record Settings
     internal Length SmallestMove { get; init; } = Length.HalfTick;
 
     /// <summary>How a caliper is checked.</summary>
-    internal CheckSettings Check { get; init; } = CheckSettings.Usual;
+    internal CheckSettings Check { get; init; } = CheckSettings.Default;
 
     /// <summary>Why this cannot be the letter of a switch, or null.</summary>
-    internal static string? PressTextComplaint(string text) =>
+    internal static string? ValidatePressText(string text) =>
         text.Length != 1 || text[0] <= ' ' ? "it must be one character"
         : OfLengths.Contains(text[0]) ? "lengths are written with it: set the pedal to another key with its own program"
         : null;
 
     /// <summary>Reads the file, if there is one.</summary>
     /// <exception cref="StationException">Exit 3: every fault of it with its line.</exception>
-    internal static Settings Load(string path) => File.Exists(path) ? Parse(GivenFile.ReadText(path), path) : Usual;
+    internal static Settings Load(string path) => File.Exists(path) ? Parse(GivenFile.ReadText(path), path) : Default;
 
     /// <summary>Reads the text of a settings file.</summary>
     /// <exception cref="StationException">Exit 3: every fault of it with its line.</exception>

@@ -13,7 +13,7 @@ internal static class SettingsText
     /// <summary>One setting: its key with an example, and how its value changes the settings; null when the value is none of its.</summary>
     private sealed record Known(KeyFormat Key, Func<Settings, TomlNode, Settings?> Set);
 
-    private const int LongestKey = 30;   // which keys there are, the screen knows
+    private const int MaxKeyLength = 30;   // which keys there are, the screen knows
 
     private static readonly Known[] _known =
     [
@@ -45,8 +45,8 @@ internal static class SettingsText
             ? settings with { Modem = settings.Modem with { Switch = input } }
             : null),
         Text("switch-pressed", "\"on\" or \"off\"", (settings, when) => when is "on" or "off" ? settings with { Modem = settings.Modem with { PressedWhenOn = when == "on" } } : null),
-        Text("press-key", "a key that does nothing else here, such as \"F5\"", (settings, key) => key.Length is > 0 and <= LongestKey ? settings with { PressKey = key } : null),
-        Text("press-text", "one letter that no length is written with, such as \"b\"", (settings, text) => Settings.PressTextComplaint(text) is null ? settings with { PressText = text } : null),
+        Text("press-key", "a key that does nothing else here, such as \"F5\"", (settings, key) => key.Length is > 0 and <= MaxKeyLength ? settings with { PressKey = key } : null),
+        Text("press-text", "one letter that no length is written with, such as \"b\"", (settings, text) => Settings.ValidatePressText(text) is null ? settings with { PressText = text } : null),
         Text("smallest-move", "a length above 0 and at most 1 in, such as \"1/64 in\"", (settings, text) =>
             LengthOf(text) is { } move && move > Length.Zero && move <= Length.Inch ? settings with { SmallestMove = move } : null),
         Text("check-range", "\"150 mm\"", (settings, text) => LengthOf(text) is { } range ? settings with { Check = settings.Check with { Range = range } } : null),
@@ -62,7 +62,7 @@ internal static class SettingsText
     internal static Settings Read(string text, string path)
     {
         FaultList faults = new();
-        Settings settings = Settings.Usual;
+        Settings settings = Settings.Default;
         TomlTable root = TomlReader.Read(text, faults) ?? TomlTable.Empty;
         TableReader table = new(root, _format, faults, "settings.toml");
         foreach (Known known in _known)

@@ -12,7 +12,7 @@ namespace CaliperStation.Devices;
 internal sealed class SyntheticBlouse
 {
     private const int Sweeps = 100;
-    private const double MostDisplacement = 150_000;   // nanometres; a careful hand's placing
+    private const double MaxDisplacement = 150_000;   // nanometres; a careful hand's placing
     private const double UsedSlack = 0.8;
 
     private readonly Plan _plan;
@@ -51,7 +51,7 @@ internal sealed class SyntheticBlouse
 
     private void Displace(SeededNoise noise, Length resolution)
     {
-        Dictionary<string, double> most = _plan.Steps.ToDictionary(step => step.Id, _ => MostDisplacement);
+        Dictionary<string, double> most = _plan.Steps.ToDictionary(step => step.Id, _ => MaxDisplacement);
         double display = 1.5 * resolution.Nanometres;   // half a count of rounding, one of flicker
         foreach (SyntheticRule rule in Rules())
         {

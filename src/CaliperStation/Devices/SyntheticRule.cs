@@ -11,7 +11,7 @@ internal sealed class SyntheticRule
     private const double LengthInside = 1_000_000;
     private const double RatioInside = 0.05;
     private const double AngleInside = 20;
-    private const double MostPull = 100_000_000;   // 0.1 m: a ratio of almost nothing has a gradient without bounds
+    private const double MaxPull = 100_000_000;   // 0.1 m: a ratio of almost nothing has a gradient without bounds
 
     private readonly RelationValue _value;
     private readonly Func<string, Measured> _reading;
@@ -61,7 +61,7 @@ internal sealed class SyntheticRule
         bool moved = false;
         foreach ((string step, double perNanometre) in _value.Gradient)
         {
-            double pull = Math.Clamp(perNanometre * miss / square, -MostPull, MostPull);
+            double pull = Math.Clamp(perNanometre * miss / square, -MaxPull, MaxPull);
             gaps[step] += Length.FromNanometres(pull, Rounding.HalfEven);
             moved |= Math.Abs(pull) > 1;
         }

@@ -13,7 +13,7 @@ internal sealed class BellRinger(Action ring, Action<TimeSpan, Action> later)
     /// <summary>Between two bells.</summary>
     public static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(450);
 
-    private const int MostWaiting = 4; // older verdicts' bells mean nothing any more
+    private const int MaxWaiting = 4; // queued bells; older ones are obsolete
 
     private readonly Queue<int> _waiting = new();
     private int _left;
@@ -31,7 +31,7 @@ internal sealed class BellRinger(Action ring, Action<TimeSpan, Action> later)
             _left = count;
             Strike();
         }
-        else if (_waiting.Count < MostWaiting)
+        else if (_waiting.Count < MaxWaiting)
         {
             _waiting.Enqueue(count);
         }

@@ -10,7 +10,7 @@ internal enum BenchAction
     /// <summary>A press when the entry is empty, else a blank in it.</summary>
     Space,
 
-    /// <summary>A press that drops what is typed, for a foot cannot know of it; nothing while a reason is asked for.</summary>
+    /// <summary>Pedal press: discards typed text, since the operator may not be looking at the screen; does nothing while a reason is asked for.</summary>
     Press,
 
     /// <summary>Take the last reading again.</summary>

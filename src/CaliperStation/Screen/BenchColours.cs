@@ -14,7 +14,7 @@ internal sealed class BenchColours
 {
     private readonly CellAttribute[] _of;
 
-    private BenchColours(Func<Ink, CellAttribute> of) => _of = Array.ConvertAll(Enum.GetValues<Ink>(), ink => of(ink));
+    private BenchColours(Func<CellStyle, CellAttribute> of) => _of = Array.ConvertAll(Enum.GetValues<CellStyle>(), style => of(style));
 
     /// <summary>For a terminal that says it shows 24-bit colours.</summary>
     public static BenchColours True { get; } = new(OfTrue);
@@ -26,7 +26,7 @@ internal sealed class BenchColours
     public static BenchColours None { get; } = new(OfNone);
 
     /// <summary>The attribute of a meaning.</summary>
-    public CellAttribute this[Ink ink] => _of[(int)ink];
+    public CellAttribute this[CellStyle style] => _of[(int)style];
 
     /// <summary>The set that the environment asks for.</summary>
     /// <param name="noColor"><c>NO_COLOR</c>: anything but empty turns colour off (no-color.org).</param>
@@ -34,46 +34,46 @@ internal sealed class BenchColours
     public static BenchColours For(string? noColor, string? colorTerm) =>
         !string.IsNullOrEmpty(noColor) ? None : colorTerm is "truecolor" or "24bit" ? True : Sixteen;
 
-    private static CellAttribute OfTrue(Ink ink) => ink switch
+    private static CellAttribute OfTrue(CellStyle style) => style switch
     {
-        Ink.Ground => On(new Color(215, 215, 215), Black),
-        Ink.Quiet => On(new Color(140, 140, 140), Black),
-        Ink.Strong => On(new Color(255, 255, 255), Black, TextStyle.Bold),
-        Ink.Heading => On(new Color(215, 215, 215), Black, TextStyle.Bold),
-        Ink.Within => On(new Color(86, 180, 233), Black),
-        Ink.Borderline => On(new Color(240, 228, 66), Black),
-        Ink.Outside => On(Black, new Color(213, 94, 0), TextStyle.Bold),
-        Ink.Caution => On(new Color(230, 159, 0), Black, TextStyle.Bold),
-        Ink.Gap => On(new Color(204, 121, 167), Black, TextStyle.Bold),
-        Ink.Key => On(Black, new Color(190, 190, 190)),
+        CellStyle.Ground => On(new Color(215, 215, 215), Black),
+        CellStyle.Quiet => On(new Color(140, 140, 140), Black),
+        CellStyle.Strong => On(new Color(255, 255, 255), Black, TextStyle.Bold),
+        CellStyle.Heading => On(new Color(215, 215, 215), Black, TextStyle.Bold),
+        CellStyle.Within => On(new Color(86, 180, 233), Black),
+        CellStyle.Borderline => On(new Color(240, 228, 66), Black),
+        CellStyle.Outside => On(Black, new Color(213, 94, 0), TextStyle.Bold),
+        CellStyle.Caution => On(new Color(230, 159, 0), Black, TextStyle.Bold),
+        CellStyle.Gap => On(new Color(204, 121, 167), Black, TextStyle.Bold),
+        CellStyle.Key => On(Black, new Color(190, 190, 190)),
     };
 
-    private static CellAttribute OfSixteen(Ink ink) => ink switch
+    private static CellAttribute OfSixteen(CellStyle style) => style switch
     {
-        Ink.Ground => On(ColorName16.Gray, ColorName16.Black),
-        Ink.Quiet => On(ColorName16.DarkGray, ColorName16.Black),
-        Ink.Strong => On(ColorName16.White, ColorName16.Black, TextStyle.Bold),
-        Ink.Heading => On(ColorName16.White, ColorName16.Black),
-        Ink.Within => On(ColorName16.BrightCyan, ColorName16.Black),
-        Ink.Borderline => On(ColorName16.BrightYellow, ColorName16.Black),
-        Ink.Outside => On(ColorName16.White, ColorName16.Red, TextStyle.Bold),
-        Ink.Caution => On(ColorName16.Yellow, ColorName16.Black, TextStyle.Bold),
-        Ink.Gap => On(ColorName16.BrightMagenta, ColorName16.Black, TextStyle.Bold),
-        Ink.Key => On(ColorName16.Black, ColorName16.Gray),
+        CellStyle.Ground => On(ColorName16.Gray, ColorName16.Black),
+        CellStyle.Quiet => On(ColorName16.DarkGray, ColorName16.Black),
+        CellStyle.Strong => On(ColorName16.White, ColorName16.Black, TextStyle.Bold),
+        CellStyle.Heading => On(ColorName16.White, ColorName16.Black),
+        CellStyle.Within => On(ColorName16.BrightCyan, ColorName16.Black),
+        CellStyle.Borderline => On(ColorName16.BrightYellow, ColorName16.Black),
+        CellStyle.Outside => On(ColorName16.White, ColorName16.Red, TextStyle.Bold),
+        CellStyle.Caution => On(ColorName16.Yellow, ColorName16.Black, TextStyle.Bold),
+        CellStyle.Gap => On(ColorName16.BrightMagenta, ColorName16.Black, TextStyle.Bold),
+        CellStyle.Key => On(ColorName16.Black, ColorName16.Gray),
     };
 
-    private static CellAttribute OfNone(Ink ink) => On(Color.None, Color.None, ink switch
+    private static CellAttribute OfNone(CellStyle foreground) => On(Color.None, Color.None, foreground switch
     {
-        Ink.Ground or Ink.Quiet => TextStyle.None,
-        Ink.Strong or Ink.Heading or Ink.Within or Ink.Caution or Ink.Gap => TextStyle.Bold,
-        Ink.Borderline => TextStyle.Underline,
-        Ink.Outside => TextStyle.Bold | TextStyle.Reverse,
-        Ink.Key => TextStyle.Reverse,
+        CellStyle.Ground or CellStyle.Quiet => TextStyle.None,
+        CellStyle.Strong or CellStyle.Heading or CellStyle.Within or CellStyle.Caution or CellStyle.Gap => TextStyle.Bold,
+        CellStyle.Borderline => TextStyle.Underline,
+        CellStyle.Outside => TextStyle.Bold | TextStyle.Reverse,
+        CellStyle.Key => TextStyle.Reverse,
     });
 
     private static Color Black => new(0, 0, 0);
 
-    private static CellAttribute On(Color ink, Color ground, TextStyle style = TextStyle.None) => new(ink, ground, style);
+    private static CellAttribute On(Color foreground, Color ground, TextStyle style = TextStyle.None) => new(foreground, ground, style);
 
-    private static CellAttribute On(ColorName16 ink, ColorName16 ground, TextStyle style = TextStyle.None) => new(new Color(ink), new Color(ground), style);
+    private static CellAttribute On(ColorName16 foreground, ColorName16 ground, TextStyle style = TextStyle.None) => new(new Color(foreground), new Color(ground), style);
 }

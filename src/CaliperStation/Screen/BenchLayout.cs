@@ -33,15 +33,15 @@ internal sealed record BenchLayout(
     Region Keys)
 {
     /// <summary>Least columns of the two-column layout: below, the right column could not hold a prompt beside a drawing.</summary>
-    public const int LeastWidth = 60;
+    public const int MinWidth = 60;
 
     /// <summary>Least rows of the two-column layout: below, a block would be without a row.</summary>
-    public const int LeastHeight = 16;
+    public const int MinHeight = 16;
 
     private static Region None => default;
 
     /// <summary>True when the size calls for the plain layout.</summary>
-    public static bool IsPlainAt(int width, int height) => width < LeastWidth || height < LeastHeight;
+    public static bool IsPlainAt(int width, int height) => width < MinWidth || height < MinHeight;
 
     /// <summary>Columns of the texts, known before their rows are.</summary>
     public static int TextWidth(int width, int height) => IsPlainAt(width, height) ? Math.Max(0, width) : width - LeftWidth(width) - 2;
@@ -70,18 +70,18 @@ internal sealed record BenchLayout(
         int hintOver = Math.Max(0, hintRows - (promptLeast - promptRows));
         int[] rows = RowBudget.Share(
             body,
-            new RowWish(1, 1),
-            new RowWish(2, promptLeast),
-            new RowWish(2, Math.Max(2, adviceRows)),
-            new RowWish(1, 3),
-            new RowWish(2, 3),
-            new RowWish(1, 3),
-            new RowWish(1, 2),
-            new RowWish(0, hintOver),
-            new RowWish(0, 2),
-            new RowWish(0, 1),
-            new RowWish(0, Math.Max(0, 5 - promptLeast - hintOver)),
-            new RowWish(0, height >= 36 ? 5 : 0));
+            new RowRequest(1, 1),
+            new RowRequest(2, promptLeast),
+            new RowRequest(2, Math.Max(2, adviceRows)),
+            new RowRequest(1, 3),
+            new RowRequest(2, 3),
+            new RowRequest(1, 3),
+            new RowRequest(1, 2),
+            new RowRequest(0, hintOver),
+            new RowRequest(0, 2),
+            new RowRequest(0, 1),
+            new RowRequest(0, Math.Max(0, 5 - promptLeast - hintOver)),
+            new RowRequest(0, height >= 36 ? 5 : 0));
         Stack stack = new(left + 2, 1, width - left - 2);
         Region prompt = stack.Next(rows[1] + rows[7] + rows[10]);
         Region value = stack.Next(rows[3] + rows[8] + rows[11]);
@@ -111,15 +111,15 @@ internal sealed record BenchLayout(
     {
         int[] rows = RowBudget.Share(
             height,
-            new RowWish(1, 1),
-            new RowWish(1, promptRows),
-            new RowWish(1, 1),
-            new RowWish(1, 1),
-            new RowWish(0, adviceRows),
-            new RowWish(1, 1),
-            new RowWish(0, 2),
-            new RowWish(0, 2),
-            new RowWish(0, 1));
+            new RowRequest(1, 1),
+            new RowRequest(1, promptRows),
+            new RowRequest(1, 1),
+            new RowRequest(1, 1),
+            new RowRequest(0, adviceRows),
+            new RowRequest(1, 1),
+            new RowRequest(0, 2),
+            new RowRequest(0, 2),
+            new RowRequest(0, 1));
         Stack stack = new(0, 0, width);
         Region prompt = stack.Next(rows[1]);
         Region value = stack.Next(rows[2] + rows[6]);

@@ -13,13 +13,13 @@ internal static class BenchPainter
 
         // A text is never wrapped to more rows than the screen has, so that a hostile one costs no more than a long one.
         int most = canvas.Height + 1;
-        IReadOnlyList<InkedLine> prompt = TextPainter.Prompt(model.Prompt, columns, most);
-        IReadOnlyList<InkedLine> hint = isPlain ? [] : TextPainter.Hint(model.Prompt, columns, most);
-        IReadOnlyList<InkedLine> advice = TextPainter.Advice(model.Advice, columns, most);
+        IReadOnlyList<StyledLine> prompt = TextPainter.Prompt(model.Prompt, columns, most);
+        IReadOnlyList<StyledLine> hint = isPlain ? [] : TextPainter.Hint(model.Prompt, columns, most);
+        IReadOnlyList<StyledLine> advice = TextPainter.Advice(model.Advice, columns, most);
         BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count);
         for (int row = 0; row < layout.Divider.Height; row++)
         {
-            canvas.Put(layout.Divider.X, layout.Divider.Y + row, '│', Ink.Quiet);
+            canvas.Put(layout.Divider.X, layout.Divider.Y + row, '│', CellStyle.Quiet);
         }
 
         PaintHeader(canvas, layout.Header, model);
@@ -43,11 +43,11 @@ internal static class BenchPainter
         return canvas;
     }
 
-    private static void PaintLines(Canvas canvas, Region region, IReadOnlyList<InkedLine> lines)
+    private static void PaintLines(Canvas canvas, Region region, IReadOnlyList<StyledLine> lines)
     {
         for (int row = 0; row < Math.Min(lines.Count, region.Height); row++)
         {
-            canvas.Write(region.Row(row), lines[row].Text, lines[row].Ink);
+            canvas.Write(region.Row(row), lines[row].Text, lines[row].Style);
         }
     }
 
@@ -61,8 +61,8 @@ internal static class BenchPainter
         string caliper = TextCells.Fit((model.CaliperTrouble ? "! " : string.Empty) + model.Caliper, region.Width / 2);
         int columns = TextCells.Columns(caliper);
         string blouse = model.Tag + (model.Hand.Length > 0 ? "  " + model.Hand : string.Empty) + "  " + model.Standard;
-        canvas.Write(region, TextCells.Fit(blouse, region.Width - columns - 2), Ink.Heading);
-        canvas.Write(region, caliper, model.CaliperTrouble ? Ink.Caution : Ink.Quiet, region.Width - columns);
+        canvas.Write(region, TextCells.Fit(blouse, region.Width - columns - 2), CellStyle.Heading);
+        canvas.Write(region, caliper, model.CaliperTrouble ? CellStyle.Caution : CellStyle.Quiet, region.Width - columns);
     }
 
     private static void PaintValue(Canvas canvas, Region region, BenchModel model)
@@ -70,15 +70,15 @@ internal static class BenchPainter
         if (model.Live.Big.Length == 0)
         {
             string words = model.Prompt.Kind == PromptKind.Reading ? "no value from the caliper yet" : string.Empty;
-            canvas.Write(region.Row(region.Height / 2), TextCells.Fit(words, region.Width), Ink.Quiet);
+            canvas.Write(region.Row(region.Height / 2), TextCells.Fit(words, region.Width), CellStyle.Quiet);
             return;
         }
 
-        IReadOnlyList<string> rows = BigFace.Render(model.Live.Big, region.Width, region.Height);
+        IReadOnlyList<string> rows = BigFont.Render(model.Live.Big, region.Width, region.Height);
         Region face = region.From((region.Height - rows.Count) / 2);
         for (int row = 0; row < rows.Count; row++)
         {
-            canvas.Write(face.Row(row), rows[row], model.Live.State == LiveState.Steady ? Ink.Strong : Ink.Quiet);
+            canvas.Write(face.Row(row), rows[row], model.Live.State == LiveState.Steady ? CellStyle.Strong : CellStyle.Quiet);
         }
     }
 
@@ -90,7 +90,7 @@ internal static class BenchPainter
             LiveState.Moving => "moving, hold still",
             LiveState.Steady => "steady",
         };
-        canvas.Write(region, TextCells.FitParts(state, live.Small, region.Width), live.State == LiveState.Steady ? Ink.Ground : Ink.Quiet);
+        canvas.Write(region, TextCells.FitParts(state, live.Small, region.Width), live.State == LiveState.Steady ? CellStyle.Ground : CellStyle.Quiet);
     }
 
     private static void PaintVerdict(Canvas canvas, Region region, VerdictLine? verdict)
@@ -101,16 +101,16 @@ internal static class BenchPainter
         }
 
         OrderState state = Marks.StateOf(verdict.Verdict);
-        canvas.Write(region.Row(0), TextCells.Fit(Marks.Of(state) + " " + verdict.Word, region.Width), Marks.InkOf(state));
+        canvas.Write(region.Row(0), TextCells.Fit(Marks.Of(state) + " " + verdict.Word, region.Width), Marks.StyleOf(state));
         if (state == OrderState.Outside)
         {
-            canvas.Tint(region.Row(0), Ink.Outside);
+            canvas.Tint(region.Row(0), CellStyle.Outside);
         }
 
         IReadOnlyList<string> detail = TextPainter.Detail(verdict.Detail, region.Width, region.Height - 1);
         for (int row = 0; row < detail.Count; row++)
         {
-            canvas.Write(region.Row(row + 1), detail[row], Ink.Ground);
+            canvas.Write(region.Row(row + 1), detail[row], CellStyle.Ground);
         }
     }
 
@@ -121,7 +121,7 @@ internal static class BenchPainter
         IReadOnlyList<string> lines = TextCells.Wrap(message, region.Width, region.Height);
         for (int row = 0; row < lines.Count; row++)
         {
-            canvas.Write(region.Row(row), lines[row], isPlain && model.CaliperTrouble ? Ink.Caution : Ink.Ground);
+            canvas.Write(region.Row(row), lines[row], isPlain && model.CaliperTrouble ? CellStyle.Caution : CellStyle.Ground);
         }
     }
 
@@ -137,15 +137,15 @@ internal static class BenchPainter
                 continue;
             }
 
-            int keyColumns = canvas.Write(region, hint.Key, Ink.Key, at);
-            canvas.Write(region, hint.Does, Ink.Ground, at + keyColumns + 1);
+            int keyColumns = canvas.Write(region, hint.Key, CellStyle.Key, at);
+            canvas.Write(region, hint.Does, CellStyle.Ground, at + keyColumns + 1);
             at += columns + 2;
         }
 
         int left = region.Width - TextCells.Columns(sides);
         if (left >= at)
         {
-            canvas.Write(region, sides, Ink.Quiet, left);
+            canvas.Write(region, sides, CellStyle.Quiet, left);
         }
     }
 }

@@ -22,7 +22,7 @@ internal static class BenchPresenter
         Reading? live = state.Caliper.Shown(now);
         string title = state.Work switch
         {
-            Work.Remeasuring { Second.Started.Kind: var kind } => $"{RecordWords.Of(kind)}, {standard.Name}, {standard.Edition}",
+            Work.Remeasuring { Remeasurement.Started.Kind: var kind } => $"{RecordWords.Of(kind)}, {standard.Name}, {standard.Edition}",
             Work.Checking => "gauge blocks",
             _ => $"{standard.Name}, {standard.Edition}",
         };
@@ -40,7 +40,7 @@ internal static class BenchPresenter
             FrontPresenter.Of(view, want.Prompt, want.Prompt is Prompt.Decide ? state.Advice?.Moves ?? [] : []),
             state.LastVerdict is { } judgement ? VerdictOf(judgement, standard.Show) : null,
             state.Notice is { } notice ? Safe(Capital(BenchText.Words(notice.Said, standard.Show))) : "",
-            want.Prompt is Prompt.Decide && want is { Doubt: null, SameCoat: null } ? AdviceOf(view.State.Plan, state.Advice) : [],
+            want.Prompt is Prompt.Decide && want is { Warning: null, SameCoat: null } ? AdviceOf(view.State.Plan, state.Advice) : [],
             Keys(want),
             SidesOf(standard.Sides));
     }
@@ -97,7 +97,7 @@ internal static class BenchPresenter
         SittingView view = state.Work.View;
         LengthDisplay show = view.State.Plan.Standard.Show;
         string words = Safe(Capital(BenchText.Ask(want, show)));
-        if (want.SameCoat is not null || want.Doubt is not null)
+        if (want.SameCoat is not null || want.Warning is not null)
         {
             return new BenchPrompt(PromptKind.Question, words, "", "");
         }
@@ -162,10 +162,10 @@ internal static class BenchPresenter
             return [];
         }
 
-        IEnumerable<string> doubtful = advice.Doubtful.Take(1).Select(step => $"{Standard.WordsOf(step)} does not fit the rest: measure it again before any pin is moved.");
+        IEnumerable<string> outliers = advice.Outliers.Take(1).Select(step => $"{Standard.WordsOf(step)} does not fit the rest: measure it again before any pin is moved.");
         IEnumerable<string> moves = advice.Moves.Select(move => $"{plan.Standard.NameOf(move.Item)}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}");
         IEnumerable<string> broken = advice.Moves.SelectMany(move => move.WillBreak).Distinct().ToList() is { Count: > 0 } ids ? [$"Mind: that move alone puts outside {string.Join(", ", ids.Select(Standard.WordsOf))}."] : [];
-        return [.. doubtful.Concat(moves).Concat(advice.Conflicts).Concat(broken).Take(2).Select(Safe)];
+        return [.. outliers.Concat(moves).Concat(advice.Conflicts).Concat(broken).Take(2).Select(Safe)];
     }
 
     private static List<KeyHint> Keys(Want want)
@@ -177,7 +177,7 @@ internal static class BenchPresenter
             return [new(BenchKeys.Yes, "yes, the same"), stop];
         }
 
-        if (want.Doubt is not null)
+        if (want.Warning is not null)
         {
             return [new(BenchKeys.Yes, "yes, it is meant"), new(BenchKeys.Press, "measure again"), stop];
         }

@@ -16,7 +16,7 @@ internal sealed class BenchWindow : Runnable
     private readonly BenchColours _colours;
     private readonly Action<BenchInput> _onIntent;
     private readonly SwitchKeys _switch;
-    private readonly BenchDesk _desk = new();
+    private readonly KeyBindings _bindings = new();
     private readonly KeyBurst? _burst;
     private BenchModel _model;
 
@@ -31,7 +31,7 @@ internal sealed class BenchWindow : Runnable
         Width = Dim.Fill();
         Height = Dim.Fill();
         CanFocus = true;
-        SetScheme(new Scheme(colours[Ink.Ground]));
+        SetScheme(new Scheme(colours[CellStyle.Ground]));
     }
 
     /// <summary>Shows another model at the next drawing.</summary>
@@ -44,7 +44,7 @@ internal sealed class BenchWindow : Runnable
     /// <summary>Takes pasted text into the entry; it never presses Enter by itself.</summary>
     public void Paste(string text)
     {
-        _desk.Type(text);
+        _bindings.Type(text);
         SetNeedsDraw();
     }
 
@@ -54,7 +54,7 @@ internal sealed class BenchWindow : Runnable
         BenchInput? intent = null;
         if (_switch.Has(key))
         {
-            intent = _desk.Do(BenchAction.Press);
+            intent = _bindings.Do(BenchAction.Press);
         }
         else if ((key == Key.Enter || key == Key.Tab) && ByDevice() is { } typed)
         {
@@ -62,11 +62,11 @@ internal sealed class BenchWindow : Runnable
         }
         else if (KeyMap.ActionOf(key) is { } action)
         {
-            _desk.CanSetAside = _model.Keys.Any(hint => hint.Key == BenchKeys.Aside);
-            bool empty = _desk.Entry is { Text.Length: 0, IsReason: false };
-            int before = _desk.Entry.Text.Length;
-            intent = key == Key.A.WithCtrl && !_desk.CanSetAside ? null : _desk.Do(action);   // a device marks the field with it: no refusal before its value
-            if (action == BenchAction.Space && _desk.Entry.Text.Length > before)
+            _bindings.CanSetAside = _model.Keys.Any(hint => hint.Key == BenchKeys.Aside);
+            bool empty = _bindings.Entry is { Text.Length: 0, IsReason: false };
+            int before = _bindings.Entry.Text.Length;
+            intent = key == Key.A.WithCtrl && !_bindings.CanSetAside ? null : _bindings.Do(action);   // a device marks the field with it: no refusal before its value
+            if (action == BenchAction.Space && _bindings.Entry.Text.Length > before)
             {
                 _burst?.Typed(1);   // between number and unit
             }
@@ -81,7 +81,7 @@ internal sealed class BenchWindow : Runnable
         }
         else if (KeyMap.TextOf(key) is { Length: > 0 } text)
         {
-            _desk.Type(text);
+            _bindings.Type(text);
             _burst?.Typed(text.Length);
         }
         else
@@ -106,7 +106,7 @@ internal sealed class BenchWindow : Runnable
     /// <summary>The entry, taken out, when a device typed its end; a reason is a person's, unless it was the device that asked for it.</summary>
     private BenchInput? ByDevice()
     {
-        EntryLine entry = _desk.Entry;
+        EntryLine entry = _bindings.Entry;
         TypedBy by = _burst is null || (entry.IsReason && !_burst.AfterMark) ? TypedBy.Person : _burst.End(entry.Text);
         BenchInput? typed = by switch
         {
@@ -128,7 +128,7 @@ internal sealed class BenchWindow : Runnable
     /// <inheritdoc/>
     protected override bool OnDrawingContent(DrawContext? context)
     {
-        Canvas canvas = BenchPainter.Paint(_model, _desk.Entry, Viewport.Width, Viewport.Height);
+        Canvas canvas = BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height);
         for (int y = 0; y < canvas.Height; y++)
         {
             DrawRow(canvas, y);
@@ -147,12 +147,12 @@ internal sealed class BenchWindow : Runnable
                 continue;
             }
 
-            SetAttribute(_colours[cell.Ink]);
+            SetAttribute(_colours[cell.Style]);
             AddStr(x, y, cell.Text);
         }
     }
 
     private bool IsShown(int x, int y, CanvasCell cell) =>
         App?.Driver?.Contents is { } contents && y < contents.GetLength(0) && x < contents.GetLength(1)
-        && contents[y, x].Grapheme == cell.Text && contents[y, x].Attribute == _colours[cell.Ink];
+        && contents[y, x].Grapheme == cell.Text && contents[y, x].Attribute == _colours[cell.Style];
 }

@@ -1,7 +1,7 @@
 
 namespace CaliperStation.Screen;
 
-/// <summary>The digit faces, drawn for this bench from half blocks, which are in code page 437 and so in every console font.</summary>
+/// <summary>The digit fonts, drawn for this bench from half blocks, which are in code page 437 and so in every console font.</summary>
 internal static class BigGlyphs
 {
     /// <summary>The glyph five rows high, strokes two columns wide; null for a character without one.</summary>

@@ -3,12 +3,12 @@ using System.Text;
 namespace CaliperStation.Screen;
 
 /// <summary>One cell: a text element and its meaning; <see cref="Text"/> is empty under the right half of a wide element.</summary>
-internal readonly record struct CanvasCell(string Text, Ink Ink);
+internal readonly record struct CanvasCell(string Text, CellStyle Style);
 
 /// <summary>A grid of cells that painters write on; whatever is written outside its region is dropped.</summary>
 internal sealed class Canvas
 {
-    private static readonly CanvasCell Blank = new(" ", Ink.Ground);
+    private static readonly CanvasCell Blank = new(" ", CellStyle.Ground);
     private readonly CanvasCell[] _cells;
 
     /// <summary>A blank canvas; sizes below one are taken as none.</summary>
@@ -33,7 +33,7 @@ internal sealed class Canvas
     public CanvasCell this[int x, int y] => _cells[(y * Width) + x];
 
     /// <summary>Writes a text from the left of a region's first row, never past its right end; returns the columns used.</summary>
-    public int Write(Region region, string text, Ink ink, int indent = 0)
+    public int Write(Region region, string text, CellStyle style, int indent = 0)
     {
         if (region.IsEmpty)
         {
@@ -49,7 +49,7 @@ internal sealed class Canvas
                 break;
             }
 
-            Put(x, region.Y, element, ink);
+            Put(x, region.Y, element, style);
             x += element.Columns;
         }
 
@@ -57,16 +57,16 @@ internal sealed class Canvas
     }
 
     /// <summary>Writes one single-column character; outside the canvas it is dropped.</summary>
-    public void Put(int x, int y, char character, Ink ink) => Put(x, y, new TextElement(character.ToString(), 1), ink);
+    public void Put(int x, int y, char character, CellStyle style) => Put(x, y, new TextElement(character.ToString(), 1), style);
 
-    /// <summary>Gives every cell of a region an ink and leaves its text.</summary>
-    public void Tint(Region region, Ink ink)
+    /// <summary>Gives every cell of a region a style and leaves its text.</summary>
+    public void Tint(Region region, CellStyle style)
     {
         for (int y = Math.Max(0, region.Y); y < Math.Min(Height, region.Bottom); y++)
         {
             for (int x = Math.Max(0, region.X); x < Math.Min(Width, region.Right); x++)
             {
-                _cells[(y * Width) + x] = this[x, y] with { Ink = ink };
+                _cells[(y * Width) + x] = this[x, y] with { Style = style };
             }
         }
     }
@@ -86,7 +86,7 @@ internal sealed class Canvas
         }
     }
 
-    /// <summary>The text without inks, a line a row, blanks at the ends of rows left out.</summary>
+    /// <summary>The text without styles, a line a row, blanks at the ends of rows left out.</summary>
     public override string ToString()
     {
         StringBuilder text = new((Width + 1) * Height);
@@ -106,7 +106,7 @@ internal sealed class Canvas
 
     private bool IsInside(int x, int y) => x >= 0 && x < Width && y >= 0 && y < Height;
 
-    private void Put(int x, int y, TextElement element, Ink ink)
+    private void Put(int x, int y, TextElement element, CellStyle style)
     {
         if (!IsInside(x, y) || !IsInside(x + element.Columns - 1, y))
         {
@@ -125,10 +125,10 @@ internal sealed class Canvas
             _cells[(y * Width) + after] = Blank;
         }
 
-        _cells[(y * Width) + x] = new CanvasCell(element.Text, ink);
+        _cells[(y * Width) + x] = new CanvasCell(element.Text, style);
         for (int column = 1; column < element.Columns; column++)
         {
-            _cells[(y * Width) + x + column] = new CanvasCell(string.Empty, ink);
+            _cells[(y * Width) + x + column] = new CanvasCell(string.Empty, style);
         }
     }
 }

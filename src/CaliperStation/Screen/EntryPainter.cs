@@ -13,7 +13,7 @@ internal static class EntryPainter
         }
 
         string label = entry.IsReason ? "Reason: " : "> ";
-        int labelColumns = canvas.Write(region, TextCells.Fit(label, region.Width / 2), Ink.Strong);
+        int labelColumns = canvas.Write(region, TextCells.Fit(label, region.Width / 2), CellStyle.Strong);
         Region field = new(region.X + labelColumns, region.Y, region.Width - labelColumns, 1);
         TextElement[] before = [.. TextCells.Elements(entry.Text[..entry.Caret])];
         TextElement[] after = [.. TextCells.Elements(entry.Text[entry.Caret..])];
@@ -27,14 +27,14 @@ internal static class EntryPainter
             columns += before[first].Columns;
         }
 
-        int caret = canvas.Write(field, string.Concat(before[first..].Select(element => element.Text)), Ink.Strong);
-        canvas.Write(field, string.Concat(after.Select(element => element.Text)), Ink.Strong, caret);
+        int caret = canvas.Write(field, string.Concat(before[first..].Select(element => element.Text)), CellStyle.Strong);
+        canvas.Write(field, string.Concat(after.Select(element => element.Text)), CellStyle.Strong, caret);
         if (entry.Text.Length == 0)
         {
-            canvas.Write(field, TextCells.Fit(Invitation(entry.IsReason, kind), field.Width - 2), Ink.Quiet, 2);
+            canvas.Write(field, TextCells.Fit(Invitation(entry.IsReason, kind), field.Width - 2), CellStyle.Quiet, 2);
         }
 
-        canvas.Tint(new Region(field.X + caret, field.Y, after.Length > 0 ? after[0].Columns : 1, 1), Ink.Key);
+        canvas.Tint(new Region(field.X + caret, field.Y, after.Length > 0 ? after[0].Columns : 1, 1), CellStyle.Key);
     }
 
     private static string Invitation(bool isReason, PromptKind kind) => (isReason, kind) switch

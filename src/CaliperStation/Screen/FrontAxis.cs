@@ -19,14 +19,14 @@ internal readonly struct FrontAxis
     /// <param name="cellsPerInch">Scale.</param>
     /// <param name="gapFrom">Nearer end of the gap in inches; infinite for no gap.</param>
     /// <param name="gapTo">Farther end.</param>
-    /// <param name="leastCells">Cells the gap is opened to; 0 leaves it.</param>
-    public FrontAxis(double from, double cellsPerInch, double gapFrom, double gapTo, double leastCells)
+    /// <param name="minCells">Cells the gap is opened to; 0 leaves it.</param>
+    public FrontAxis(double from, double cellsPerInch, double gapFrom, double gapTo, double minCells)
     {
         _from = from;
         _cellsPerInch = cellsPerInch;
         _gapFrom = gapFrom;
         _gapTo = gapTo;
-        _pushed = double.IsFinite(gapFrom) ? Math.Max(0, leastCells - ((gapTo - gapFrom) * cellsPerInch)) : 0;
+        _pushed = double.IsFinite(gapFrom) ? Math.Max(0, minCells - ((gapTo - gapFrom) * cellsPerInch)) : 0;
     }
 
     /// <summary>The cell of a place.</summary>

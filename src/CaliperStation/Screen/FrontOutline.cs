@@ -8,24 +8,24 @@ internal static class FrontOutline
     public static void Paint(Canvas canvas, Region box, FrontShape shape)
     {
         string lines = shape.IsLandmark ? "┌┐└┘─│" : "╔╗╚╝═║";
-        Ink ink = InkOf(shape);
+        CellStyle style = StyleOf(shape);
         if (box.Height <= 1 || box.Width <= 1)
         {
-            PaintThin(canvas, box, lines, ink);
+            PaintThin(canvas, box, lines, style);
             return;
         }
 
         (int left, int right, int top, int bottom) = (box.X, box.Right - 1, box.Y, box.Bottom - 1);
         for (int x = Math.Max(0, left); x <= Math.Min(right, canvas.Width - 1); x++)
         {
-            canvas.Put(x, top, x == left ? lines[0] : x == right ? lines[1] : lines[4], ink);
-            canvas.Put(x, bottom, x == left ? lines[2] : x == right ? lines[3] : lines[4], ink);
+            canvas.Put(x, top, x == left ? lines[0] : x == right ? lines[1] : lines[4], style);
+            canvas.Put(x, bottom, x == left ? lines[2] : x == right ? lines[3] : lines[4], style);
         }
 
         for (int y = Math.Max(0, top + 1); y <= Math.Min(bottom - 1, canvas.Height - 1); y++)
         {
-            canvas.Put(left, y, lines[5], ink);
-            canvas.Put(right, y, lines[5], ink);
+            canvas.Put(left, y, lines[5], style);
+            canvas.Put(right, y, lines[5], style);
         }
     }
 
@@ -61,19 +61,19 @@ internal static class FrontOutline
     {
         for (int row = 0; row < lines.Count; row++)
         {
-            canvas.Write(region.Row(row), lines[row], InkOf(shape), (region.Width - TextCells.Columns(lines[row])) / 2);
+            canvas.Write(region.Row(row), lines[row], StyleOf(shape), (region.Width - TextCells.Columns(lines[row])) / 2);
         }
     }
 
-    private static Ink InkOf(FrontShape shape) => shape.IsLandmark ? Ink.Quiet : Marks.InkOf(shape.State);
+    private static CellStyle StyleOf(FrontShape shape) => shape.IsLandmark ? CellStyle.Quiet : Marks.StyleOf(shape.State);
 
-    private static void PaintThin(Canvas canvas, Region box, string lines, Ink ink)
+    private static void PaintThin(Canvas canvas, Region box, string lines, CellStyle style)
     {
         for (int x = Math.Max(0, box.X); x < Math.Min(box.Right, canvas.Width); x++)
         {
             for (int y = Math.Max(0, box.Y); y < Math.Min(box.Bottom, canvas.Height); y++)
             {
-                canvas.Put(x, y, box.Height <= 1 ? lines[4] : lines[5], ink);
+                canvas.Put(x, y, box.Height <= 1 ? lines[4] : lines[5], style);
             }
         }
     }

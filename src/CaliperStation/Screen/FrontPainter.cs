@@ -22,7 +22,7 @@ internal static class FrontPainter
 
         for (int row = 0; row < words.Count; row++)
         {
-            canvas.Write(canvas.All.Row(rows + row), words[row], Ink.Gap);
+            canvas.Write(canvas.All.Row(rows + row), words[row], CellStyle.Gap);
         }
 
         return canvas;
@@ -90,12 +90,12 @@ internal static class FrontPainter
         if (IsUpright(gap))
         {
             int x = grid.Point(gap.ToRight, gap.ToUp, gap.ToRight, gap.ToUp).X;
-            Between(highEdge, lowEdge, "↕▲▼│", (y, mark) => canvas.Put(x, y, mark, Ink.Gap));
+            Between(highEdge, lowEdge, "↕▲▼│", (y, mark) => canvas.Put(x, y, mark, CellStyle.Gap));
         }
         else
         {
             int y = grid.Point(gap.ToRight, gap.ToUp, gap.ToRight, gap.ToUp).Y;
-            Between(leftEdge, rightEdge, "↔◄►─", (x, mark) => canvas.Put(x, y, mark, Ink.Gap));
+            Between(leftEdge, rightEdge, "↔◄►─", (x, mark) => canvas.Put(x, y, mark, CellStyle.Gap));
         }
     }
 
@@ -116,13 +116,13 @@ internal static class FrontPainter
         double longest = Math.Max(Math.Abs(arrow.MoveRight), Math.Abs(arrow.MoveUp));
         if (Math.Abs(arrow.MoveUp) > longest / 4)
         {
-            canvas.Put(x, y, arrow.MoveUp > 0 ? '↑' : '↓', Ink.Outside);
+            canvas.Put(x, y, arrow.MoveUp > 0 ? '↑' : '↓', CellStyle.Outside);
             x++;
         }
 
         if (Math.Abs(arrow.MoveRight) > longest / 4)
         {
-            canvas.Put(x, y, arrow.MoveRight > 0 ? '→' : '←', Ink.Outside);
+            canvas.Put(x, y, arrow.MoveRight > 0 ? '→' : '←', CellStyle.Outside);
         }
     }
 }

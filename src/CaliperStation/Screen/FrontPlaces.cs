@@ -10,8 +10,8 @@ namespace CaliperStation.Screen;
 /// </remarks>
 internal static class FrontPlaces
 {
-    /// <summary>Usual places: a word, then centre right (of a left-or-right thing, away from the middle), centre up, width, height. Common practice, no source.</summary>
-    private static readonly (string Word, double Out, double Up, double Width, double Height)[] Usual =
+    /// <summary>Default places: a word, then centre right (of a left-or-right thing, away from the middle), centre up, width, height. Common practice, no source.</summary>
+    private static readonly (string Word, double Out, double Up, double Width, double Height)[] Defaults =
     [
         ("pocket", 4, -2, 5, 4.5),
         ("flap", 4, 0, 5, 1.5),
@@ -63,7 +63,7 @@ internal static class FrontPlaces
     private static (double Right, double Up, double Width, double Height) Landmark(Standard standard, string name)
     {
         Landmark? stated = standard.Landmarks.FirstOrDefault(landmark => landmark.Name == name);
-        (string _, double away, double up, double width, double height) = Usual.FirstOrDefault(
+        (string _, double away, double up, double width, double height) = Defaults.FirstOrDefault(
             usual => name.Contains(usual.Word, StringComparison.OrdinalIgnoreCase), ("", 0, -4, 4, 2));
         double side = Side(standard.Sides, name);
         return (

@@ -36,7 +36,7 @@ internal sealed class KeyBurst(TimeProvider time)
     /// <summary>A value of four keys, <c>0.00</c>, of which one was lost.</summary>
     public const int Least = 3;
 
-    private const int LeastOnPad = 2;
+    private const int MinOnPad = 2;
 
     private int _count;
     private int _onPad;
@@ -74,7 +74,7 @@ internal sealed class KeyBurst(TimeProvider time)
     public TypedBy End(string text)
     {
         bool fast = _first is { } first && time.GetElapsedTime(_last) < Pause && time.GetElapsedTime(first) < Pace * (_gaps + 1);
-        TypedBy by = fast && _onPad >= LeastOnPad ? TypedBy.UnlockedPad
+        TypedBy by = fast && _onPad >= MinOnPad ? TypedBy.UnlockedPad
             : !fast || _count < Least ? TypedBy.Person
             : _count != text.Length ? TypedBy.Both
             : KeyboardText.CouldBe(text) ? TypedBy.Device : TypedBy.Person;

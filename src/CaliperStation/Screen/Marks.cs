@@ -2,7 +2,7 @@ using CaliperStation.Core.Judging;
 
 namespace CaliperStation.Screen;
 
-/// <summary>The mark and ink of every state and verdict, so that a colour is never the only sign.</summary>
+/// <summary>The mark and style of every state and verdict, so that a colour is never the only sign.</summary>
 /// <remarks>All marks are in the WGL4 set (from memory), which the usual console fonts cover.</remarks>
 internal static class Marks
 {
@@ -19,17 +19,17 @@ internal static class Marks
         OrderState.Done => '■',
     };
 
-    /// <summary>The ink of a state of work.</summary>
-    public static Ink InkOf(OrderState state) => state switch
+    /// <summary>The style of a state of work.</summary>
+    public static CellStyle StyleOf(OrderState state) => state switch
     {
-        OrderState.Ahead => Ink.Quiet,
-        OrderState.Now => Ink.Strong,
-        OrderState.Within => Ink.Within,
-        OrderState.Borderline => Ink.Borderline,
-        OrderState.Outside => Ink.Outside,
-        OrderState.Stale => Ink.Borderline,
-        OrderState.Aside => Ink.Caution,
-        OrderState.Done => Ink.Ground,
+        OrderState.Ahead => CellStyle.Quiet,
+        OrderState.Now => CellStyle.Strong,
+        OrderState.Within => CellStyle.Within,
+        OrderState.Borderline => CellStyle.Borderline,
+        OrderState.Outside => CellStyle.Outside,
+        OrderState.Stale => CellStyle.Borderline,
+        OrderState.Aside => CellStyle.Caution,
+        OrderState.Done => CellStyle.Ground,
     };
 
     /// <summary>A verdict as a state of work.</summary>

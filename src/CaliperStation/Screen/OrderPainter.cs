@@ -18,7 +18,7 @@ internal static class OrderPainter
         int below = order.Count - first - rows;
         if (below > 0 && rows < region.Height)
         {
-            canvas.Write(region.Row(rows), TextCells.Fit($"↓ {below} more", region.Width), Ink.Quiet);
+            canvas.Write(region.Row(rows), TextCells.Fit($"↓ {below} more", region.Width), CellStyle.Quiet);
         }
 
         for (int row = 0; row < rows && first + row < order.Count; row++)
@@ -29,7 +29,7 @@ internal static class OrderPainter
         int heading = HeadingOf(order, current);
         if (heading >= 0 && heading < first && region.Height > 1)
         {
-            canvas.Write(region.Row(0), new string(' ', region.Width), Ink.Ground);
+            canvas.Write(region.Row(0), new string(' ', region.Width), CellStyle.Ground);
             PaintLine(canvas, region.Row(0), order[heading], false);
         }
     }
@@ -53,24 +53,24 @@ internal static class OrderPainter
     {
         OrderState state = isCurrent ? OrderState.Now : line.State;
         bool isQuietHeading = line.IsHeading && state is OrderState.Now or OrderState.Ahead;
-        canvas.Put(row.X, row.Y, line.IsHeading && isQuietHeading ? ' ' : Marks.Of(state), Marks.InkOf(state));
+        canvas.Put(row.X, row.Y, line.IsHeading && isQuietHeading ? ' ' : Marks.Of(state), Marks.StyleOf(state));
 
-        Ink ink = (line.IsHeading, state) switch
+        CellStyle style = (line.IsHeading, state) switch
         {
-            (true, _) => Ink.Heading,
-            (false, OrderState.Ahead) => Ink.Quiet,
-            (false, OrderState.Now) => Ink.Strong,
-            (false, OrderState.Outside) => Ink.Outside,
-            _ => Ink.Ground,
+            (true, _) => CellStyle.Heading,
+            (false, OrderState.Ahead) => CellStyle.Quiet,
+            (false, OrderState.Now) => CellStyle.Strong,
+            (false, OrderState.Outside) => CellStyle.Outside,
+            _ => CellStyle.Ground,
         };
         int indent = line.IsHeading ? 2 : 3;
         int valueColumns = TextCells.Columns(line.Value);
         bool hasValue = valueColumns > 0 && valueColumns + indent + 4 <= row.Width;
         int room = row.Width - indent - (hasValue ? valueColumns + 1 : 0);
-        canvas.Write(row, TextCells.Fit(line.Text, room), ink, indent);
+        canvas.Write(row, TextCells.Fit(line.Text, room), style, indent);
         if (hasValue)
         {
-            canvas.Write(row, line.Value, ink, row.Width - valueColumns);
+            canvas.Write(row, line.Value, style, row.Width - valueColumns);
         }
     }
 }

@@ -2,28 +2,28 @@
 namespace CaliperStation.Screen;
 
 /// <summary>What a block of rows needs: the least it can be shown in, and what it would like.</summary>
-internal readonly record struct RowWish(int Least, int Liked);
+internal readonly record struct RowRequest(int Least, int Liked);
 
 /// <summary>Shares a column's rows among blocks.</summary>
 internal static class RowBudget
 {
     /// <summary>
-    /// Rows for each wish, the first being the most needed: each gets its least while there are rows, then each in turn what
-    /// it would like. The sum is never more than <paramref name="rows"/>; what nobody wants is not given out.
+    /// Gives every request its minimum in priority order, the first most needed, then its preferred height while rows remain.
+    /// The sum is never more than <paramref name="rows"/>; what nobody wants is not given out.
     /// </summary>
-    public static int[] Share(int rows, params ReadOnlySpan<RowWish> wishes)
+    public static int[] Share(int rows, params ReadOnlySpan<RowRequest> requests)
     {
-        int[] given = new int[wishes.Length];
+        int[] given = new int[requests.Length];
         int left = Math.Max(0, rows);
-        for (int index = 0; index < wishes.Length; index++)
+        for (int index = 0; index < requests.Length; index++)
         {
-            given[index] = Math.Clamp(wishes[index].Least, 0, left);
+            given[index] = Math.Clamp(requests[index].Least, 0, left);
             left -= given[index];
         }
 
-        for (int index = 0; index < wishes.Length; index++)
+        for (int index = 0; index < requests.Length; index++)
         {
-            int more = Math.Clamp(wishes[index].Liked - given[index], 0, left);
+            int more = Math.Clamp(requests[index].Liked - given[index], 0, left);
             given[index] += more;
             left -= more;
         }

@@ -15,7 +15,7 @@ internal sealed class ScreenOutput(BenchScreen screen) : IBenchOutput
     /// <summary>The state holds what is to be read, and for how long; results are kept.</summary>
     public void Say(Said said)
     {
-        if (said is Said.Compared or Said.NowDoubtful or Said.Checked or Said.CheckDone)
+        if (said is Said.Compared or Said.Invalidates or Said.Checked or Said.CheckDone)
         {
             _results.Add(said);
         }
@@ -29,7 +29,7 @@ internal sealed class ScreenOutput(BenchScreen screen) : IBenchOutput
             Sound.Within => 1,
             Sound.Borderline => 2,
             Sound.Outside => 3,
-            Sound.Doubt => 4,
+            Sound.Warning => 4,
             Sound.Lost => 5,
             Sound.Refused or Sound.HoldStill => 0,   // said on the screen, to a person who just looked at it
         };
@@ -40,7 +40,7 @@ internal sealed class ScreenOutput(BenchScreen screen) : IBenchOutput
     public void Show(BenchState state, TimeSpan now)
     {
         object seen = (state.Work, state.Caliper.Words, state.Caliper.Shown(now)?.Value, state.Caliper.Steady(now) is null, state.Caliper.Resolution,
-            (state.LastVerdict, state.Notice, state.Advice, state.Doubt, state.SameCoat, state.Closed));
+            (state.LastVerdict, state.Notice, state.Advice, state.Warning, state.SameCoat, state.Closed));
         if (!seen.Equals(_shown))
         {
             _shown = seen;

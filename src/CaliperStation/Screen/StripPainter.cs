@@ -20,14 +20,14 @@ internal static class StripPainter
         int bar = canvas.Height >= 2 ? 1 : 0;
         for (int x = 0; x < canvas.Width; x++)
         {
-            (char character, Ink ink) = BarAt(strip, (x + 0.5) / canvas.Width);
-            canvas.Put(x, bar, character, ink);
+            (char character, CellStyle style) = BarAt(strip, (x + 0.5) / canvas.Width);
+            canvas.Put(x, bar, character, style);
         }
 
-        Mark(canvas, bar, strip.Nominal, '┼', Ink.Strong);
-        Mark(canvas, bar, strip.Lower, '├', Ink.Strong);
-        Mark(canvas, bar, strip.Upper, '┤', Ink.Strong);
-        Mark(canvas, 0, strip.Value, ValueMark(strip.Value), Ink.Strong);
+        Mark(canvas, bar, strip.Nominal, '┼', CellStyle.Strong);
+        Mark(canvas, bar, strip.Lower, '├', CellStyle.Strong);
+        Mark(canvas, bar, strip.Upper, '┤', CellStyle.Strong);
+        Mark(canvas, 0, strip.Value, ValueMark(strip.Value), CellStyle.Strong);
         if (canvas.Height >= 3)
         {
             Figures(canvas, strip);
@@ -36,17 +36,17 @@ internal static class StripPainter
         return canvas;
     }
 
-    private static (char Character, Ink Ink) BarAt(LimitStrip strip, double at)
+    private static (char Character, CellStyle Style) BarAt(LimitStrip strip, double at)
     {
         if (at < (strip.Lower ?? 0) || at > (strip.Upper ?? 1))
         {
-            return ('·', Ink.Quiet);
+            return ('·', CellStyle.Quiet);
         }
 
         // Without a guard the whole room between the limits is accepted; a guard that leaves no room has its ends crossed.
         double acceptFrom = strip.AcceptLower ?? strip.Lower ?? 0;
         double acceptTo = strip.AcceptUpper ?? strip.Upper ?? 1;
-        return at >= acceptFrom && at <= acceptTo ? ('═', Ink.Within) : ('─', Ink.Borderline);
+        return at >= acceptFrom && at <= acceptTo ? ('═', CellStyle.Within) : ('─', CellStyle.Borderline);
     }
 
     /// <summary>At an end the value may lie further out than the strip reaches.</summary>
@@ -59,11 +59,11 @@ internal static class StripPainter
 
     private static int Column(Canvas canvas, double at) => Math.Clamp((int)(at * canvas.Width), 0, canvas.Width - 1);
 
-    private static void Mark(Canvas canvas, int row, double? at, char mark, Ink ink)
+    private static void Mark(Canvas canvas, int row, double? at, char mark, CellStyle style)
     {
         if (at is { } place && double.IsFinite(place))
         {
-            canvas.Put(Column(canvas, place), row, mark, ink);
+            canvas.Put(Column(canvas, place), row, mark, style);
         }
     }
 
@@ -87,8 +87,8 @@ internal static class StripPainter
             upperAt = lowerAt + lowerColumns + apart;
         }
 
-        canvas.Write(new Region(0, 2, canvas.Width, 1), strip.LowerText, Ink.Ground, lowerAt);
-        canvas.Write(new Region(0, 2, canvas.Width, 1), strip.UpperText, Ink.Ground, upperAt);
+        canvas.Write(new Region(0, 2, canvas.Width, 1), strip.LowerText, CellStyle.Ground, lowerAt);
+        canvas.Write(new Region(0, 2, canvas.Width, 1), strip.UpperText, CellStyle.Ground, upperAt);
     }
 
     private static int Under(Canvas canvas, double at, int columns) =>

@@ -18,11 +18,11 @@ internal sealed class SwitchKeys
         _text = text;
     }
 
-    /// <summary>The switch of the settings; names that <see cref="Complaint"/> refuses are left out.</summary>
+    /// <summary>The switch of the settings; names that <see cref="Validate"/> refuses are left out.</summary>
     public static SwitchKeys Of(string? key, string? text) => new(key is not null && Key.TryParse(key, out Key? known) ? known : null, text);
 
     /// <summary>Why this cannot be the name of a switch's key, or null.</summary>
-    public static string? Complaint(string key) =>
+    public static string? Validate(string key) =>
         !Key.TryParse(key, out Key? known) || known == Key.Empty ? $"\"{PrintableText.Escape(key)}\" is no key; write one such as F5"
         : KeyMap.ActionOf(known) is { } action && action is not (BenchAction.Press or BenchAction.Enter or BenchAction.Space) ? $"the bench itself uses {PrintableText.Escape(key)}"
         : KeyMap.TextOf(known).Length > 0 && KeyMap.ActionOf(known) is null ? "a switch that types a letter is set by press-text"

@@ -13,14 +13,14 @@ internal readonly record struct TextElement(string Text, int Columns);
 internal static class TextCells
 {
     /// <summary>Longest text element that is shown, in UTF-16 units: a letter with a heap of marks on it would smear over other rows.</summary>
-    private const int LongestElement = 8;
+    private const int MaxElementLength = 8;
 
     /// <summary>More columns than any terminal has: a hostile text must not cost a turn of the screen.</summary>
     private const int Widest = 1000;
 
     private const char PartMark = '·';
 
-    /// <summary>The elements of a text. What is not plainly printable is escaped here once more, as the last door before the terminal.</summary>
+    /// <summary>The elements of a text. Defence in depth: what is not printable is escaped again before output.</summary>
     public static IEnumerable<TextElement> Elements(string text)
     {
         string safe = PrintableText.Escape(text);
@@ -31,7 +31,7 @@ internal static class TextCells
             string element = safe.Substring(index, length);
             index += length;
             int columns = element.Length == 1 && IsSurelyNarrow(element[0]) ? 1 : element.GetColumns();
-            yield return columns is 1 or 2 && length <= LongestElement ? new TextElement(element, columns) : new TextElement("?", 1);
+            yield return columns is 1 or 2 && length <= MaxElementLength ? new TextElement(element, columns) : new TextElement("?", 1);
         }
     }
 

@@ -2,7 +2,7 @@
 namespace CaliperStation.Screen;
 
 /// <summary>A line of text and its meaning.</summary>
-internal readonly record struct InkedLine(string Text, Ink Ink);
+internal readonly record struct StyledLine(string Text, CellStyle Style);
 
 /// <summary>The texts of the right column as wrapped lines.</summary>
 internal static class TextPainter
@@ -11,24 +11,24 @@ internal static class TextPainter
     /// What to do, then the caution, in at most <paramref name="rows"/>. The caution keeps its first row
     /// whatever the length of the rest: it stands before the step for a reason.
     /// </summary>
-    public static IReadOnlyList<InkedLine> Prompt(BenchPrompt prompt, int columns, int rows)
+    public static IReadOnlyList<StyledLine> Prompt(BenchPrompt prompt, int columns, int rows)
     {
         int kept = prompt.Caution.Length > 0 && rows > 1 ? 1 : 0;
-        List<InkedLine> lines = [];
-        Add(lines, TextCells.Wrap(prompt.Ask, columns, rows - kept), Ink.Strong);
+        List<StyledLine> lines = [];
+        Add(lines, TextCells.Wrap(prompt.Ask, columns, rows - kept), CellStyle.Strong);
         if (prompt.Caution.Length > 0)
         {
-            Add(lines, TextCells.Wrap("! " + prompt.Caution, columns, rows - lines.Count), Ink.Caution);
+            Add(lines, TextCells.Wrap("! " + prompt.Caution, columns, rows - lines.Count), CellStyle.Caution);
         }
 
         return lines;
     }
 
     /// <summary>The hint.</summary>
-    public static IReadOnlyList<InkedLine> Hint(BenchPrompt prompt, int columns, int rows)
+    public static IReadOnlyList<StyledLine> Hint(BenchPrompt prompt, int columns, int rows)
     {
-        List<InkedLine> lines = [];
-        Add(lines, TextCells.Wrap(prompt.Hint, columns, rows), Ink.Ground);
+        List<StyledLine> lines = [];
+        Add(lines, TextCells.Wrap(prompt.Hint, columns, rows), CellStyle.Ground);
         return lines;
     }
 
@@ -45,9 +45,9 @@ internal static class TextPainter
     }
 
     /// <summary>What to move; every line begins with an arrow, its continuations are indented.</summary>
-    public static IReadOnlyList<InkedLine> Advice(IReadOnlyList<string> advice, int columns, int rows)
+    public static IReadOnlyList<StyledLine> Advice(IReadOnlyList<string> advice, int columns, int rows)
     {
-        List<InkedLine> lines = [];
+        List<StyledLine> lines = [];
         for (int index = 0; index < advice.Count; index++)
         {
             // Every piece of advice keeps a row, so that none is lost without a sign.
@@ -55,13 +55,13 @@ internal static class TextPainter
             IReadOnlyList<string> wrapped = TextCells.Wrap(advice[index], columns - 2, rows - lines.Count - kept);
             for (int row = 0; row < wrapped.Count; row++)
             {
-                lines.Add(new InkedLine((row == 0 ? "→ " : "  ") + wrapped[row], Ink.Strong));
+                lines.Add(new StyledLine((row == 0 ? "→ " : "  ") + wrapped[row], CellStyle.Strong));
             }
         }
 
         return lines;
     }
 
-    private static void Add(List<InkedLine> lines, IReadOnlyList<string> texts, Ink ink) =>
-        lines.AddRange(texts.Select(text => new InkedLine(text, ink)));
+    private static void Add(List<StyledLine> lines, IReadOnlyList<string> texts, CellStyle style) =>
+        lines.AddRange(texts.Select(text => new StyledLine(text, style)));
 }

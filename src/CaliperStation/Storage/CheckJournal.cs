@@ -7,7 +7,7 @@ namespace CaliperStation.Storage;
 /// <summary>A check that is in the store.</summary>
 /// <param name="At">When it ended.</param>
 /// <param name="IsWithin">Whether every point was.</param>
-internal readonly record struct KeptCheck(DateTimeOffset At, bool IsWithin);
+internal readonly record struct SavedCheck(DateTimeOffset At, bool IsWithin);
 
 /// <summary>Caliper checks in the journal: events of their own, of no sitting.</summary>
 internal static class CheckJournal
@@ -38,7 +38,7 @@ internal static class CheckJournal
     internal static void Keep(IJournal journal, CaliperCheck check, string port, DateTimeOffset at) => journal.Append(at, "", JournalCheck.Kind, Body(check, port, at));
 
     /// <summary>The last check of the caliper on a port, or null.</summary>
-    internal static KeptCheck? Last(Store store, string port)
+    internal static SavedCheck? Last(Store store, string port)
     {
         JournalCheck? last = store.LastCheck(port);
         if (last is null)
@@ -49,7 +49,7 @@ internal static class CheckJournal
         try
         {
             using JsonDocument body = JsonDocument.Parse(last.Body);
-            return new KeptCheck(last.At, body.RootElement.TryGetProperty("within", out JsonElement within) && within.ValueKind == JsonValueKind.True);
+            return new SavedCheck(last.At, body.RootElement.TryGetProperty("within", out JsonElement within) && within.ValueKind == JsonValueKind.True);
         }
         catch (JsonException)
         {
@@ -58,7 +58,7 @@ internal static class CheckJournal
     }
 
     /// <summary>What to say when a sitting begins, or null: no check, an old one, or one that was not within. It never blocks.</summary>
-    internal static string? Reminder(KeptCheck? last, int days, DateTimeOffset now)
+    internal static string? Reminder(SavedCheck? last, int days, DateTimeOffset now)
     {
         const string How = "\"caliper-station caliper check\" tries it on closed jaws and gauge blocks.";
         return (last, days) switch

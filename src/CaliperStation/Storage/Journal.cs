@@ -129,7 +129,7 @@ internal sealed partial class Journal : IJournal, IDisposable
 
     /// <summary>A segment for reading; its end is what <see cref="Extents"/> says.</summary>
     /// <exception cref="StoreException">It cannot be opened.</exception>
-    public IJournalFile OpenSegment(string name) => Told(() => _folder.Open(name, forWriting: false));
+    public IJournalFile OpenSegment(string name) => WrapIo(() => _folder.Open(name, forWriting: false));
 
     /// <summary>The line at a place, or null when it is not the one whose hash is given any more, or does not give that hash.</summary>
     /// <exception cref="StoreException">The segment cannot be read.</exception>
@@ -156,7 +156,7 @@ internal sealed partial class Journal : IJournal, IDisposable
 
             string before = ahead == 0 ? segment.AfterHash : Encoding.Latin1.GetString(bytes.AsSpan(6, JournalFormat.HashLength));
             ReadOnlySpan<byte> line = bytes.AsSpan(ahead);
-            return JournalFormat.Read(line) is { } found && found.Hash == hash && JournalFormat.Gives(before, line[..^JournalFormat.TailLength], line[^(JournalFormat.HashLength + 2)..^2])
+            return JournalFormat.Read(line) is { } found && found.Hash == hash && JournalFormat.HashMatches(before, line[..^JournalFormat.TailLength], line[^(JournalFormat.HashLength + 2)..^2])
                 ? found
                 : null;
         }
@@ -175,7 +175,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         for (int index = 0; index < segments.Length; index++)
         {
             chain ??= new JournalChain(segments[index].AfterNumber, segments[index].AfterHash);
-            using IJournalFile file = Told(() => _folder.Open(segments[index].Name, forWriting: false));
+            using IJournalFile file = WrapIo(() => _folder.Open(segments[index].Name, forWriting: false));
             foreach (RawLine raw in JournalLines.Read(file, ends[index]))
             {
                 yield return chain.Take(raw, segments[index].Name);
@@ -262,7 +262,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
     }
 
-    private T Told<T>(Func<T> open)
+    private T WrapIo<T>(Func<T> open)
     {
         try
         {
@@ -354,7 +354,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         return new Journal(folder, forWriting, segments, chain, new OpenReport(torn, damage, lines));
     }
 
-    /// <summary>True when the bytes behind the last good line are the rest of a write that never ended, not a line that was once whole.</summary>
+    /// <summary>True when the bytes behind the last good line are a torn (unfinished) write, not later corruption of a complete line.</summary>
     private static bool IsTorn(IJournalFile file, long from)
     {
         if (file.Length - from > JournalFormat.MaximumLine)

@@ -31,7 +31,7 @@ internal readonly record struct ChainedLine(LinePlace Place, JournalLine? Line, 
 /// </remarks>
 internal sealed class JournalChain
 {
-    private const int MostCandidates = 8;   // two lines swapped leave four; more damage in a row is told line by line anyway
+    private const int MaxCandidates = 8;   // two lines swapped leave four; more damage in a row is told line by line anyway
     private readonly List<string> _before;
     private bool _afterDamage;
     private long _seen;
@@ -85,7 +85,7 @@ internal sealed class JournalChain
     {
         foreach (string before in _before)
         {
-            if (JournalFormat.Gives(before, bytes[..^JournalFormat.TailLength], parts.Hash))
+            if (JournalFormat.HashMatches(before, bytes[..^JournalFormat.TailLength], parts.Hash))
             {
                 return true;
             }
@@ -119,7 +119,7 @@ internal sealed class JournalChain
         string given = JournalFormat.Hash(_before[^1], bytes[..^JournalFormat.TailLength]);
         foreach (string hash in (ReadOnlySpan<string>)[given, borne])
         {
-            if (hash.Length == JournalFormat.HashLength && _before.Count < MostCandidates)
+            if (hash.Length == JournalFormat.HashLength && _before.Count < MaxCandidates)
             {
                 _before.Add(hash);
             }

@@ -77,7 +77,7 @@ internal static class JournalFormat
     }
 
     /// <summary>True when a line's head, after the line with the hash before, gives the hash in hexadecimal.</summary>
-    public static bool Gives(string previousHash, ReadOnlySpan<byte> head, ReadOnlySpan<byte> hash)
+    public static bool HashMatches(string previousHash, ReadOnlySpan<byte> head, ReadOnlySpan<byte> hash)
     {
         Span<byte> given = stackalloc byte[SHA256.HashSizeInBytes];
         Digest(previousHash, head, given);

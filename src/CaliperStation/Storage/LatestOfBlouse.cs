@@ -3,7 +3,7 @@ using LiteDB;
 
 namespace CaliperStation.Storage;
 
-/// <summary>The index's document of a blouse: the records its readiness hangs on, whole, so that a list of blouses is one pass over few documents.</summary>
+/// <summary>The index's document of a blouse: denormalised, the full records that decide readiness, so listing reads one document per blouse.</summary>
 /// <remarks>
 /// <c>last</c> is its sitting signed last, of equals the one filed later, one for practice only where there is no other; <c>countersign</c> and <c>recheck</c>
 /// are the newest, not for practice, that look back at it; <c>other</c> is kept where there is no sitting at all.

@@ -35,7 +35,7 @@ internal static class OpenStore
     }
 
     /// <summary>Where the texts of standards are kept.</summary>
-    internal static StandardShelf Shelf(Store store) => new(Path.Combine(store.Paths.Store, "standards"));
+    internal static StandardArchive Archive(Store store) => new(Path.Combine(store.Paths.Store, "standards"));
 
     private static void Tell(Store store, TextWriter error)
     {

@@ -33,7 +33,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         ? At(indexed)
         : Finder is { Stale: null } ? null : Wanted(new RecordFilter(tag)).LastOrDefault();
 
-    /// <summary>The records that readiness asks for, in no order: of each blouse its last sitting and the last second looks at it, perhaps others too.</summary>
+    /// <summary>The records that decide readiness: of each blouse its last sitting and latest remeasurements. Unordered; may contain extra records.</summary>
     public IEnumerable<RecordSummary> Latest() => Finder?.Latest() ?? Summaries(new RecordFilter());
 
     /// <summary>Writes the wanted records as CSV with its heading, or as JSON Lines, in the order they were filed, one at a time.</summary>
@@ -178,7 +178,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             findings.Add(new(FindingKind.Missing, "", "", $"the journal ends at event {journal.LastNumber}, but the index has seen event {known.LastNumber}: events at the end are missing"));
         }
 
-        findings.AddRange(new StandardShelf(paths.Standards).Changed().Select(name => new RecordFinding(
+        findings.AddRange(new StandardArchive(paths.Standards).Changed().Select(name => new RecordFinding(
             FindingKind.Changed, $"standards/{Core.Quantities.PrintableText.Escape(name)}", "", "this is not the text it is named after; put the company's own file of that edition in its place")));
         return new StoreCheck(lines, records, findings);
     }

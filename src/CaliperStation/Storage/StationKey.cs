@@ -12,7 +12,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     private const string PrivateName = "station.pem";
     private const string PublicEnding = ".pub.pem";
     private const string OtherEnding = ".other.pem";
-    private const int LongestFile = 64 * 1024;   // a P-256 key takes 300 bytes
+    private const int MaxFileBytes = 64 * 1024;   // a P-256 key takes 300 bytes
     private readonly ECDsa _key;
 
     private StationKey(ECDsa key)
@@ -171,7 +171,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         try
         {
             using FileStream stream = File.OpenRead(file);
-            byte[] bytes = new byte[LongestFile];
+            byte[] bytes = new byte[MaxFileBytes];
             int read = stream.ReadAtLeast(bytes, bytes.Length, throwOnEndOfStream: false);
             return Encoding.UTF8.GetString(bytes, 0, read);
         }

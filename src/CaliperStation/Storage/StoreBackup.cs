@@ -22,7 +22,7 @@ internal static class StoreBackup
     {
         StorePaths target = At(folder);
         using Journal journal = Journal.Open(store, forWriting: false, clock);
-        return Told($"The backup in {target.Store} could not be made", () =>
+        return WrapIo($"The backup in {target.Store} could not be made", () =>
         {
             if (Directory.Exists(target.Store) && Directory.EnumerateFileSystemEntries(target.Store).Any())
             {
@@ -59,7 +59,7 @@ internal static class StoreBackup
             }
         }
 
-        return Told($"The backup could not be restored to {store.Store}", () =>
+        return WrapIo($"The backup could not be restored to {store.Store}", () =>
         {
             File.Delete(store.Index);   // an index that is left over knows another journal
             using Journal journal = Journal.Open(source, forWriting: false, clock);
@@ -141,7 +141,7 @@ internal static class StoreBackup
         }
     }
 
-    private static T Told<T>(string what, Func<T> work)
+    private static T WrapIo<T>(string what, Func<T> work)
     {
         try
         {

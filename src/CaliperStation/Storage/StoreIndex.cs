@@ -114,7 +114,7 @@ internal sealed class StoreIndex : IDisposable
         return [.. found.Select(IndexDocuments.Indexed).Where(record => filter.Wants(record.Summary))];
     }, null);
 
-    /// <summary>Of each blouse the records that its readiness hangs on: its last sitting with the last second looks at it; null when the index is stale.</summary>
+    /// <summary>Of each blouse the records that decide its readiness: its last sitting and latest remeasurements; null when the index is stale.</summary>
     public IReadOnlyList<RecordSummary>? Latest() => Guard<IReadOnlyList<RecordSummary>?>(
         () => [.. _blouses.FindAll().SelectMany(LatestOfBlouse.Records).Select(IndexDocuments.Summary)], null);
 

@@ -3,7 +3,7 @@ using System.Text;
 
 namespace CaliperStation.Storage;
 
-/// <summary>Tells the rest of a write that never ended from a line that was whole once and changed later.</summary>
+/// <summary>Distinguishes a torn (unfinished) write from later corruption of a complete line.</summary>
 /// <remarks>
 /// The first was never acknowledged and may be cut off; the second may have been, so it is damage and stays. A crash or a power
 /// cut leaves a write short, or with whole sectors (512 bytes or more) as zeros or as something else; rot or a hand changes a
@@ -12,18 +12,18 @@ namespace CaliperStation.Storage;
 /// </remarks>
 internal static class TornTest
 {
-    private const int MostRot = 8;
+    private const int MaxRot = 8;
     private static readonly SearchValues<byte> _hashDigits = SearchValues.Create("0123456789abcdef"u8);
 
     /// <summary>True when a line that was whole once stands at the start of the bytes.</summary>
     public static bool HoldsAWholeLine(ReadOnlySpan<byte> bytes)
     {
         int rot = Differences(bytes, "{\"n\":"u8);
-        for (int index = 0; index < bytes.Length && rot <= MostRot;)
+        for (int index = 0; index < bytes.Length && rot <= MaxRot;)
         {
             if (bytes[index] == (byte)'\n')
             {
-                if (rot + TailRot(bytes[..index]) <= MostRot)
+                if (rot + TailRot(bytes[..index]) <= MaxRot)
                 {
                     return true;
                 }

@@ -44,7 +44,7 @@ public sealed class BenchEngineTests
         Assert.Equal(Length.FromTicks(14), Assert.IsType<SittingEvent.Took>(Assert.Single(bench.Written)).Reading.Value);
         bench.Say("400 mm");
         Assert.Empty(bench.Written);
-        Assert.Equal(DoubtKind.BeyondCoat, bench.State.Doubt!.Said.Doubt.Kind);
+        Assert.Equal(WarningKind.BeyondCoat, bench.State.Warning!.Said.Warning.Kind);
         bench.Say("yes");
         Assert.Equal(Length.Millimetre.Times(400), Assert.IsType<SittingEvent.Took>(Assert.Single(bench.Written)).Reading.Value);
     }
@@ -70,7 +70,7 @@ public sealed class BenchEngineTests
 
         bench.Wait(2_000);
         Assert.DoesNotContain(bench.AllWritten, happened => happened is SittingEvent.Took);
-        Assert.NotNull(bench.State.Doubt);
+        Assert.NotNull(bench.State.Warning);
     }
 
     [Fact]
@@ -81,14 +81,14 @@ public sealed class BenchEngineTests
         bench.Press();
         bench.Press(400);
         bench.Wait(500);
-        Assert.NotNull(bench.State.Doubt);
+        Assert.NotNull(bench.State.Warning);
         bench.Press(400);
-        Assert.NotNull(bench.State.Doubt);
+        Assert.NotNull(bench.State.Warning);
         bench.Wait(280);
-        Assert.NotNull(bench.State.Doubt);
+        Assert.NotNull(bench.State.Warning);
         bench.Wait(40);
 
-        Assert.Null(bench.State.Doubt);
+        Assert.Null(bench.State.Warning);
         Assert.IsType<SittingEvent.Took>(bench.AllWritten[^1]);
     }
 
@@ -215,7 +215,7 @@ public sealed class BenchEngineTests
         Assert.Equal(["rack-left", "rack-right", "rack-low-left", "rack-low-right"], Assert.Single(bench.Told.OfType<Said.Stale>()).Steps);
         Enter(bench, "14 t", "14 t", "6 t");
 
-        Assert.Equal(Length.FromTicks(6), Assert.Single(bench.Told.OfType<Said.Took>()).Foretold);
+        Assert.Equal(Length.FromTicks(6), Assert.Single(bench.Told.OfType<Said.Took>()).ExpectedAfterMove);
     }
 
     [Fact]

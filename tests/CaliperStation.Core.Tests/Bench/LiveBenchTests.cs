@@ -37,7 +37,7 @@ public sealed class LiveBenchTests
 
         bench.Press(20);
 
-        Assert.Equal(DoubtKind.SameAsBefore, bench.State.Doubt!.Said.Doubt.Kind);
+        Assert.Equal(WarningKind.SameAsBefore, bench.State.Warning!.Said.Warning.Kind);
         Assert.Single(Taken(bench));
     }
 
@@ -48,9 +48,9 @@ public sealed class LiveBenchTests
         bench.Read(11.11);
         bench.Stream(11.11);
         bench.Press(20);
-        Assert.NotNull(bench.State.Doubt);
+        Assert.NotNull(bench.State.Warning);
         bench.Stream(11.2);
-        Assert.Null(bench.State.Doubt);
+        Assert.Null(bench.State.Warning);
         bench.Press(20);
 
         Assert.Equal([11_110_000, 11_200_000], Taken(bench).Select(took => took.Reading.Value.Nanometres));
@@ -84,7 +84,7 @@ public sealed class LiveBenchTests
         bench.See(_gone);
         bench.Say("yes");
 
-        Assert.Null(bench.State.Doubt);
+        Assert.Null(bench.State.Warning);
         Assert.Single(Taken(bench));
     }
 
@@ -228,7 +228,7 @@ public sealed class LiveBenchTests
         TestBench bench = Streaming();
         bench.See(new CaliperEvent.Noted(NoteKind.OtherDevice, "Another device."));
         bench.Read(11.11);
-        Assert.Equal(DoubtKind.OtherCaliper, bench.State.Doubt!.Said.Doubt.Kind);
+        Assert.Equal(WarningKind.OtherCaliper, bench.State.Warning!.Said.Warning.Kind);
         bench.Say("yes");
         bench.Read(11.2);
 

@@ -51,21 +51,21 @@ public sealed class FewestRepinsTests
         {
             (Plan plan, Dictionary<string, Measured> readings) = Stack(random, 7, false);
             Layout layout = new(plan);
-            IReadOnlyList<Goal> all = Goals.Of(plan, new RelationEvaluation(plan, readings), [.. plan.Steps.Select(step => Sight.For(plan, layout, step))], new HashSet<string>());
-            foreach (Component component in Component.Of(all, plan.Items.Count).Where(each => each.Goals.Any(goal => !goal.Holds)))
+            IReadOnlyList<Constraint> all = Constraints.Of(plan, new RelationEvaluation(plan, readings), [.. plan.Steps.Select(step => SensitivityRow.For(plan, layout, step))], new HashSet<string>());
+            foreach (Component component in Component.Of(all, plan.Items.Count).Where(each => each.Constraints.Any(constraint => !constraint.Holds)))
             {
                 PinGrid[] grids = [.. component.Items.Select(item => new PinGrid(plan.Items[item], CorrectingSettings.For(plan.Standard)))];
-                RoundedMoves? found = FewestRepins.Search(component.Goals, grids);
+                RoundedMoves? found = FewestRepins.Search(component.Constraints, grids);
 
-                MoveSolver solver = new(component.Goals, [.. grids.Select(grid => grid.CanTurn)]);
-                StepSearch rounding = new(component.Goals, component.Goals, grids);
-                bool MayMove(ItemSet set, int item) => component.Goals.Any(goal => goal.Owner == item && (!goal.Holds || goal.ItemSet.Without(ItemSet.One(item)).Meets(set)));
+                MoveSolver solver = new(component.Constraints, [.. grids.Select(grid => grid.CanTurn)]);
+                StepSearch rounding = new(component.Constraints, component.Constraints, grids);
+                bool MayMove(ItemSet set, int item) => component.Constraints.Any(constraint => constraint.Owner == item && (!constraint.Holds || constraint.ItemSet.Without(ItemSet.One(item)).Meets(set)));
                 int[] sizes = [.. Enumerable.Range(1, (1 << grids.Length) - 1).Select(bits => new ItemSet((ulong)bits))
                     .Where(set => set.Members().All(item => MayMove(set, item)))
                     .Where(set => solver.Within(set) is not null && rounding.Round(set, solver.Best(set)).IsGood)
                     .Select(set => set.Count)];
 
-                Assert.True(FewestRepins.IsExact(component.Goals, grids));
+                Assert.True(FewestRepins.IsExact(component.Constraints, grids));
                 Assert.True(sizes.Length == 0 || (found is { Outside: 0 } && found.Pins.Count(pins => pins.Length > 0) <= sizes.Min()), $"coat {coat}");
             }
         }

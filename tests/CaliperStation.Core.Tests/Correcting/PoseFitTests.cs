@@ -146,7 +146,7 @@ public sealed class PoseFitTests
             ["rack-low-inner"] = Read(8),
         };
 
-        Assert.Equal(["rack-low-middle"], Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Doubtful);
+        Assert.Equal(["rack-low-middle"], Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Outliers);
     }
 
     [Fact]
@@ -155,7 +155,7 @@ public sealed class PoseFitTests
         Plan plan = Blouse.AllSeen(12).Step("rack-low-middle", "rack", "pocket", 0, -24, "up").Rule64("more", RelationKind.Gap, 8, 12, "rack-low-middle").Plan();
         Dictionary<string, Measured> readings = new() { ["rack-low-left"] = Read(8), ["rack-low-right"] = Read(8), ["rack-low-middle"] = Read(14) };
 
-        Assert.Empty(Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Doubtful);
+        Assert.Empty(Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Outliers);
     }
 
     private static Measured Read(long sixtyFourths) => new(ExactLength.From(Blouse.L(sixtyFourths)), Synthetic.Noise);
@@ -165,7 +165,7 @@ public sealed class PoseFitTests
     {
         Layout layout = new(plan);
         IReadOnlyList<Relation> applying = new RelationEvaluation(plan, readings).Relations;
-        LinearModel model = LinearModel.Of(plan, [.. plan.Steps.Select(step => Sight.For(plan, layout, step))], new ExpectedReadings(plan, applying, readings), readings);
+        LinearModel model = LinearModel.Of(plan, [.. plan.Steps.Select(step => SensitivityRow.For(plan, layout, step))], new ExpectedReadings(plan, applying, readings), readings);
         return PoseFit.Poses(model, PoseFit.Of(model));
     }
 }

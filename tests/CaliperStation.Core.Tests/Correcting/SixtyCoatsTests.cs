@@ -28,7 +28,7 @@ public sealed class SixtyCoatsTests(ITestOutputHelper output)
     private const double HandNoise = 80_000;
     private const double MoveNoise = 100_000;
     private const int TakesThatHelp = 3;
-    private const int MostTakes = 40;   // of the ideal hand: what truly lies on a limit is borderline for ever
+    private const int MaxTakes = 40;   // of the ideal hand: what truly lies on a limit is borderline for ever
 
     private static readonly Length Resolution = Length.FromMicrometres(10);
 
@@ -126,14 +126,14 @@ public sealed class SixtyCoatsTests(ITestOutputHelper output)
                     case Prompt.Ready:
                         Do(new SittingCommand.Confirm());
                         break;
-                    case Prompt.Read { Again: { } again } read when byAdvice ? Takes(read.Step) >= TakesThatHelp : !IsTrulyWithin(again) || Takes(read.Step) >= MostTakes:
+                    case Prompt.Read { Again: { } again } read when byAdvice ? Takes(read.Step) >= TakesThatHelp : !IsTrulyWithin(again) || Takes(read.Step) >= MaxTakes:
                         Put(byAdvice, [again]);
                         break;
                     case Prompt.Read read:
                         Do(new SittingCommand.Take(Reading(read.Step)));
                         TakesTaken++;
                         break;
-                    case Prompt.Decide decide when !byAdvice && _again < MostTakes && decide.Outside.All(judgement => judgement.Verdict == Verdict.Borderline && IsTrulyWithin(judgement)):
+                    case Prompt.Decide decide when !byAdvice && _again < MaxTakes && decide.Outside.All(judgement => judgement.Verdict == Verdict.Borderline && IsTrulyWithin(judgement)):
                         _again++;   // it knows that nothing is to be moved: it reads anew until the bench can tell
                         Do(new SittingCommand.Retake(decide.Outside[0].Steps[^1]));
                         break;

@@ -91,14 +91,14 @@ public sealed class RelationEvaluationTests
                 left += readings.Length - evaluation.Readings.Count;
 
                 Layout layout = new(plan);
-                IReadOnlyList<Goal> goals = Goals.Of(plan, evaluation, [.. plan.Steps.Select(step => Sight.For(plan, layout, step))], new HashSet<string>());
-                Assert.Equal(view.Judgements.Select(judgement => judgement.Relation.Id).Distinct(), goals.Select(goal => goal.Relation).Distinct());
+                IReadOnlyList<Constraint> constraints = Constraints.Of(plan, evaluation, [.. plan.Steps.Select(step => SensitivityRow.For(plan, layout, step))], new HashSet<string>());
+                Assert.Equal(view.Judgements.Select(judgement => judgement.Relation.Id).Distinct(), constraints.Select(constraint => constraint.Relation).Distinct());
                 Assert.All(
-                    goals.Where(goal => view.Judgements.All(judgement => judgement.Relation.Id != goal.Relation || judgement.Verdict == Verdict.Within)),
-                    goal => Assert.True(goal.Holds, goal.Relation));
+                    constraints.Where(constraint => view.Judgements.All(judgement => judgement.Relation.Id != constraint.Relation || judgement.Verdict == Verdict.Within)),
+                    constraint => Assert.True(constraint.Holds, constraint.Relation));
                 Assert.All(
                     view.Judgements.Where(judgement => judgement.Verdict == Verdict.Outside),
-                    judgement => Assert.Contains(goals, goal => goal.Relation == judgement.Relation.Id && !goal.Holds));
+                    judgement => Assert.Contains(constraints, constraint => constraint.Relation == judgement.Relation.Id && !constraint.Holds));
                 if (view.Judgements.All(judgement => judgement.Verdict == Verdict.Within))
                 {
                     verified++;

@@ -24,12 +24,12 @@ public sealed class TypedRuleTests
     [InlineData("1.340 in", 25_400)]
     [InlineData("2 in", 396_875)]
     public void A_typed_reading_carries_the_resolution_of_what_it_was_read_on(string text, long nanometres) =>
-        Assert.Equal(nanometres, TypedRule.Usual.ResolutionOf(LengthText.Parse(text, LengthUnit.Inch).Value).Nanometres);
+        Assert.Equal(nanometres, TypedRule.Default.ResolutionOf(LengthText.Parse(text, LengthUnit.Inch).Value).Nanometres);
 
     [Fact]
     public void A_coarser_rule_gives_a_coarser_reading()
     {
-        TypedRule rule = TypedRule.Usual with { FractionStep = Length.FromSixtyFourths(4), DecimalMillimetre = Length.FromMicrometres(20) };
+        TypedRule rule = TypedRule.Default with { FractionStep = Length.FromSixtyFourths(4), DecimalMillimetre = Length.FromMicrometres(20) };
 
         Assert.Equal(Length.FromSixtyFourths(4), rule.ResolutionOf(LengthText.Parse("11/32 in", LengthUnit.Inch).Value));
         Assert.Equal(Length.FromMicrometres(20), rule.ResolutionOf(LengthText.Parse("5.00 mm", LengthUnit.Inch).Value));

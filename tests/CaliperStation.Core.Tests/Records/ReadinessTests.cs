@@ -26,8 +26,8 @@ public sealed class ReadinessTests
         Assert.Equal(["no record"], Of(Usual).Why);
         Assert.Equal(["not verified"], Of(Usual, Sitting("a", 1, verified: false)).Why);
         Assert.Equal(["a sitting is open"], Readiness.Of("QG-1", [Sitting("a", 1)], _ => [], Now, Usual).Why);
-        Assert.Equal(["older than 7 days"], Of(Usual with { MostDays = 7 }, Sitting("a", 7.01)).Why);
-        Assert.Empty(Of(Usual with { MostDays = 7 }, Sitting("a", 7)).Why);
+        Assert.Equal(["older than 7 days"], Of(Usual with { MaxDays = 7 }, Sitting("a", 7.01)).Why);
+        Assert.Empty(Of(Usual with { MaxDays = 7 }, Sitting("a", 7)).Why);
         Assert.Equal(["the countersign does not agree"], Of(Usual, Sitting("a", 2), Second("c", RecordKind.Countersign, "a", 1, agrees: false)).Why);
         Assert.Equal(["something moved since"], Of(Usual, Sitting("a", 2), Second("c", RecordKind.Recheck, "a", 1, agrees: false)).Why);
         Assert.Equal(["not countersigned"], Of(Usual with { Countersigned = true }, Sitting("a", 2)).Why);
@@ -36,8 +36,8 @@ public sealed class ReadinessTests
     [Fact]
     public void Only_a_second_look_at_the_last_sitting_counts_and_the_last_of_those()
     {
-        Assert.Equal(SecondLook.None, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", 4, agrees: false), Sitting("b", 1)).Countersigned);
-        Assert.Equal(SecondLook.Agrees, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", 4, agrees: false), Second("d", RecordKind.Countersign, "a", 3, agrees: true)).Countersigned);
+        Assert.Equal(RemeasurementResult.None, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", 4, agrees: false), Sitting("b", 1)).Countersigned);
+        Assert.Equal(RemeasurementResult.Agrees, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", 4, agrees: false), Second("d", RecordKind.Countersign, "a", 3, agrees: true)).Countersigned);
         Assert.True(Of(Usual with { Countersigned = true }, Sitting("a", 5), Second("d", RecordKind.Countersign, "a", 3, agrees: true)).IsReady);
     }
 

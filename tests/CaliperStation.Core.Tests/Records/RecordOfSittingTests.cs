@@ -20,8 +20,8 @@ public sealed class RecordOfSittingTests
 
         Assert.Equal(["AB", "GH", "GH", "GH"], record.Readings.SelectMany(reading => reading.Takes).Select(take => take.Hand));
         Assert.Equal(["AB", "EF", "GH"], record.Hands);
-        Assert.All(["ab", "EF", "gh", "CD"], hand => Assert.True(Hands.Of(record, hand)));   // measured or signed: none of them countersigns
-        Assert.False(Hands.Of(record, "IJ"));
+        Assert.All(["ab", "EF", "gh", "CD"], hand => Assert.True(InitialsComparer.TookPart(record, hand)));   // measured or signed: none of them countersigns
+        Assert.False(InitialsComparer.TookPart(record, "IJ"));
         Assert.True(record.IsVerified);
         Assert.True(new RecordFilter(Hand: "ef").Wants(RecordSummary.Of(record)));
         Assert.False(new RecordFilter(Hand: "IJ").Wants(RecordSummary.Of(record)));
@@ -37,7 +37,7 @@ public sealed class RecordOfSittingTests
         Assert.Equal((true, true, false, false), (record.Practice, record.IsPractice, record.Verified, record.IsVerified));
         Assert.Equal((true, false), (RecordSummary.Of(record).Practice, RecordSummary.Of(record).Verified));
 
-        Record second = SecondSample.Filed(SecondSample.Signed(record, RecordKind.Countersign, ("rack-left", 3000)), record);
+        Record second = RemeasurementSample.Filed(RemeasurementSample.Signed(record, RecordKind.Countersign, ("rack-left", 3000)), record);
         Assert.Equal((true, false, true), (second.IsPractice, second.IsVerified, second.Agrees));
         Assert.Equal("CD", Assert.Single(Assert.Single(second.Readings).Takes).Hand);
         Assert.Equal(["CD"], second.Hands);
@@ -65,7 +65,7 @@ public sealed class RecordOfSittingTests
         ReadinessRule rule = new(real.Closed.AddDays(2), null, false);
 
         Readiness both = Readiness.Of("QG-017", [real, practised, countersign], _ => [], null, rule);
-        Assert.Equal(("real", true, SecondLook.None), (both.Last!.Id, both.IsReady, both.Countersigned));
+        Assert.Equal(("real", true, RemeasurementResult.None), (both.Last!.Id, both.IsReady, both.Countersigned));
         Readiness only = Readiness.Of("QG-017", [practised], _ => [], null, rule);
         Assert.Equal(("practised", false, 1), (only.Last!.Id, only.IsReady, only.Why.Count));
     }
@@ -73,16 +73,16 @@ public sealed class RecordOfSittingTests
     [Fact]
     public void A_second_measurement_can_be_given_up_with_a_reason_and_is_then_closed()
     {
-        Record first = SecondSample.First();
-        SecondSitting second = SecondSample.Begun(first, RecordKind.Countersign, "rack-left");
+        Record first = RemeasurementSample.First();
+        Remeasurement second = RemeasurementSample.Begun(first, RecordKind.Countersign, "rack-left");
         foreach (SittingCommand command in (SittingCommand[])[new SittingCommand.Abandon(" "), new SittingCommand.TakeOver("EF"), new SittingCommand.CorrectTag("QG-2", "wrong")])
         {
-            Assert.NotNull(second.Decide(command, SecondSample.At).Refusal);
+            Assert.NotNull(second.Decide(command, RemeasurementSample.At).Refusal);
         }
 
-        SecondSitting over = SecondSample.Do(second, new SittingCommand.Abandon("the coat was fetched"));
+        Remeasurement over = RemeasurementSample.Do(second, new SittingCommand.Abandon("the coat was fetched"));
         Assert.IsType<Prompt.Closed>(over.Prompt);
-        Assert.NotNull(over.Decide(new SittingCommand.Abandon("again"), SecondSample.At).Refusal);
+        Assert.NotNull(over.Decide(new SittingCommand.Abandon("again"), RemeasurementSample.At).Refusal);
     }
 
     private static Record Filed(SittingRun run)

@@ -12,7 +12,7 @@ public sealed class StepChoiceTests
     [Fact]
     public void What_carries_comes_first_then_what_was_close_then_the_lot_and_all_in_the_order_of_work()
     {
-        IReadOnlyList<ChosenStep> chosen = StepChoice.ForCountersign(SecondSample.First(badge: 3250), SecondSample.Plan, 0.2, 1);
+        IReadOnlyList<ChosenStep> chosen = StepChoice.ForCountersign(RemeasurementSample.First(badge: 3250), RemeasurementSample.Plan, 0.2, 1);
 
         // the badge has a margin of 0.25 mm, 2.5 standard uncertainties; the cord is all that is left for the lot
         Assert.Equal([("rack-left", "carries"), ("rack-right", "carries"), ("badge-gap", "close"), ("cord-drop", "random")], chosen.Select(step => (step.Step, step.Why)));
@@ -21,7 +21,7 @@ public sealed class StepChoiceTests
     [Fact]
     public void One_seed_is_one_choice_and_of_two_steps_each_comes_by_some_seed()
     {
-        Record first = SecondSample.First();
+        Record first = RemeasurementSample.First();
         string[] lots = [.. Enumerable.Range(0, 40).Select(seed => Lot(first, 0.2, seed))];
 
         Assert.Equal(["badge-gap", "cord-drop"], lots.Distinct().Order());
@@ -35,11 +35,11 @@ public sealed class StepChoiceTests
     [InlineData(0.51, 2)]
     [InlineData(1, 2)]
     public void The_share_is_rounded_up_and_never_none(double share, int steps) =>
-        Assert.Equal(steps, StepChoice.ForCountersign(SecondSample.First(), SecondSample.Plan, share, 3).Count(step => step.Why == "random"));
+        Assert.Equal(steps, StepChoice.ForCountersign(RemeasurementSample.First(), RemeasurementSample.Plan, share, 3).Count(step => step.Why == "random"));
 
     [Fact]
     public void A_share_beyond_all_is_misuse() =>
-        Assert.Throws<ArgumentOutOfRangeException>(() => StepChoice.ForCountersign(SecondSample.First(), SecondSample.Plan, double.NaN, 1));
+        Assert.Throws<ArgumentOutOfRangeException>(() => StepChoice.ForCountersign(RemeasurementSample.First(), RemeasurementSample.Plan, double.NaN, 1));
 
     [Fact]
     public void An_even_pair_is_not_close_to_a_limit()
@@ -56,24 +56,24 @@ public sealed class StepChoiceTests
     [Fact]
     public void A_recheck_looks_at_what_moved_most_before()
     {
-        Record before = SecondSample.First(cord: 2900);
-        Record last = SecondSample.First(badge: 3010);
+        Record before = RemeasurementSample.First(cord: 2900);
+        Record last = RemeasurementSample.First(badge: 3010);
 
         Assert.Equal(
             [("rack-left", "carries"), ("rack-right", "carries"), ("cord-drop", "moved")],
-            StepChoice.ForRecheck(last, SecondSample.Plan, [before, last]).Select(step => (step.Step, step.Why)));
-        Assert.DoesNotContain(StepChoice.ForRecheck(last, SecondSample.Plan, [last]), step => step.Why is "moved" or "random");
+            StepChoice.ForRecheck(last, RemeasurementSample.Plan, [before, last]).Select(step => (step.Step, step.Why)));
+        Assert.DoesNotContain(StepChoice.ForRecheck(last, RemeasurementSample.Plan, [last]), step => step.Why is "moved" or "random");
     }
 
     [Fact]
     public void A_recheck_looks_at_everything_that_moved_beyond_the_uncertainty()
     {
-        Record before = SecondSample.First(badge: 2750, cord: 2750);
-        Record last = SecondSample.First(badge: 3100, cord: 3140);   // 0.35 and 0.39 mm; √2·2·0.101 = 0.285 mm is the bound
+        Record before = RemeasurementSample.First(badge: 2750, cord: 2750);
+        Record last = RemeasurementSample.First(badge: 3100, cord: 3140);   // 0.35 and 0.39 mm; √2·2·0.101 = 0.285 mm is the bound
 
-        Assert.Equal(["badge-gap", "cord-drop"], StepChoice.ForRecheck(last, SecondSample.Plan, [before, last]).Where(step => step.Why == "moved").Select(step => step.Step));
+        Assert.Equal(["badge-gap", "cord-drop"], StepChoice.ForRecheck(last, RemeasurementSample.Plan, [before, last]).Where(step => step.Why == "moved").Select(step => step.Step));
     }
 
     private static string Lot(Record first, double share, long seed) =>
-        Assert.Single(StepChoice.ForCountersign(first, SecondSample.Plan, share, seed), step => step.Why == "random").Step;
+        Assert.Single(StepChoice.ForCountersign(first, RemeasurementSample.Plan, share, seed), step => step.Why == "random").Step;
 }

@@ -54,8 +54,8 @@ public sealed class TagListTests
     [Fact]
     public void A_file_without_end_is_cut()
     {
-        TagList list = TagList.Read(string.Concat(Enumerable.Repeat("QG-1\n", TagList.MostLines + 5)));
+        TagList list = TagList.Read(string.Concat(Enumerable.Repeat("QG-1\n", TagList.MaxLines + 5)));
 
-        Assert.Equal(TagList.MostLines + 1, Assert.Single(list.Faults).Line);
+        Assert.Equal(TagList.MaxLines + 1, Assert.Single(list.Faults).Line);
     }
 }

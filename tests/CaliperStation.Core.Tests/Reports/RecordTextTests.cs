@@ -24,9 +24,9 @@ public sealed class RecordTextTests
     [Fact]
     public void With_its_standard_a_record_speaks_in_that_ones_words_and_unit()
     {
-        Core.Records.Record record = SecondSample.First();
-        string text = RecordText.Text(Sealed(record), record, SecondSample.Plan.Standard, Zone);
-        Core.Standards.Standard standard = SecondSample.Plan.Standard;
+        Core.Records.Record record = RemeasurementSample.First();
+        string text = RecordText.Text(Sealed(record), record, RemeasurementSample.Plan.Standard, Zone);
+        Core.Standards.Standard standard = RemeasurementSample.Plan.Standard;
 
         Assert.Contains(standard.FindStep("rack-left")!.Ask, text, StringComparison.Ordinal);
         Assert.Contains($"level of {standard.NameOf("rack")}", text, StringComparison.Ordinal);

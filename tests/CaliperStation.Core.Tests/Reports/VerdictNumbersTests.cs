@@ -83,7 +83,7 @@ public sealed class VerdictNumbersTests
     public void A_bench_too_coarse_is_not_shown_as_fine_enough()
     {
         Relation relation = Sheet.Relation("r", RelationKind.Gap, [Between(0, 500)], "a");
-        string text = VerdictText.Narrow(new TooNarrow(relation, 123_100.4, 123_100.2, Dimension.Length));
+        string text = VerdictText.Narrow(new UnverifiableTolerance(relation, 123_100.4, 123_100.2, Dimension.Length));
         Assert.Contains("0.124 mm", text, StringComparison.Ordinal);
         Assert.Contains("0.123 mm", text, StringComparison.Ordinal);
     }

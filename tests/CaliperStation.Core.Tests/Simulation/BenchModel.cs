@@ -114,9 +114,9 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
             TookRightly(input, before, took, now);
         }
 
-        if (happened is SittingEvent.Took { Reading: var meant } && before.Doubt?.Said.Reading == meant && input is not BenchInput.Says)
+        if (happened is SittingEvent.Took { Reading: var meant } && before.Warning?.Said.Reading == meant && input is not BenchInput.Says)
         {
-            Must(_insisted.Count >= 2, $"a doubt was answered by {_insisted.Count} presses");
+            Must(_insisted.Count >= 2, $"a warning was answered by {_insisted.Count} presses");
         }
 
         if (happened is SittingEvent.Took or SittingEvent.Confirmed or SittingEvent.Signed && input is not null)
@@ -147,10 +147,10 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
     internal void Said(Said said, BenchState before, TimeSpan now)
     {
         _saidNow |= said is not Core.Bench.Said.Asked;
-        _refusedNow |= said is Core.Bench.Said.Refused or Core.Bench.Said.Doubted or Core.Bench.Said.HoldStill or Core.Bench.Said.Waits;
+        _refusedNow |= said is Core.Bench.Said.Refused or Core.Bench.Said.Warned or Core.Bench.Said.HoldStill or Core.Bench.Said.Waits;
         switch (said)
         {
-            case Core.Bench.Said.Doubted { Reading: { Source: not (ReadingSource.Typed or ReadingSource.Keyboard) } reading } when before.Doubt?.Said.Reading != reading:
+            case Core.Bench.Said.Warned { Reading: { Source: not (ReadingSource.Typed or ReadingSource.Keyboard) } reading } when before.Warning?.Said.Reading != reading:
                 IsFresh(reading, now);
                 break;
             case Core.Bench.Said.Judged { Judgement: { Verdict: Core.Judging.Verdict.Within } judgement }:
@@ -205,7 +205,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         }
 
         Must(before.SameCoat is null || after.SameCoat is not null || input is BenchInput.Says || _insisted.Count >= 2, $"the coat was agreed to by {_insisted.Count} presses");
-        if (after.SameCoat is null && (after.Doubt is null || after.Doubt.Said.Reading != before.Doubt?.Said.Reading))
+        if (after.SameCoat is null && (after.Warning is null || after.Warning.Said.Reading != before.Warning?.Said.Reading))
         {
             _insisted.Clear();   // of what is asked now nothing was pressed yet
         }
@@ -219,7 +219,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
                 break;
             case BenchInput.Instrument or BenchInput.Press or BenchInput.Caliper { Event: CaliperEvent.Press }:
                 bool isRepeat = !_isNewPress && input is not BenchInput.Press { Origin: PressOrigin.Script };
-                bool isInARow = (before.Doubt is not null || before.SameCoat is not null) && _pressBefore is { } first && now - first <= TimeSpan.FromSeconds(1);
+                bool isInARow = (before.Warning is not null || before.SameCoat is not null) && _pressBefore is { } first && now - first <= TimeSpan.FromSeconds(1);
                 Must(isDone || isRepeat || isInARow || before.IsBusy, $"nothing came of {input}, and nothing was said");
                 break;
             default:
@@ -252,7 +252,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
             default:
                 Must(_sent.TryGetValue((reading.Value.Nanometres, reading.At), out TimeSpan sent), $"{reading.Value} of {reading.At:O} was never sent");
                 Must(sent >= _opened, "a reading from before the line was lost was taken");
-                if (before.Doubt?.Said.Reading is not { } asked || asked.Value != reading.Value || asked.At != reading.At)
+                if (before.Warning?.Said.Reading is not { } asked || asked.Value != reading.Value || asked.At != reading.At)
                 {
                     IsFresh(reading, now);
                 }

@@ -101,9 +101,9 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
             return;
         }
 
-        if (want.Doubt is { } doubt)
+        if (want.Warning is { } warning)
         {
-            Doubted(state, doubt, soon);
+            Warned(state, warning, soon);
             return;
         }
 
@@ -259,11 +259,11 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
         return null;
     }
 
-    private void Doubted(BenchState state, Said.Doubted doubt, TimeSpan at)
+    private void Warned(BenchState state, Said.Warned warning, TimeSpan at)
     {
         switch (random.Next(5))
         {
-            case 0 when state.Doubt?.Typed is { Candidates: { Count: > 0 } ways }:
+            case 0 when state.Warning?.Typed is { Candidates: { Count: > 0 } ways }:
                 Say(at, Answer.Of(ways[random.Next(ways.Count)].Text));
                 break;
             case 0 or 1:
@@ -279,12 +279,12 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
                 Press(at);
                 break;
             default:
-                if (doubt.Doubt.Kind == DoubtKind.UnitChanged || !caliper.IsInFirstUnit)
+                if (warning.Warning.Kind == WarningKind.UnitChanged || !caliper.IsInFirstUnit)
                 {
                     caliper.PressUnitKey();
                 }
 
-                Read(doubt.Step, at);
+                Read(warning.Step, at);
                 break;
         }
     }

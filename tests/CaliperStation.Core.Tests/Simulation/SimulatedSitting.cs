@@ -19,9 +19,9 @@ internal sealed record SimulationResult(long Seed, ulong Fingerprint, BenchEnd E
 /// </summary>
 internal sealed class SimulatedSitting
 {
-    private const int MostInputs = 60_000;
-    private const int MostActs = 3_000;
-    private const int MostResumes = 8;
+    private const int MaxInputs = 60_000;
+    private const int MaxActs = 3_000;
+    private const int MaxResumes = 8;
 
     private static readonly DateTimeOffset Epoch = new(2026, 1, 5, 8, 0, 0, TimeSpan.Zero);
     private static readonly Standard Lantern = StandardText.Load(Standards.StandardFiles.Text("harbour-lantern.toml")).Standard!;
@@ -87,7 +87,7 @@ internal sealed class SimulatedSitting
             while (_state.End is null)
             {
                 Next();
-                if (_inputs > MostInputs || _person.Acts > MostActs)
+                if (_inputs > MaxInputs || _person.Acts > MaxActs)
                 {
                     throw new SimulationFault($"the sitting comes to no end; wanted is {_state.Want.Prompt}");
                 }
@@ -99,7 +99,7 @@ internal sealed class SimulatedSitting
                 }
             }
 
-            if (_state.End != BenchEnd.Stopped || _state.Work.View.State.Signed is not null || _resumes++ >= MostResumes)
+            if (_state.End != BenchEnd.Stopped || _state.Work.View.State.Signed is not null || _resumes++ >= MaxResumes)
             {
                 break;
             }

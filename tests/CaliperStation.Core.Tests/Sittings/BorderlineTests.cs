@@ -70,7 +70,7 @@ public sealed class BorderlineTests
             while (run.AskedAgainFor is not null)
             {
                 run.Take(micrometres);
-                Assert.True(run.State.Readings["g"].Takes.Length <= FurtherTakes.MostOfOneStep, $"{micrometres}");
+                Assert.True(run.State.Readings["g"].Takes.Length <= FurtherTakes.MaxOfOneStep, $"{micrometres}");
             }
         }
     }

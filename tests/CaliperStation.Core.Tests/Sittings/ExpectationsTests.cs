@@ -40,8 +40,8 @@ public sealed class ExpectationsTests
     [Fact]
     public void What_the_advice_foretold_is_expected()
     {
-        Dictionary<string, Length> foretold = new() { ["rack-left"] = Length.FromTicks(14) };
-        Expectation expected = Expectations.Of(Begin(), Demonstration.FindStep("rack-left")!, foretold);
+        Dictionary<string, Length> expectedAfterMove = new() { ["rack-left"] = Length.FromTicks(14) };
+        Expectation expected = Expectations.Of(Begin(), Demonstration.FindStep("rack-left")!, expectedAfterMove);
         Assert.Equal((Length.FromTicks(13), Length.FromTicks(15)), (expected.Lower, expected.Upper));
     }
 

@@ -45,12 +45,12 @@ public sealed class CaliperCheckTests
     [Fact]
     public void What_cannot_be_checked_is_refused()
     {
-        Assert.NotNull(CaliperCheck.Complaint(Range, Permissible, []));
-        Assert.NotNull(CaliperCheck.Complaint(Range, Length.Zero, [Length.Zero]));
-        Assert.NotNull(CaliperCheck.Complaint(Length.Zero, Permissible, [Length.Zero]));
-        Assert.NotNull(CaliperCheck.Complaint(Range, Permissible, [Millimetres(-1)]));
-        Assert.NotNull(CaliperCheck.Complaint(Range, Permissible, [Millimetres(151)]));
-        Assert.NotNull(CaliperCheck.Complaint(Range, Permissible, [Length.Zero, Length.Zero]));
-        Assert.Null(CaliperCheck.Complaint(Range, Permissible, [Length.Zero, Millimetres(150)]));
+        Assert.NotNull(CaliperCheck.Validate(Range, Permissible, []));
+        Assert.NotNull(CaliperCheck.Validate(Range, Length.Zero, [Length.Zero]));
+        Assert.NotNull(CaliperCheck.Validate(Length.Zero, Permissible, [Length.Zero]));
+        Assert.NotNull(CaliperCheck.Validate(Range, Permissible, [Millimetres(-1)]));
+        Assert.NotNull(CaliperCheck.Validate(Range, Permissible, [Millimetres(151)]));
+        Assert.NotNull(CaliperCheck.Validate(Range, Permissible, [Length.Zero, Length.Zero]));
+        Assert.Null(CaliperCheck.Validate(Range, Permissible, [Length.Zero, Millimetres(150)]));
     }
 }

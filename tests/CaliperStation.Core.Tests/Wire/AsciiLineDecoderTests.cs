@@ -130,7 +130,7 @@ public sealed class AsciiLineDecoderTests
         Assert.Empty(sink.Taken);
         decoder.Feed("\r+1.00 mm\r"u8, sink);
         Assert.Equal([FrameEventKind.Refused, FrameEventKind.Value], sink.Kinds);
-        Assert.Equal(AsciiLineDecoder.LongestLine, sink.Taken[0].Raw.Length);
+        Assert.Equal(AsciiLineDecoder.MaxLineLength, sink.Taken[0].Raw.Length);
     }
 
     [Theory]

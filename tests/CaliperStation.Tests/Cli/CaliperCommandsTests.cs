@@ -26,9 +26,9 @@ public sealed class CaliperCommandsTests : IDisposable
         string capture = Path.Combine(_folder, "kept.cap");
         await File.WriteAllTextAsync(script, "wait 300ms\n1/8 in\n2.5 mm\nsend \"\\x1B[2J\\r\\n\"\n-1/64 in\n");
         LineWriter port = new();
-        SpeakerSettings speaker = new(LengthUnit.Inch, "\r\n", 20, 9600, 1);
+        TransmitterSettings transmitter = new(LengthUnit.Inch, "\r\n", 20, 9600, 1);
         Task<int> emulate = CaliperEmulate.RunAsync(
-            new CaliperEmulateOptions(speaker, script, link), TextReader.Null, port, TextWriter.Null, _stop.Token);
+            new CaliperEmulateOptions(transmitter, script, link), TextReader.Null, port, TextWriter.Null, _stop.Token);
         Assert.Equal(link, await port.NextAsync(_stop.Token));
 
         LineWriter heard = new();
@@ -71,7 +71,7 @@ public sealed class CaliperCommandsTests : IDisposable
         Assert.Equal(3, await CaliperListen.RunAsync(
             new CaliperListenOptions(new SerialSettings("none"), AsciiOptions.Default, Replay: file), TextWriter.Null, errors, _stop.Token));
         Assert.Equal(3, await CaliperEmulate.RunAsync(
-            new CaliperEmulateOptions(new SpeakerSettings(LengthUnit.Inch, "\r", 10, 9600, 1), file), TextReader.Null, TextWriter.Null, errors, _stop.Token));
+            new CaliperEmulateOptions(new TransmitterSettings(LengthUnit.Inch, "\r", 10, 9600, 1), file), TextReader.Null, TextWriter.Null, errors, _stop.Token));
 
         Assert.Equal(2, errors.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries).Count(line => line.Contains("bad:2: ", StringComparison.Ordinal)));
     }
@@ -85,7 +85,7 @@ public sealed class CaliperCommandsTests : IDisposable
         Assert.Equal(3, await CaliperListen.RunAsync(
             new CaliperListenOptions(new SerialSettings(line.PortName), AsciiOptions.Default, Save: file), TextWriter.Null, TextWriter.Null, _stop.Token));
         Assert.Equal(4, await CaliperEmulate.RunAsync(
-            new CaliperEmulateOptions(new SpeakerSettings(LengthUnit.Inch, "\r", 10, 9600, 1), null, file), TextReader.Null, TextWriter.Null, TextWriter.Null, _stop.Token));
+            new CaliperEmulateOptions(new TransmitterSettings(LengthUnit.Inch, "\r", 10, 9600, 1), null, file), TextReader.Null, TextWriter.Null, TextWriter.Null, _stop.Token));
 
         Assert.Equal("mine", await File.ReadAllTextAsync(file));
     }

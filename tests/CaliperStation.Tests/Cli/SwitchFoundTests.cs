@@ -38,10 +38,10 @@ public sealed class SwitchFoundTests
         FakeTimeProvider time = new();
         TaskCompletionSource<SwitchFound> found = new();
         Task watching = CaliperSwitch.WatchAsync("/dev/fake", new FakePorts(line), time, found, CancellationToken.None);
-        await EventLog.UntilAsync(() => line.Outputs.Count == 2, time, ModemDesk.Steady);
-        await EventLog.UntilAsync(() => line.Looks > 6, time, ModemDesk.Steady);
+        await EventLog.UntilAsync(() => line.Outputs.Count == 2, time, FootSwitch.Steady);
+        await EventLog.UntilAsync(() => line.Looks > 6, time, FootSwitch.Steady);
         _ = restsOn ? line.Inputs.Remove(ModemInput.Dsr) : line.Inputs.Add(ModemInput.Dsr);
-        await EventLog.UntilAsync(() => watching.IsCompleted, time, ModemDesk.Steady);
+        await EventLog.UntilAsync(() => watching.IsCompleted, time, FootSwitch.Steady);
 
         Assert.Equal([("switch-line", "dsr"), ("switch-pressed", restsOn ? "off" : "on"), ("lines-on", "rts dtr")], (await found.Task).Settings);
         string settings = (await found.Task).Settings.Aggregate("", (text, set) => SettingsFile.With(text, set.Key, set.Value));

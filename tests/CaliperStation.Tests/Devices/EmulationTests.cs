@@ -109,15 +109,15 @@ public sealed class EmulationTests
     [InlineData(-500_000, LengthUnit.Millimetre, "-0.50 mm")]
     [InlineData(150_000_000, LengthUnit.Millimetre, "+150.00 mm")]
     public void A_value_is_said_as_a_caliper_says_it(long nanometres, LengthUnit unit, string text) =>
-        Assert.Equal(text, SpokenValue.Text(Length.FromNanometres(nanometres), unit));
+        Assert.Equal(text, TransmittedValue.Text(Length.FromNanometres(nanometres), unit));
 
     [Fact]
     public void What_it_says_decodes_to_what_it_meant() => Gen.Select(Gen.Long[-20_000, 20_000], Gen.Bool).Sample((counts, inch) =>
     {
         LengthUnit unit = inch ? LengthUnit.Inch : LengthUnit.Millimetre;
-        Length value = SpokenValue.ResolutionOf(unit).Times(counts);
+        Length value = TransmittedValue.ResolutionOf(unit).Times(counts);
         List<CaliperEvent> events = [];
-        new AsciiLineDecoder().Feed(System.Text.Encoding.ASCII.GetBytes(SpokenValue.Text(value, unit) + "\r"), new CaliperSink(events.Add, LengthUnit.Inch, ReadingSource.Emulated, TimeProvider.System));
+        new AsciiLineDecoder().Feed(System.Text.Encoding.ASCII.GetBytes(TransmittedValue.Text(value, unit) + "\r"), new CaliperSink(events.Add, LengthUnit.Inch, ReadingSource.Emulated, TimeProvider.System));
 
         Reading heard = Assert.IsType<CaliperEvent.Value>(Assert.Single(events)).Reading;
         Assert.Equal((value, unit), (heard.Value, heard.Unit));

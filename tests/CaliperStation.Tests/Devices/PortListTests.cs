@@ -80,8 +80,8 @@ public sealed class PortListTests : IDisposable
         Assert.Equal(Path.Combine(Dev, "serial/by-id/usb-Bench_Adapter_17-if00-port0"), List().StableName(Path.Combine(Dev, "ttyUSB0")));
         Assert.Equal(Path.Combine(Dev, "ttyS0"), List().StableName(Path.Combine(Dev, "ttyS0")));
         Assert.Equal("/dev/pts/3", List().StableName("/dev/pts/3"));
-        PortRequest wish = new(Path.Combine(Dev, "ttyUSB0"), null, null, 1, LengthUnit.Inch, false);
-        Assert.Equal(wish with { Port = Path.Combine(Dev, "serial/by-id/usb-Bench_Adapter_17-if00-port0") }, CaliperChoice.Lasting(wish, List()));
+        PortRequest request = new(Path.Combine(Dev, "ttyUSB0"), null, null, 1, LengthUnit.Inch, false);
+        Assert.Equal(request with { Port = Path.Combine(Dev, "serial/by-id/usb-Bench_Adapter_17-if00-port0") }, CaliperChoice.Lasting(request, List()));
     }
 
     [Fact]

@@ -205,7 +205,7 @@ public sealed class SerialCaliperTests
         long free = _time.GetTimestamp();
         Assert.IsType<CaliperEvent.Opened>(run.Next());
 
-        Assert.InRange(_time.GetElapsedTime(free), TimeSpan.Zero, SerialCaliper.LongestWait + SerialCaliper.LookEvery);
+        Assert.InRange(_time.GetElapsedTime(free), TimeSpan.Zero, SerialCaliper.MaxWait + SerialCaliper.LookEvery);
         Assert.Empty(SystemPorts.ModemHint("/dev/ttyUSB0"));
     }
 

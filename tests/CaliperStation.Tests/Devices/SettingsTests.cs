@@ -8,7 +8,7 @@ namespace CaliperStation.Tests.Devices;
 public sealed class SettingsTests
 {
     [Fact]
-    public void An_empty_file_is_the_usual_bench() => Assert.Equal(Settings.Usual, Settings.Parse("# nothing\n", "settings.toml"));
+    public void An_empty_file_is_the_usual_bench() => Assert.Equal(Settings.Default, Settings.Parse("# nothing\n", "settings.toml"));
 
     [Fact]
     public void The_line_is_set_by_its_settings()
@@ -74,9 +74,9 @@ public sealed class SettingsTests
     [Fact]
     public void The_decoder_is_the_one_that_was_set()
     {
-        Assert.IsType<AutoLineDecoder>(LineDecoders.For(Settings.Usual)());
-        Assert.IsType<AsciiLineDecoder>(LineDecoders.For(Settings.Usual with { MaskBit8 = true })());
-        Assert.IsType<AsciiLineDecoder>(LineDecoders.For(Settings.Usual with { Format = LineFormat.Ascii })());
-        Assert.IsType<BridgeLineDecoder>(LineDecoders.For(Settings.Usual with { Format = LineFormat.Bridge })());
+        Assert.IsType<AutoLineDecoder>(LineDecoders.For(Settings.Default)());
+        Assert.IsType<AsciiLineDecoder>(LineDecoders.For(Settings.Default with { MaskBit8 = true })());
+        Assert.IsType<AsciiLineDecoder>(LineDecoders.For(Settings.Default with { Format = LineFormat.Ascii })());
+        Assert.IsType<BridgeLineDecoder>(LineDecoders.For(Settings.Default with { Format = LineFormat.Bridge })());
     }
 }

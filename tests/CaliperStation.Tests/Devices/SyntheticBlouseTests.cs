@@ -167,7 +167,7 @@ public sealed class SyntheticBlouseTests
     {
         for (ulong seed = 0; seed < 60; seed++)
         {
-            Length count = SpokenValue.ResolutionOf(seed % 2 == 0 ? LengthUnit.Inch : LengthUnit.Millimetre);
+            Length count = TransmittedValue.ResolutionOf(seed % 2 == 0 ? LengthUnit.Inch : LengthUnit.Millimetre);
             SyntheticBlouse blouse = new(plan, seed, count);
             HandEmulation hand = new(seed, count);
             double uncertainty = Budget.Of(plan.Standard.Judging, count, 1).Combined;

@@ -21,27 +21,27 @@ public class BenchColoursTests
     }
 
     [Fact]
-    public void Without_colour_every_ink_is_the_terminals_own() => Assert.All(Enum.GetValues<Ink>(), ink =>
+    public void Without_colour_every_ink_is_the_terminals_own() => Assert.All(Enum.GetValues<CellStyle>(), ink =>
         Assert.Equal((Color.None, Color.None), (BenchColours.None[ink].Foreground, BenchColours.None[ink].Background)));
 
     [Fact]
     public void Verdicts_look_different_in_every_set() => Assert.All(
         (BenchColours[])[BenchColours.True, BenchColours.Sixteen, BenchColours.None],
-        set => Assert.Equal(4, ((Ink[])[Ink.Ground, Ink.Within, Ink.Borderline, Ink.Outside]).Select(ink => set[ink]).Distinct().Count()));
+        set => Assert.Equal(4, ((CellStyle[])[CellStyle.Ground, CellStyle.Within, CellStyle.Borderline, CellStyle.Outside]).Select(ink => set[ink]).Distinct().Count()));
 
     /// <summary>M. Okabe and K. Ito, "Color Universal Design", 2008, figure of the colour set: sky blue 86 180 233, yellow 240 228 66, vermillion 213 94 0.</summary>
     [Fact]
     public void Verdicts_have_the_colours_of_a_published_set_for_every_colour_vision()
     {
-        Assert.Equal(new Color(86, 180, 233), BenchColours.True[Ink.Within].Foreground);
-        Assert.Equal(new Color(240, 228, 66), BenchColours.True[Ink.Borderline].Foreground);
-        Assert.Equal(new Color(213, 94, 0), BenchColours.True[Ink.Outside].Background);
+        Assert.Equal(new Color(86, 180, 233), BenchColours.True[CellStyle.Within].Foreground);
+        Assert.Equal(new Color(240, 228, 66), BenchColours.True[CellStyle.Borderline].Foreground);
+        Assert.Equal(new Color(213, 94, 0), BenchColours.True[CellStyle.Outside].Background);
     }
 
     /// <summary>WCAG 2.1, success criterion 1.4.3: a contrast of at least 4.5 to 1, with the relative luminance as defined there.</summary>
     [Fact]
     public void Every_text_stands_out_from_its_ground() =>
-        Assert.All(Enum.GetValues<Ink>(), ink => Assert.True(Contrast(BenchColours.True[ink]) >= 4.5, ink.ToString()));
+        Assert.All(Enum.GetValues<CellStyle>(), ink => Assert.True(Contrast(BenchColours.True[ink]) >= 4.5, ink.ToString()));
 
     private static double Contrast(CellAttribute attribute)
     {

@@ -70,7 +70,7 @@ public sealed class BenchWindowTests : IDisposable
                 for (int x = 0; x < width; x++)
                 {
                     Cell cell = _app.Driver.Contents![y, x];
-                    Assert.Equal((canvas[x, y].Text, BenchColours.Sixteen[canvas[x, y].Ink]), (cell.Grapheme, cell.Attribute!.Value));
+                    Assert.Equal((canvas[x, y].Text, BenchColours.Sixteen[canvas[x, y].Style]), (cell.Grapheme, cell.Attribute!.Value));
                 }
             }
         }
@@ -81,7 +81,7 @@ public sealed class BenchWindowTests : IDisposable
     [InlineData("F4", false)]   // the bench's own
     [InlineData("b", false)]    // a letter is set by press-text
     [InlineData("no key", false)]
-    public void A_switch_may_be_a_key_that_does_nothing_else_here(string key, bool may) => Assert.Equal(may, SwitchKeys.Complaint(key) is null);
+    public void A_switch_may_be_a_key_that_does_nothing_else_here(string key, bool may) => Assert.Equal(may, SwitchKeys.Validate(key) is null);
 
     [Fact]
     public void Every_key_tells_its_intent()

@@ -48,9 +48,9 @@ public class HelpersOfTheScreenTests
     [Fact]
     public void Rows_are_never_given_out_twice()
     {
-        Assert.Equal([2, 3, 1], RowBudget.Share(6, new RowWish(1, 2), new RowWish(2, 3), new RowWish(1, 4)));
-        Assert.Equal([1, 1, 0], RowBudget.Share(2, new RowWish(1, 2), new RowWish(2, 3), new RowWish(1, 4)));
-        Assert.Equal([0, 0, 0], RowBudget.Share(-3, new RowWish(1, 2), new RowWish(2, 3), new RowWish(1, 4)));
+        Assert.Equal([2, 3, 1], RowBudget.Share(6, new RowRequest(1, 2), new RowRequest(2, 3), new RowRequest(1, 4)));
+        Assert.Equal([1, 1, 0], RowBudget.Share(2, new RowRequest(1, 2), new RowRequest(2, 3), new RowRequest(1, 4)));
+        Assert.Equal([0, 0, 0], RowBudget.Share(-3, new RowRequest(1, 2), new RowRequest(2, 3), new RowRequest(1, 4)));
     }
 
     [Fact]

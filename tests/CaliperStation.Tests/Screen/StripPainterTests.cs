@@ -38,6 +38,6 @@ public class StripPainterTests
     public void Zones_differ_in_meaning_and_in_pattern()
     {
         Canvas canvas = StripPainter.Paint(Strips["guarded"], 100, 3);
-        Assert.Equal([("·", Ink.Quiet), ("─", Ink.Borderline), ("═", Ink.Within)], [.. new[] { 10, 30, 40 }.Select(x => (canvas[x, 1].Text, canvas[x, 1].Ink))]);
+        Assert.Equal([("·", CellStyle.Quiet), ("─", CellStyle.Borderline), ("═", CellStyle.Within)], [.. new[] { 10, 30, 40 }.Select(x => (canvas[x, 1].Text, canvas[x, 1].Style))]);
     }
 }

@@ -23,7 +23,7 @@ public sealed class CheckJournalTests : IDisposable
             CheckJournal.Keep(store, Check(30), "a", _day);
             CheckJournal.Keep(store, Check(10), "a", _day.AddDays(1));
             CheckJournal.Keep(store, Check(30), "b", _day.AddDays(2));
-            Assert.Equal(new KeptCheck(_day.AddDays(1), true), CheckJournal.Last(store, "a"));
+            Assert.Equal(new SavedCheck(_day.AddDays(1), true), CheckJournal.Last(store, "a"));
         }
 
         if (withoutIndex)
@@ -32,11 +32,11 @@ public sealed class CheckJournalTests : IDisposable
         }
 
         using Store again = Store.OpenToLook(paths, TimeProvider.System, _ => { });
-        Assert.Equal(new KeptCheck(_day.AddDays(1), true), CheckJournal.Last(again, "a"));
-        Assert.Equal(new KeptCheck(_day.AddDays(2), false), CheckJournal.Last(again, "b"));
+        Assert.Equal(new SavedCheck(_day.AddDays(1), true), CheckJournal.Last(again, "a"));
+        Assert.Equal(new SavedCheck(_day.AddDays(2), false), CheckJournal.Last(again, "b"));
         Assert.Null(CheckJournal.Last(again, "c"));
         again.Index?.Break(new IOException("lost"));
-        Assert.Equal(new KeptCheck(_day.AddDays(2), false), CheckJournal.Last(again, "b"));
+        Assert.Equal(new SavedCheck(_day.AddDays(2), false), CheckJournal.Last(again, "b"));
     }
 
     [Fact]
@@ -44,9 +44,9 @@ public sealed class CheckJournalTests : IDisposable
     {
         Assert.Contains("never checked", CheckJournal.Reminder(null, 30, _day), StringComparison.Ordinal);
         Assert.Null(CheckJournal.Reminder(null, 0, _day));
-        Assert.Null(CheckJournal.Reminder(new KeptCheck(_day, true), 30, _day.AddDays(30)));
-        Assert.Contains("31 days old", CheckJournal.Reminder(new KeptCheck(_day, true), 30, _day.AddDays(31.5)), StringComparison.Ordinal);
-        Assert.Contains("not within", CheckJournal.Reminder(new KeptCheck(_day, false), 30, _day), StringComparison.Ordinal);
+        Assert.Null(CheckJournal.Reminder(new SavedCheck(_day, true), 30, _day.AddDays(30)));
+        Assert.Contains("31 days old", CheckJournal.Reminder(new SavedCheck(_day, true), 30, _day.AddDays(31.5)), StringComparison.Ordinal);
+        Assert.Contains("not within", CheckJournal.Reminder(new SavedCheck(_day, false), 30, _day), StringComparison.Ordinal);
     }
 
     private static CaliperCheck Check(int error) =>

@@ -251,7 +251,7 @@ public sealed class RecordStoreTests : IDisposable
     {
         StoreFixture.Fill(Paths, 1);
         byte[] standard = "[standard]\nname = \"Quayside parade\"\n"u8.ToArray();
-        new StandardShelf(Paths.Standards).Keep(Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(standard)), standard);
+        new StandardArchive(Paths.Standards).Keep(Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(standard)), standard);
         using Journal journal = Journal.Open(Paths, forWriting: false, StoreFixture.Clock);
         Assert.Empty(new RecordStore(Paths, journal, null).Verify().Findings);
         string[] known = [.. StationKey.Known(Paths).Order(StringComparer.Ordinal)];

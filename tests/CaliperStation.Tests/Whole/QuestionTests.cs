@@ -18,7 +18,7 @@ public sealed class QuestionTests : IDisposable
         Assert.Equal(("question", "star"), (ran.Lines[0].GetProperty("kind").GetString(), ran.Lines[0].GetProperty("step").GetString()));
         Assert.Contains("say one of: yes, no", ran.Lines[1].GetProperty("why").GetString(), StringComparison.Ordinal);
         Assert.DoesNotContain(ran.Events("prompt"), prompt => prompt.GetProperty("step").GetString() == "star-gap");
-        Assert.DoesNotContain("Taken for granted", ran.Error, StringComparison.Ordinal);
+        Assert.DoesNotContain("Assumed:", ran.Error, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -47,11 +47,11 @@ public sealed class QuestionTests : IDisposable
     }
 
     [Fact]
-    public void What_is_taken_for_granted_is_told_when_a_sitting_begins()
+    public void Assumed_answers_are_told_when_a_sitting_begins()
     {
         string coat = _station.File("coat.toml", TestStandard.Text);
 
-        Assert.Contains("Taken for granted: star = yes;", _station.Measure(["stop"], coat, "--tag", "QG-1", "--port", "none").Error, StringComparison.Ordinal);
-        Assert.DoesNotContain("Taken for granted", _station.Measure(["stop"], coat, "--tag", "QG-1", "--port", "none").Error, StringComparison.Ordinal);
+        Assert.Contains("Assumed: star = yes (", _station.Measure(["stop"], coat, "--tag", "QG-1", "--port", "none").Error, StringComparison.Ordinal);
+        Assert.DoesNotContain("Assumed:", _station.Measure(["stop"], coat, "--tag", "QG-1", "--port", "none").Error, StringComparison.Ordinal);
     }
 }

@@ -1,0 +1,96 @@
+using System.Buffers;
+using System.Text;
+using System.Text.Encodings.Web;
+using System.Text.Json;
+
+namespace CaliperStation.Core.Records;
+
+/// <summary>The begin of a remeasurement as the journal keeps it. The instant is the journal line's own.</summary>
+public static class RemeasurementStartedJson
+{
+    /// <summary>The journal's kind: not that of a sitting's begin, for a bench must not go on with it as one.</summary>
+    public const string Kind = "second-started";
+
+    private static readonly JsonWriterOptions Options = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };   // a file, never a web page
+
+    /// <summary>The body as one JSON object.</summary>
+    public static string Body(RemeasurementStarted started)
+    {
+        ArrayBufferWriter<byte> buffer = new(512);
+        using (Utf8JsonWriter json = new(buffer, Options))
+        {
+            json.WriteStartObject();
+            json.WriteString("sitting", started.Sitting);
+            json.WriteString("of", RecordWords.Of(started.Kind));
+            json.WriteString("record", started.OfRecord);
+            json.WriteString("tag", started.Tag);
+            json.WriteString("hand", started.Hand);
+            json.WriteString("standard", started.StandardSha256);
+            json.WriteStartObject("answers");
+            foreach ((string question, string answer) in started.Answers.OrderBy(pair => pair.Key, StringComparer.Ordinal))
+            {
+                json.WriteString(question, answer);
+            }
+
+            json.WriteEndObject();
+            Optional(json, started);
+            json.WriteStartArray("steps");
+            foreach (ChosenStep step in started.Steps)
+            {
+                json.WriteStartObject();
+                json.WriteString("step", step.Step);
+                json.WriteString("why", step.Why);
+                json.WriteEndObject();
+            }
+
+            json.WriteEndArray();
+            json.WriteEndObject();
+        }
+
+        return Encoding.UTF8.GetString(buffer.WrittenSpan);
+    }
+
+    /// <summary>What a body says, or null when it is none of ours: the text is as untrusted as any file.</summary>
+    public static RemeasurementStarted? Read(string body, DateTimeOffset at)
+    {
+        try
+        {
+            using JsonDocument document = JsonDocument.Parse(body);
+            JsonElement root = document.RootElement;
+            RemeasurementStarted read = new(
+                Text(root, "sitting"),
+                RecordWords.Back<RecordKind>(Text(root, "of"), RecordWords.Of),
+                Text(root, "record"),
+                Text(root, "tag"),
+                Text(root, "hand"),
+                Text(root, "standard"),
+                root.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => Text(answer.Value)),
+                root.TryGetProperty("seed", out JsonElement seed) ? seed.GetInt64() : null,
+                root.TryGetProperty("share", out JsonElement share) ? share.GetDouble() : null,
+                [.. root.GetProperty("steps").EnumerateArray().Select(step => new ChosenStep(Text(step, "step"), Text(step, "why")))],
+                at);
+            return read.Kind != RecordKind.Sitting && read.Steps.Count > 0 && read.Steps.DistinctBy(step => step.Step).Count() == read.Steps.Count ? read : null;
+        }
+        catch (Exception fault) when (fault is JsonException or KeyNotFoundException or InvalidOperationException or FormatException or OverflowException or ArgumentException)
+        {
+            return null;   // what JsonDocument and its elements throw for a broken text, a missing, doubled or ill-typed member
+        }
+    }
+
+    private static void Optional(Utf8JsonWriter json, RemeasurementStarted started)
+    {
+        if (started.Seed is { } seed)
+        {
+            json.WriteNumber("seed", seed);
+        }
+
+        if (started.Share is { } share)
+        {
+            json.WriteNumber("share", share);
+        }
+    }
+
+    private static string Text(JsonElement body, string name) => Text(body.GetProperty(name));
+
+    private static string Text(JsonElement value) => value.GetString() ?? throw new FormatException("null is no text");
+}

@@ -1,0 +1,54 @@
+using System.Globalization;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Reports;
+
+/// <summary>A remeasurement in words.</summary>
+public static class RemeasurementText
+{
+    /// <summary>The word for one step: of two hands it agrees or differs, of two days it holds or moved.</summary>
+    public static string Word(RecordKind kind, bool agrees) => (kind, agrees) switch
+    {
+        (RecordKind.Recheck, true) => "holds",
+        (RecordKind.Recheck, false) => "moved",
+        (RecordKind.Sitting or RecordKind.Countersign, true) => "agrees",
+        (RecordKind.Sitting or RecordKind.Countersign, false) => "differs",
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    /// <summary>The same for the whole: <c>agrees</c> or <c>differs</c>, <c>holds</c> or <c>moved</c>, fit to stand before the record.</summary>
+    public static string Whole(RecordKind kind, bool agrees) => Word(kind, agrees) switch
+    {
+        "holds" => "nothing moved against",
+        "moved" => "something moved against",
+        "agrees" => "agrees with",
+        _ => "does not agree with",
+    };
+
+    /// <summary>Both values, the difference in ticks, why the step was chosen: <c>rack-left: 4 t (3.18 mm), now 4½ t (3.57 mm), +0.4 t, En 0.74 (carries others)</c>.</summary>
+    /// <param name="comparison">The step.</param>
+    /// <param name="show">What lengths are shown in.</param>
+    /// <param name="standard">The standard, for the step's words; null leaves its id.</param>
+    public static string Detail(RecordComparison comparison, LengthDisplay show, Standard? standard = null) => string.Create(CultureInfo.InvariantCulture,
+        $"{StandardWords.Step(standard, comparison.Step)}: {Shown(comparison.FirstNanometres, show)}, now {Shown(comparison.SecondNanometres, show)}, {Ticks(comparison):+0.0;-0.0;0.0} t, En {comparison.En:0.00} ({Reason(comparison.Why)})");
+
+    /// <summary>What a move invalidates.</summary>
+    public static string Detail(Invalidated invalidated) =>
+        $"{(invalidated.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", invalidated.Steps.Select(Standard.WordsOf)))}; verdicts {string.Join(", ", invalidated.Relations.Select(Standard.WordsOf).DefaultIfEmpty("none"))}; measure this blouse again: caliper-station measure STANDARD --tag {PrintableText.Escape(invalidated.Tag)}";
+
+    /// <summary>Why a step was chosen, in words.</summary>
+    internal static string Reason(string why) => why switch
+    {
+        "carries" => "carries others",
+        "close" => "was close to a limit",
+        "moved" => "moved before",
+        "random" => "by lot",
+        _ => PrintableText.Escape(why),
+    };
+
+    private static double Ticks(RecordComparison comparison) => (comparison.SecondNanometres - comparison.FirstNanometres) / Length.Tick.Nanometres;
+
+    private static string Shown(double nanometres, LengthDisplay show) => LengthFormat.WithMillimetres(Length.FromNanometres(nanometres, Rounding.HalfEven), show);
+}
