@@ -11,7 +11,12 @@ namespace CaliperStation.Core.Quantities;
 public static class PrintableText
 {
     /// <summary>The text with everything that is not plainly printable escaped.</summary>
-    public static string Escape(string text)
+    public static string Escape(string text) => Escape(text, inJson: false);
+
+    /// <summary>JSON with every such character inside its texts as <c>\uNNNN</c>, which a reader of JSON turns back.</summary>
+    public static string EscapeJson(string json) => Escape(json, inJson: true);
+
+    private static string Escape(string text, bool inJson)
     {
         int index = 0;
         while (index < text.Length && char.IsBetween(text[index], ' ', '~'))
@@ -34,7 +39,7 @@ public static class PrintableText
             }
             else
             {
-                AppendEscape(escaped, text[index]);
+                AppendEscape(escaped, text[index], inJson);
                 index++;
             }
         }
@@ -54,15 +59,18 @@ public static class PrintableText
             }
             else
             {
-                AppendEscape(escaped, (char)value);
+                AppendEscape(escaped, (char)value, inJson: false);
             }
         }
 
         return escaped.ToString();
     }
 
-    private static void AppendEscape(StringBuilder escaped, char value) =>
-        escaped.Append(value <= 0xFF ? "\\x" : "\\u").Append(((int)value).ToString(value <= 0xFF ? "X2" : "X4", CultureInfo.InvariantCulture));
+    private static void AppendEscape(StringBuilder escaped, char value, bool inJson)
+    {
+        bool isShort = value <= 0xFF && !inJson;
+        escaped.Append(isShort ? "\\x" : "\\u").Append(((int)value).ToString(isShort ? "X2" : "X4", CultureInfo.InvariantCulture));
+    }
 
     private static bool IsPrintable(Rune rune) => Rune.GetUnicodeCategory(rune) is not (
         UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.Surrogate or UnicodeCategory.PrivateUse or

@@ -12,9 +12,8 @@ public static class AdviceJson
     /// nm·rad and rad², <c>unseen</c>; what is unseen has no value; right and up to the whole nanometre, a turn to the nanoradian), <c>wanted</c> (steps to read before the rest is known), <c>advice</c> (see <see cref="WriteMove"/>), <c>fewest</c> (<c>items</c>,
     /// <c>proven</c>), <c>doubtful</c>, <c>conflicts</c>. Right is the viewer's.
     /// </summary>
-    public static string All(Advice advice) => JsonText.Write(json =>
+    public static string All(Advice advice) => JsonText.Object(json =>
     {
-        json.WriteStartObject();
         json.WriteStartArray("displacements");
         foreach (ItemPose pose in advice.Poses)
         {
@@ -24,7 +23,7 @@ public static class AdviceJson
         }
 
         json.WriteEndArray();
-        WriteStrings(json, "wanted", advice.Wanted);
+        JsonText.Strings(json, "wanted", advice.Wanted);
         json.WriteStartArray("advice");
         foreach (ItemMove move in advice.Moves)
         {
@@ -35,13 +34,12 @@ public static class AdviceJson
 
         json.WriteEndArray();
         json.WriteStartObject("fewest");
-        WriteStrings(json, "items", advice.Moves.Select(move => move.Item));
+        JsonText.Strings(json, "items", advice.Moves.Select(move => move.Item));
         json.WriteBoolean("proven", advice.ProvenFewest);
         json.WriteEndObject();
-        WriteStrings(json, "doubtful", advice.Outliers);
-        WriteStrings(json, "conflicts", advice.Conflicts);
-        json.WriteEndObject();
-    });
+        JsonText.Strings(json, "doubtful", advice.Outliers);
+        JsonText.Strings(json, "conflicts", advice.Conflicts);
+    }) + "\n";
 
     /// <summary>
     /// The members of one item's advice, as in a line of the plain bench: <c>item</c>, <c>moves</c> (<c>pin</c>, <c>rightNm</c>, <c>upNm</c>,
@@ -69,8 +67,8 @@ public static class AdviceJson
         }
 
         json.WriteEndObject();
-        WriteStrings(json, "willBreak", move.WillBreak);
-        WriteStrings(json, "makesStale", move.MakesStale);
+        JsonText.Strings(json, "willBreak", move.WillBreak);
+        JsonText.Strings(json, "makesStale", move.MakesStale);
         json.WriteString("caution", Cautions.Pins);
     }
 
@@ -88,7 +86,7 @@ public static class AdviceJson
         }
 
         json.WriteEndArray();
-        WriteStrings(json, "unseen", pose.Unseen);
+        JsonText.Strings(json, "unseen", pose.Unseen);
     }
 
     private static void WriteSeen(Utf8JsonWriter json, ItemPose pose, string direction, string name, double value)
@@ -101,15 +99,4 @@ public static class AdviceJson
 
     /// <summary>Without the last bits of the arithmetic, and without a negative nought.</summary>
     private static double Rounded(double value, int places) => Math.Round(value, places) + 0.0;
-
-    private static void WriteStrings(Utf8JsonWriter json, string name, IEnumerable<string> values)
-    {
-        json.WriteStartArray(name);
-        foreach (string value in values)
-        {
-            json.WriteStringValue(value);
-        }
-
-        json.WriteEndArray();
-    }
 }

@@ -41,7 +41,7 @@ public static class BenchJson
                 json.WriteString("kind", "question");
                 json.WriteString("step", question.Id);
                 json.WriteString("ask", question.Ask);
-                Strings(json, "answers", question.Answers);
+                JsonText.Strings(json, "answers", question.Answers);
                 break;
             case Said.Took took:
                 Event(json, "reading");
@@ -90,15 +90,15 @@ public static class BenchJson
                 break;
             case Said.Moved moved:
                 Event(json, "moved");
-                Strings(json, "items", moved.Items);
+                JsonText.Strings(json, "items", moved.Items);
                 break;
             case Said.Stale stale:
                 Event(json, "stale");
-                Strings(json, "steps", stale.Steps);
+                JsonText.Strings(json, "steps", stale.Steps);
                 break;
             case Said.SetAside aside:
                 Event(json, "aside");
-                Strings(json, "relations", aside.Relations);
+                JsonText.Strings(json, "relations", aside.Relations);
                 break;
             case Said.Refused refused:
                 Event(json, "refused");
@@ -170,7 +170,7 @@ public static class BenchJson
                 Event(json, "abandoned");
                 json.WriteString("reason", abandoned.Reason);
                 break;
-            case Said.Compared { Comparison: var comparison } compared:
+            case Said.Compared { Comparison: var comparison }:
                 double difference = comparison.SecondNanometres - comparison.FirstNanometres;
                 Event(json, "comparison");
                 json.WriteString("step", comparison.Step);
@@ -181,16 +181,11 @@ public static class BenchJson
                 json.WriteNumber("differenceTicks", difference / Length.Tick.Nanometres);
                 json.WriteNumber("en", comparison.En);
                 json.WriteBoolean("agrees", comparison.Agrees);
-                if (compared.Kind == RecordKind.Recheck)
-                {
-                    json.WriteBoolean("moved", !comparison.Agrees);
-                }
-
                 break;
             case Said.Invalidates { Invalidated: var invalidated }:
                 Event(json, "doubtful");
-                Strings(json, "steps", invalidated.Steps);
-                Strings(json, "relations", invalidated.Relations);
+                JsonText.Strings(json, "steps", invalidated.Steps);
+                JsonText.Strings(json, "relations", invalidated.Relations);
                 break;
             case Said.Checked point:
                 Event(json, "reading");
@@ -252,12 +247,12 @@ public static class BenchJson
         IReadOnlyList<Judgement> outside = want.Prompt is Prompt.Decide held ? held.Outside : want.Outside;
         if (outside.Count > 0)
         {
-            Strings(json, "outside", outside.Select(judgement => judgement.Relation.Id).Distinct());
+            JsonText.Strings(json, "outside", outside.Select(judgement => judgement.Relation.Id).Distinct());
         }
 
         if (want.Prompt is Prompt.Read { Again: { } again })
         {
-            Strings(json, "borderline", [again.Relation.Id]);
+            JsonText.Strings(json, "borderline", [again.Relation.Id]);
         }
 
         if (want.Warning is { } warning)
@@ -276,7 +271,7 @@ public static class BenchJson
         json.WriteString("tag", resume.Tag);
         json.WriteString("last", SittingEventJson.Instant(resume.Last));
         json.WriteNumber("readings", resume.Readings);
-        Strings(json, "hands", resume.Hands);
+        JsonText.Strings(json, "hands", resume.Hands);
     }
 
     private static void Event(Utf8JsonWriter json, string name) => json.WriteString("event", name);
@@ -291,16 +286,5 @@ public static class BenchJson
         {
             json.WriteString(name, value);
         }
-    }
-
-    private static void Strings(Utf8JsonWriter json, string name, IEnumerable<string> values)
-    {
-        json.WriteStartArray(name);
-        foreach (string value in values)
-        {
-            json.WriteStringValue(value);
-        }
-
-        json.WriteEndArray();
     }
 }

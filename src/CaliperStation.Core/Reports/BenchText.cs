@@ -102,7 +102,7 @@ public static class BenchText
         Said.HandIs => "hand",
         Said.TagIs => "tag",
         Said.Abandoned => "abandoned",
-        Said.Compared compared => RemeasurementText.Word(compared.Kind, compared.Comparison.Agrees),
+        Said.Compared compared => RemeasurementText.Word(compared.Comparison.Agrees),
         Said.Invalidates => "doubtful",
         Said.Checked point => point.IsWithin ? "within" : "outside",
         Said.CheckDone done => done.Check.IsWithin ? "within" : "outside",
@@ -182,7 +182,7 @@ public static class BenchText
 
     private static string Closed(Said.Closed closed) => closed.Record.Kind == RecordKind.Sitting
         ? $"record {closed.Record.Id}, {(closed.IsPractice ? $"practice, {(closed.IsAllWithin ? "all within" : "not all within")}: not verified" : closed.Record.IsVerified ? "verified" : "not verified")}"
-        : $"record {closed.Record.Id}, {RemeasurementText.Whole(closed.Record.Kind, closed.IsAllWithin)} record {closed.Record.OfRecord}{(closed.IsPractice ? "; practice" : "")}";
+        : $"record {closed.Record.Id}, {RemeasurementText.Word(closed.IsAllWithin)} {(closed.IsAllWithin ? "with" : "from")} record {closed.Record.OfRecord}{(closed.IsPractice ? "; practice" : "")}";
 
     /// <summary>Every digit: an error of a few micrometres is the matter of a check.</summary>
     private static string Signed(Length error) =>

@@ -27,9 +27,8 @@ public static class CheckText
     }
 
     /// <summary>The same as one JSON object; ends with a line feed.</summary>
-    public static string Json(long records, IReadOnlyList<RecordFinding> findings) => JsonText.Write(json =>
+    public static string Json(long records, IReadOnlyList<RecordFinding> findings) => JsonText.Object(json =>
     {
-        json.WriteStartObject();
         json.WriteBoolean("sound", findings.Count == 0);
         json.WriteNumber("records", records);
         json.WriteStartArray("findings");
@@ -44,8 +43,7 @@ public static class CheckText
         }
 
         json.WriteEndArray();
-        json.WriteEndObject();
-    });
+    }) + "\n";
 
     private static string Word(FindingKind kind) => kind switch
     {

@@ -2,35 +2,45 @@ using System.Buffers;
 using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Json;
+using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Reports;
 
-/// <summary>JSON as text. Control characters are escaped whatever the text is.</summary>
+/// <summary>JSON as text, one object on one line. No control or format character reaches a terminal, whatever the text is.</summary>
 public static class JsonText
 {
-    private static readonly JsonWriterOptions _indented = new() { Indented = true, NewLine = "\n" };
     private static readonly JsonWriterOptions _line = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };   // for terminals and pipes, not for web pages: a plus stays a plus
-
-    /// <summary>A document over many lines, with line feeds and one at its end.</summary>
-    internal static string Write(Action<Utf8JsonWriter> write) => Text(_indented, write) + "\n";
 
     /// <summary>One object on one line, without a line feed.</summary>
     /// <param name="members">Writes its members.</param>
-    public static string Object(Action<Utf8JsonWriter> members) => Text(_line, json =>
-    {
-        json.WriteStartObject();
-        members(json);
-        json.WriteEndObject();
-    });
-
-    private static string Text(JsonWriterOptions options, Action<Utf8JsonWriter> write)
+    public static string Object(Action<Utf8JsonWriter> members)
     {
         ArrayBufferWriter<byte> buffer = new();
-        using (Utf8JsonWriter json = new(buffer, options))
+        using (Utf8JsonWriter json = new(buffer, _line))
         {
-            write(json);
+            json.WriteStartObject();
+            members(json);
+            json.WriteEndObject();
         }
 
-        return Encoding.UTF8.GetString(buffer.WrittenSpan);
+        return PrintableText.EscapeJson(Encoding.UTF8.GetString(buffer.WrittenSpan));
+    }
+
+    /// <summary>One object a line, each line with its line feed: how every list and stream is printed.</summary>
+    /// <param name="items">What is listed.</param>
+    /// <param name="members">Writes the members of one.</param>
+    internal static string Lines<T>(IEnumerable<T> items, Action<Utf8JsonWriter, T> members) =>
+        string.Concat(items.Select(item => Object(json => members(json, item)) + "\n"));
+
+    /// <summary>Writes a list of texts.</summary>
+    internal static void Strings(Utf8JsonWriter json, string name, IEnumerable<string> texts)
+    {
+        json.WriteStartArray(name);
+        foreach (string text in texts)
+        {
+            json.WriteStringValue(text);
+        }
+
+        json.WriteEndArray();
     }
 }

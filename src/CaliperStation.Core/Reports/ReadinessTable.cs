@@ -24,8 +24,8 @@ public static class ReadinessTable
                 PrintableText.Escape(blouse.Tag),
                 YesNo(blouse.IsReady),
                 blouse.Last is { } last ? YesNo(last.Verified) : "-",
-                Word(blouse.Countersigned, "yes", "differs"),
-                Word(blouse.Rechecked, "holds", "moved"),
+                Word(blouse.Countersigned, "-"),
+                Word(blouse.Rechecked, "-"),
                 blouse.Last is { } signed ? LocalTime.Show(signed.Closed, zone) : "-",
                 blouse.AgeDays?.ToString(CultureInfo.InvariantCulture) ?? "-",
                 blouse.Asides.Count == 0 ? "-" : string.Join("; ", blouse.Asides.Select(aside => StandardWords.Aside(standardOf(blouse.Last!.Id), aside))),
@@ -38,7 +38,7 @@ public static class ReadinessTable
     /// <summary>CSV (RFC 4180), guarded against formulas; a heading, then one blouse a line.</summary>
     public static string Csv(IEnumerable<Readiness> blouses)
     {
-        StringBuilder text = new("tag,ready,verified,practice,countersigned,rechecked,record,signed,days,open_since,set_aside,why\r\n");
+        StringBuilder text = new("tag,ready,verified,practice,countersigned,rechecked,record,signed,age_days,open_since,set_aside,why\r\n");
         foreach (Readiness blouse in blouses)
         {
             string[] fields =
@@ -54,21 +54,11 @@ public static class ReadinessTable
         return text.ToString();
     }
 
-    /// <summary>The same as one JSON array; ends with a line feed.</summary>
-    public static string Json(IEnumerable<Readiness> blouses) => JsonText.Write(json =>
-    {
-        json.WriteStartArray();
-        foreach (Readiness blouse in blouses)
-        {
-            Write(json, blouse);
-        }
-
-        json.WriteEndArray();
-    });
+    /// <summary>The same as JSON, one blouse a line.</summary>
+    public static string Json(IEnumerable<Readiness> blouses) => JsonText.Lines(blouses, Write);
 
     private static void Write(Utf8JsonWriter json, Readiness blouse)
     {
-        json.WriteStartObject();
         json.WriteString("tag", blouse.Tag);
         json.WriteBoolean("ready", blouse.IsReady);
         json.WriteBoolean("verified", blouse.Last is { Verified: true });
@@ -99,14 +89,7 @@ public static class ReadinessTable
         }
 
         json.WriteEndArray();
-        json.WriteStartArray("why");
-        foreach (string why in blouse.Why)
-        {
-            json.WriteStringValue(why);
-        }
-
-        json.WriteEndArray();
-        json.WriteEndObject();
+        JsonText.Strings(json, "why", blouse.Why);
     }
 
     private static string Asides(Readiness blouse) => string.Join("; ", blouse.Asides.Select(aside => $"{aside.Relation}{(aside.Step is { } step ? $" at {step}" : "")}: {aside.Reason}"));
@@ -115,12 +98,10 @@ public static class ReadinessTable
 
     private static string Truth(bool yes) => yes ? "true" : "false";
 
-    private static string Word(RemeasurementResult look) => Word(look, "agrees", "differs", "none");
-
-    private static string Word(RemeasurementResult look, string agrees, string differs, string none = "-") => look switch
+    private static string Word(RemeasurementResult result, string none = "none") => result switch
     {
         RemeasurementResult.None => none,
-        RemeasurementResult.Agrees => agrees,
-        RemeasurementResult.Differs => differs,
+        RemeasurementResult.Agrees => RemeasurementText.Word(true),
+        RemeasurementResult.Differs => RemeasurementText.Word(false),
     };
 }

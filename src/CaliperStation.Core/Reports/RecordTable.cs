@@ -34,74 +34,43 @@ public static class RecordTable
         return TableText.Of(rows);
     }
 
-    /// <summary>The same as one JSON array; ends with a line feed.</summary>
-    public static string Json(IEnumerable<RecordSummary> records) => JsonText.Write(json =>
-    {
-        json.WriteStartArray();
-        foreach (RecordSummary record in records)
-        {
-            Write(json, record);
-        }
-
-        json.WriteEndArray();
-    });
+    /// <summary>The same as JSON, one record a line.</summary>
+    public static string Json(IEnumerable<RecordSummary> records) => JsonText.Lines(records, Write);
 
     /// <summary>The sittings that were given up, one a line; ends with a line feed.</summary>
     public static string Abandoned(IReadOnlyList<AbandonedSitting> sittings, TimeZoneInfo zone) => sittings.Count == 0
         ? "No sitting was given up.\n"
         : TableText.Of([["sitting", "blouse", "given up", "reason"], .. sittings.Select(sitting => new[] { Safe(sitting.Sitting), Safe(sitting.Tag), LocalTime.Show(sitting.At, zone), Safe(sitting.Reason) })]);
 
-    /// <summary>The same as one JSON array; ends with a line feed.</summary>
-    public static string AbandonedJson(IEnumerable<AbandonedSitting> sittings) => JsonText.Write(json =>
+    /// <summary>The same as JSON, one sitting a line.</summary>
+    public static string AbandonedJson(IEnumerable<AbandonedSitting> sittings) => JsonText.Lines(sittings, (json, sitting) =>
     {
-        json.WriteStartArray();
-        foreach (AbandonedSitting sitting in sittings)
-        {
-            json.WriteStartObject();
-            json.WriteString("sitting", sitting.Sitting);
-            json.WriteString("tag", sitting.Tag);
-            json.WriteString("at", RecordWords.Instant(sitting.At));
-            json.WriteString("reason", sitting.Reason);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        json.WriteString("sitting", sitting.Sitting);
+        json.WriteString("tag", sitting.Tag);
+        json.WriteString("at", RecordWords.Instant(sitting.At));
+        json.WriteString("reason", sitting.Reason);
     });
 
     private static void Write(Utf8JsonWriter json, RecordSummary record)
     {
-        json.WriteStartObject();
         json.WriteString("record", record.Id);
         json.WriteString("kind", RecordWords.Of(record.Kind));
         json.WriteString("ofRecord", record.OfRecord);
         json.WriteString("tag", record.Tag);
         json.WriteString("hand", record.Hand);
-        json.WriteStartArray("hands");
-        foreach (string hand in record.Hands)
-        {
-            json.WriteStringValue(hand);
-        }
-
-        json.WriteEndArray();
+        JsonText.Strings(json, "hands", record.Hands);
         json.WriteString("signedBy", record.SignedBy);
         json.WriteString("started", RecordWords.Instant(record.Started));
         json.WriteString("closed", RecordWords.Instant(record.Closed));
         json.WriteString("standard", record.Standard);
         json.WriteString("edition", record.Edition);
-        json.WriteStartArray("items");
-        foreach (string item in record.Items)
-        {
-            json.WriteStringValue(item);
-        }
-
-        json.WriteEndArray();
+        JsonText.Strings(json, "items", record.Items);
         json.WriteNumber("within", record.Within);
         json.WriteNumber("borderline", record.Borderline);
         json.WriteNumber("outside", record.Outside);
         json.WriteNumber("aside", record.Asides);
         json.WriteBoolean("practice", record.Practice);
         json.WriteBoolean("verified", record.Verified);
-        json.WriteEndObject();
     }
 
     /// <summary>A remeasurement has no verdicts of its own, so its kind is shown.</summary>

@@ -44,7 +44,7 @@ public static class RecordText
         Block(text, "Compared", record.Comparisons.Select(c => (string[])
         [
             StandardWords.Step(standard, c.Step), RemeasurementText.Reason(c.Why), Length(Nearest(c.FirstNanometres)), Length(Nearest(c.SecondNanometres)),
-            string.Create(CultureInfo.InvariantCulture, $"En {c.En:0.00}"), c.Agrees ? "agrees" : "does not agree",
+            string.Create(CultureInfo.InvariantCulture, $"En {c.En:0.00}"), RemeasurementText.Word(c.Agrees),
         ]));
         return text.ToString();
         string Length(Quantities.Length length) => LengthFormat.WithMillimetres(length, show);
@@ -61,10 +61,9 @@ public static class RecordText
     /// The sealed record as JSON for people and programs; not its canonical bytes, see <c>records export</c>. Beside what the record says of itself stand
     /// <c>practice</c> and <c>verified</c> as they count. Ends with a line feed.
     /// </summary>
-    public static string Json(SealedRecord seal, Record held) => JsonText.Write(json =>
+    public static string Json(SealedRecord seal, Record held) => JsonText.Object(json =>
     {
         using JsonDocument record = JsonDocument.Parse(seal.Bytes);
-        json.WriteStartObject();
         json.WriteString("hash", seal.Hash);
         json.WriteBoolean("practice", held.IsPractice);
         json.WriteString("publicKey", seal.PublicKey);
@@ -72,8 +71,7 @@ public static class RecordText
         record.RootElement.WriteTo(json);
         json.WriteString("signature", seal.Signature);
         json.WriteBoolean("verified", held.IsVerified);
-        json.WriteEndObject();
-    });
+    }) + "\n";
 
     private static void Block(StringBuilder text, string heading, IEnumerable<string[]> given)
     {

@@ -8,24 +8,8 @@ namespace CaliperStation.Core.Reports;
 /// <summary>A remeasurement in words.</summary>
 public static class RemeasurementText
 {
-    /// <summary>The word for one step: of two hands it agrees or differs, of two days it holds or moved.</summary>
-    public static string Word(RecordKind kind, bool agrees) => (kind, agrees) switch
-    {
-        (RecordKind.Recheck, true) => "holds",
-        (RecordKind.Recheck, false) => "moved",
-        (RecordKind.Sitting or RecordKind.Countersign, true) => "agrees",
-        (RecordKind.Sitting or RecordKind.Countersign, false) => "differs",
-        _ => throw new System.Diagnostics.UnreachableException(),
-    };
-
-    /// <summary>The same for the whole: <c>agrees</c> or <c>differs</c>, <c>holds</c> or <c>moved</c>, fit to stand before the record.</summary>
-    public static string Whole(RecordKind kind, bool agrees) => Word(kind, agrees) switch
-    {
-        "holds" => "nothing moved against",
-        "moved" => "something moved against",
-        "agrees" => "agrees with",
-        _ => "does not agree with",
-    };
+    /// <summary>The word for a step or a whole remeasurement, the same in words, JSON and CSV: <c>agrees</c> or <c>differs</c>.</summary>
+    public static string Word(bool agrees) => agrees ? "agrees" : "differs";
 
     /// <summary>Both values, the difference in ticks, why the step was chosen: <c>rack-left: 4 t (3.18 mm), now 4½ t (3.57 mm), +0.4 t, En 0.74 (carries others)</c>.</summary>
     /// <param name="comparison">The step.</param>

@@ -32,34 +32,26 @@ public static class StandardCheck
         return text.ToString();
     }
 
-    /// <summary>A JSON array with an object for each file: <c>file</c>, <c>good</c>, <c>name</c>, <c>edition</c>, <c>sha256</c>, <c>faults</c> of <c>line</c>, <c>column</c>, <c>message</c>, <c>instead</c>.</summary>
-    public static string Json(IEnumerable<CheckedFile> files) => JsonText.Write(json =>
+    /// <summary>One JSON object a file, one a line: <c>file</c>, <c>good</c>, <c>name</c>, <c>edition</c>, <c>sha256</c>, <c>faults</c> of <c>line</c>, <c>column</c>, <c>message</c>, <c>instead</c>.</summary>
+    public static string Json(IEnumerable<CheckedFile> files) => JsonText.Lines(files, (json, file) =>
     {
-        json.WriteStartArray();
-        foreach (CheckedFile file in files)
+        json.WriteString("file", file.File);
+        json.WriteBoolean("good", file.Load.IsStandard);
+        if (file.Load.IsStandard)
+        {
+            json.WriteString("name", file.Load.Standard.Name);
+            json.WriteString("edition", file.Load.Standard.Edition);
+            json.WriteString("sha256", file.Load.Standard.Sha256);
+        }
+
+        json.WriteStartArray("faults");
+        foreach (TextFault fault in file.Load.Faults)
         {
             json.WriteStartObject();
-            json.WriteString("file", file.File);
-            json.WriteBoolean("good", file.Load.IsStandard);
-            if (file.Load.IsStandard)
-            {
-                json.WriteString("name", file.Load.Standard.Name);
-                json.WriteString("edition", file.Load.Standard.Edition);
-                json.WriteString("sha256", file.Load.Standard.Sha256);
-            }
-
-            json.WriteStartArray("faults");
-            foreach (TextFault fault in file.Load.Faults)
-            {
-                json.WriteStartObject();
-                json.WriteNumber("line", fault.Line);
-                json.WriteNumber("column", fault.Column);
-                json.WriteString("message", fault.Message);
-                json.WriteString("instead", fault.Instead);
-                json.WriteEndObject();
-            }
-
-            json.WriteEndArray();
+            json.WriteNumber("line", fault.Line);
+            json.WriteNumber("column", fault.Column);
+            json.WriteString("message", fault.Message);
+            json.WriteString("instead", fault.Instead);
             json.WriteEndObject();
         }
 

@@ -12,10 +12,9 @@ public static partial class StandardTable
     /// rules judged there. Lengths are whole nanometres (<c>lowerNm</c>), angles <c>lowerMilliradians</c>, shares <c>lowerRatio</c>;
     /// <c>lowerExcluded</c> and <c>upperExcluded</c> are there, and true, where the limit itself is not allowed.
     /// </summary>
-    public static string Json(Plan plan) => JsonText.Write(json =>
+    public static string Json(Plan plan) => JsonText.Object(json =>
     {
         Standard standard = plan.Standard;
-        json.WriteStartObject();
         json.WriteString("name", standard.Name);
         json.WriteString("edition", standard.Edition);
         json.WriteString("sha256", standard.Sha256);
@@ -44,8 +43,7 @@ public static partial class StandardTable
         }
 
         json.WriteEndArray();
-        json.WriteEndObject();
-    });
+    }) + "\n";
 
     private static void WriteStep(Utf8JsonWriter json, Plan plan, Step step)
     {

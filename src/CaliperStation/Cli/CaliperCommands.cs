@@ -38,7 +38,8 @@ internal static class CaliperCommands
         Option<bool> first = new("--displayed-first") { Description = "Two words: the first one is the displayed value." };
         Option<bool> inverted = new("--inverted") { Description = "Two words: every bit came inverted." };
         Option<bool> negated = new("--negated") { Description = "Two words: the word is minus the displayed value, as wired directly." };
-        Command command = new("decode", "Decodes frames from standard input, one a line as bits, hex nibbles or escaped text.") { format, unit, fine, first, inverted, negated };
+        Option<bool> json = new("--json") { Description = "One JSON object a line; so it is anyway." };
+        Command command = new("decode", "Decodes frames from standard input, one a line as bits, hex nibbles or escaped text.") { format, unit, fine, first, inverted, negated, json };
         command.SetAction((parsed, stop) => CaliperDecode.RunAsync(
             new CaliperDecodeOptions(parsed.GetValue(format)!, new FrameOptions(
                 new AsciiOptions(UnitOf(parsed.GetValue(unit))),
@@ -50,7 +51,7 @@ internal static class CaliperCommands
 
     private static Command CheckCommand(TextWriter output, TextWriter error)
     {
-        Option<string?> port = TextOption("--port", "NAME|auto|emulated|none", "Where the caliper is; none to type what it shows.");
+        Option<string?> port = PortOption("NAME|auto|emulated|none", "Where the caliper is; none to type what it shows.");
         Option<string?> serial = TextOption("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
         Option<string?> format = LineFormatOption();
         Option<ulong> seed = new("--seed") { Description = "Seed of the emulated caliper.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };

@@ -21,7 +21,7 @@ internal static class CaliperSwitch
 {
     internal static Command Command(TextWriter output, TextWriter error)
     {
-        Option<string?> port = TextOption("--port", "NAME", "A serial port whose lines a switch is wired to.");
+        Option<string?> port = PortOption("NAME", "A serial port whose lines a switch is wired to.");
         Option<int> wait = new("--wait") { Description = "How long to wait for a press.", HelpName = "SECONDS", DefaultValueFactory = _ => 15 };
         wait.Validators.Add(result =>
         {

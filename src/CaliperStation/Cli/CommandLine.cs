@@ -1,8 +1,12 @@
 using System.CommandLine;
+using System.CommandLine.Completions;
+using System.CommandLine.Help;
 using System.CommandLine.Parsing;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Sittings;
 using CaliperStation.Devices;
 using CaliperStation.Files;
+using CaliperStation.Storage;
 
 namespace CaliperStation.Cli;
 
@@ -52,6 +56,12 @@ internal static class CommandLine
         RootCommand root = new(
             "A bench station for dress coats: leads through a company's placement standard with a caliper, judges each gap, says which pin to move, and files a signed record. Alone it opens the bench with the demonstration standard and the emulated caliper.");
         root.SetAction((_, stop) => Measure.RunAsync(new MeasureOptions { Port = "emulated" }, output, error, stop));
+        foreach (HelpOption help in root.Options.OfType<HelpOption>())
+        {
+            _ = help.Aliases.Remove("/h");   // a slash begins a path here
+            _ = help.Aliases.Remove("/?");
+        }
+
         root.Add(Measure.Command(output, error));
         root.Add(StandardCommands.Command(output));
         root.Add(CaliperCommands.Command(output, error));
@@ -75,6 +85,42 @@ internal static class CommandLine
     internal static Option<string?> StoreOption() => TextOption("--store", "DIR", "The folder of the store, instead of the usual one.");
 
     internal static Option<string?> TextOption(string name, string value, string description) => new(name) { Description = description, HelpName = value };
+
+    /// <summary>An option that names a port; a shell completes it with what is plugged in.</summary>
+    internal static Option<string?> PortOption(string value, string description)
+    {
+        Option<string?> port = TextOption("--port", value, description);
+        port.CompletionSources.Add(_ => [.. value.Split('|').Where(word => word.All(char.IsAsciiLetterLower)).Concat(Quietly(() => PortList.OfMachine().Read(false).Select(entry => entry.Name))).Select(word => new CompletionItem(word))]);
+        return port;
+    }
+
+    /// <summary>An option that names a blouse; a shell completes it with the tags of the usual store.</summary>
+    internal static Option<string?> TagOption(string description)
+    {
+        Option<string?> tag = TextOption("--tag", "TAG", description);
+        tag.CompletionSources.Add(_ => Tags());
+        return tag;
+    }
+
+    /// <summary>The tags of the usual store, for a shell.</summary>
+    internal static IEnumerable<CompletionItem> Tags() => Quietly(() =>
+    {
+        using Store store = Store.OpenToLook(StorePaths.OnThisMachine(null), TimeProvider.System, _ => { });
+        return store.Records.Latest().Select(record => record.Tag).Concat(store.Records.OpenSittings().Select(sitting => sitting.Tag)).Distinct(BlouseTag.Comparer).Order(BlouseTag.Comparer).ToList();
+    }).Select(tag => new CompletionItem(tag));
+
+    /// <summary>What a shell asks for while a person types: nobody reads a fault there.</summary>
+    private static IReadOnlyList<string> Quietly(Func<IEnumerable<string>> words)
+    {
+        try
+        {
+            return [.. words().Select(PrintableText.Escape)];
+        }
+        catch (Exception fault) when (fault is StoreException or StationException or IOException or UnauthorizedAccessException)
+        {
+            return [];
+        }
+    }
 
     internal static Option<string?> LineFormatOption()
     {

@@ -19,11 +19,11 @@ internal static class Measure
     internal static Command Command(TextWriter output, TextWriter error)
     {
         Argument<string?> standard = new("STANDARD") { Description = "The placement standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
-        Option<string?> tag = TextOption("--tag", "TAG", "The blouse, such as QG-017; an open sitting of it is resumed.");
+        Option<string?> tag = TagOption("The blouse, such as QG-017; an open sitting of it is resumed.");
         Option<string?> hand = TextOption("--hand", "INITIALS", "Who measures.");
         Option<string[]> answer = AnswerOption();
         Option<bool> ask = new("--ask") { Description = "Asks what the blouse carries before a new sitting, where no --answer says it; else the first answers hold." };
-        Option<string?> port = TextOption("--port", "NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
+        Option<string?> port = PortOption("NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
         Option<string?> serial = TextOption("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
         Option<string?> format = LineFormatOption();
         Option<ulong> seed = new("--seed") { Description = "Seed of the emulated caliper.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };

@@ -40,6 +40,7 @@ internal static class RecordsCommands
     private static Command ShowCommand(TextWriter output, TextWriter error)
     {
         Argument<string> id = new("ID") { Description = "A record, or a tag for the last record of that blouse." };
+        id.CompletionSources.Add(_ => Tags());
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
         Command command = new("show", "Shows one record.") { id, json, store };
@@ -79,17 +80,19 @@ internal static class RecordsCommands
     {
         Argument<string> file = new("FILE") { Description = "What records export wrote as JSON Lines on another bench." };
         Option<string[]> key = new("--key") { Description = "A public key whose records may come in; may be repeated.", HelpName = "FILE", DefaultValueFactory = _ => [] };
+        Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
-        Command command = new("import", "Brings another bench's records in, all or none; every signature is checked.") { file, key, store };
-        command.SetAction(parsed => RecordsImport.Run(new RecordsImportOptions(parsed.GetValue(store), parsed.GetValue(file)!, parsed.GetValue(key) ?? []), output, error));
+        Command command = new("import", "Brings another bench's records in, all or none; every signature is checked.") { file, key, json, store };
+        command.SetAction(parsed => RecordsImport.Run(new RecordsImportOptions(parsed.GetValue(store), parsed.GetValue(file)!, parsed.GetValue(key) ?? [], parsed.GetValue(json)), output, error));
         return command;
     }
 
     private static Command RotateKeyCommand(TextWriter output, TextWriter error)
     {
+        Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
-        Command command = new("rotate-key", "Retires the station's key and makes a new one; records signed before still verify.") { store };
-        command.SetAction(parsed => RecordsRotateKey.Run(parsed.GetValue(store), output, error));
+        Command command = new("rotate-key", "Retires the station's key and makes a new one; records signed before still verify.") { json, store };
+        command.SetAction(parsed => RecordsRotateKey.Run(parsed.GetValue(store), parsed.GetValue(json), output, error));
         return command;
     }
 
@@ -107,7 +110,7 @@ internal static class RecordsCommands
     /// <summary>The options that choose records.</summary>
     private sealed class FilterOptions
     {
-        private readonly Option<string?> _tag = TextOption("--tag", "TAG", "Only this blouse.");
+        private readonly Option<string?> _tag = TagOption("Only this blouse.");
         private readonly Option<string?> _from = TextOption("--from", "DAY", "From this day or instant on, such as 2026-11-25.");
         private readonly Option<string?> _until = TextOption("--until", "DAY", "Up to this day, itself included.");
         private readonly Option<string?> _hand = TextOption("--hand", "INITIALS", "Only this hand.");
@@ -363,7 +366,8 @@ internal static class RecordsExport
 /// <param name="Store">Where the store is; null for the usual place.</param>
 /// <param name="File">A file that <c>records export</c> wrote as JSON Lines.</param>
 /// <param name="Keys">Files of public keys whose records may come in, beside those known already.</param>
-internal sealed record RecordsImportOptions(string? Store, string File, IReadOnlyList<string> Keys);
+/// <param name="Json">JSON instead of words.</param>
+internal sealed record RecordsImportOptions(string? Store, string File, IReadOnlyList<string> Keys, bool Json);
 
 /// <summary><c>records import</c>: brings another station's records in, all or, when one is not good, none. The same record twice is one.</summary>
 internal static class RecordsImport
@@ -379,7 +383,7 @@ internal static class RecordsImport
             FindingKind.Inserted, filed.Where, PrintableText.Escape(filed.Sealed!.Record!.Id), "a record of that id is here already, and it says something else")));
         if (findings.Count > 0)
         {
-            error.Write(CheckText.Text(name, 0, findings));
+            (options.Json ? output : error).Write(options.Json ? CheckText.Json(0, findings) : CheckText.Text(name, 0, findings));
             throw new StationException(ExitCode.BadFile, $"Nothing was imported from {name}.");
         }
 
@@ -402,7 +406,13 @@ internal static class RecordsImport
             brought++;
         }
 
-        output.WriteLine(FormattableString.Invariant($"{brought} {(brought == 1 ? "record" : "records")} imported, {here} {(here == 1 ? "was" : "were")} here already."));
+        output.WriteLine(options.Json
+            ? JsonText.Object(json =>
+            {
+                json.WriteNumber("imported", brought);
+                json.WriteNumber("here", here);
+            })
+            : FormattableString.Invariant($"{brought} {(brought == 1 ? "record" : "records")} imported, {here} {(here == 1 ? "was" : "were")} here already."));
         return ExitCode.Good;
     }
 
@@ -416,12 +426,19 @@ internal static class RecordsImport
 /// <summary><c>records rotate-key</c>: retires the station's key and makes a new one; the retired public half stays, so its records still verify.</summary>
 internal static class RecordsRotateKey
 {
-    internal static int Run(string? store, TextWriter output, TextWriter error)
+    internal static int Run(string? store, bool asJson, TextWriter output, TextWriter error)
     {
         StorePaths paths = StorePaths.OnThisMachine(store);
         using Store open = OpenStore.ForWork(paths, TimeProvider.System, error);   // its lock: no bench signs meanwhile
         using StationKey key = StationKey.Rotate(paths);
-        output.WriteLine($"New key {key.Id}. Give its public half to whoever checks your records: {Path.Combine(paths.Keys, key.Id + ".pub.pem")}");
+        string publicHalf = Path.Combine(paths.Keys, key.Id + ".pub.pem");
+        output.WriteLine(asJson
+            ? JsonText.Object(json =>
+            {
+                json.WriteString("key", key.Id);
+                json.WriteString("publicKeyFile", publicHalf);
+            })
+            : $"New key {key.Id}. Give its public half to whoever checks your records: {PrintableText.Escape(publicHalf)}");
         return ExitCode.Good;
     }
 }
@@ -466,50 +483,21 @@ internal static class ExportFile
     /// <exception cref="StationException">The file cannot be read.</exception>
     internal static IEnumerable<Line> Read(string path)
     {
-        using FileStream stream = Open(path);
-        byte[] buffer = new byte[JournalFormat.MaximumLine];
-        int filled = 0;
-        bool tooLong = false;
-        long number = 1;
-        while (true)
+        using IJournalFile file = Open(path);
+        foreach (RawLine line in JournalLines.Read(file, long.MaxValue))   // to its end: a pipe has no length
         {
-            int read = stream.Read(buffer, filled, buffer.Length - filled);
-            int start = 0;
-            filled += read;
-            for (int feed = buffer.AsSpan(start, filled - start).IndexOf((byte)'\n'); feed >= 0; feed = buffer.AsSpan(start, filled - start).IndexOf((byte)'\n'))
+            if (line.IsTooLong || !line.Bytes.IsEmpty)
             {
-                if (tooLong || feed > 0)
-                {
-                    yield return new Line(number, tooLong ? null : Text(buffer.AsSpan(start, feed)));
-                }
-
-                (tooLong, number, start) = (false, number + 1, start + feed + 1);
-            }
-
-            buffer.AsSpan(start, filled - start).CopyTo(buffer);
-            filled -= start;
-            if (filled == buffer.Length)
-            {
-                (tooLong, filled) = (true, 0);
-            }
-
-            if (read == 0)
-            {
-                if (tooLong || filled > 0)
-                {
-                    yield return new Line(number, tooLong ? null : Text(buffer.AsSpan(0, filled)));
-                }
-
-                yield break;
+                yield return new Line(line.Line, line.IsTooLong ? null : Text(line.Bytes.Span));
             }
         }
     }
 
-    private static FileStream Open(string path)
+    private static IJournalFile Open(string path)
     {
         try
         {
-            return new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite, bufferSize: 1);
+            return new DiskJournalFolder(Path.GetDirectoryName(Path.GetFullPath(path))!).Open(Path.GetFileName(path), forWriting: false);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

@@ -20,6 +20,7 @@ internal static class RemeasureCommands
     internal static Command Countersign(TextWriter output, TextWriter error)
     {
         Argument<string> record = new("RECORD") { Description = "The record, or a tag for the last sitting of that blouse." };
+        record.CompletionSources.Add(_ => Tags());
         Option<long?> seed = new("--seed") { Description = "Seed of the lot; without it one of chance. The record keeps it.", HelpName = "NUMBER" };
         Option<string?> share = TextOption("--share", "PERCENT", "How many of the steps that need no second look are drawn by lot, at least one; 20 unless said.");
         CommonOptions common = new();
@@ -33,6 +34,7 @@ internal static class RemeasureCommands
     internal static Command Recheck(TextWriter output, TextWriter error)
     {
         Argument<string> tag = new("TAG") { Description = "The blouse." };
+        tag.CompletionSources.Add(_ => Tags());
         CommonOptions common = new();
         Command command = new("recheck", "After a touch-up: measures the steps that matter again and tells what has moved.") { tag };
         common.AddTo(command);
@@ -44,7 +46,7 @@ internal static class RemeasureCommands
     private sealed class CommonOptions
     {
         private readonly Option<string> _hand = new("--hand") { Description = "Who measures now.", HelpName = "INITIALS", Required = true };
-        private readonly Option<string?> _port = TextOption("--port", "NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
+        private readonly Option<string?> _port = PortOption("NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
         private readonly Option<string?> _serial = TextOption("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
         private readonly Option<bool> _plain = new("--plain") { Description = "In lines; so it is anyway." };
         private readonly Option<bool> _json = new("--json") { Description = "One JSON object a line." };

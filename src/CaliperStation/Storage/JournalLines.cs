@@ -7,7 +7,8 @@ namespace CaliperStation.Storage;
 /// <param name="Bytes">Without the line feed; empty when it is longer than any line may be.</param>
 /// <param name="Next">Where the next line begins.</param>
 /// <param name="Ended">False for the last bytes of a file that does not end in a line feed.</param>
-internal readonly record struct RawLine(int Line, long Position, ReadOnlyMemory<byte> Bytes, long Next, bool Ended);
+/// <param name="IsTooLong">True when it is longer than any line may be; its bytes are then left out.</param>
+internal readonly record struct RawLine(int Line, long Position, ReadOnlyMemory<byte> Bytes, long Next, bool Ended, bool IsTooLong);
 
 /// <summary>Cuts a file into lines; memory stays bounded whatever the file holds.</summary>
 internal static class JournalLines
@@ -30,7 +31,7 @@ internal static class JournalLines
             if (feed >= 0)
             {
                 int at = searched + feed;
-                yield return new RawLine(line++, start + used, skipping ? default : buffer.AsMemory(used, at - used), start + at + 1, true);
+                yield return new RawLine(line++, start + used, skipping ? default : buffer.AsMemory(used, at - used), start + at + 1, true, skipping);
                 used = searched = at + 1;
                 skipping = false;
                 continue;
@@ -56,7 +57,7 @@ internal static class JournalLines
             {
                 if (filled > 0 || skipping)
                 {
-                    yield return new RawLine(line, start, skipping ? default : buffer.AsMemory(0, filled), start + filled, false);
+                    yield return new RawLine(line, start, skipping ? default : buffer.AsMemory(0, filled), start + filled, false, skipping);
                 }
 
                 yield break;

@@ -52,7 +52,7 @@ public sealed class ReadinessTests
         Readiness formula = Readiness.Of("QG-1", [last], _ => [new RecordAside("=1+1", null, "x", Now)], null, Usual);
         Assert.Contains(",'=1+1: x,", ReadinessTable.Csv([formula]), StringComparison.Ordinal);
         using JsonDocument json = JsonDocument.Parse(ReadinessTable.Json([blouse]));
-        Assert.Equal("=cmd, \"thread\"", json.RootElement[0].GetProperty("setAside")[0].GetProperty("reason").GetString());
+        Assert.Equal("=cmd, \"thread\"", json.RootElement.GetProperty("setAside")[0].GetProperty("reason").GetString());
     }
 
     [Fact]
@@ -61,7 +61,7 @@ public sealed class ReadinessTests
         string[] lines = ReadinessTable.Text([Of(Usual, Sitting("a", 2), Second("c", RecordKind.Countersign, "a", 1, agrees: true)), Readiness.Of("QG-2", [], _ => [], null, Usual)], Zone, _ => null).Split('\n');
 
         Assert.Equal("blouse  ready  verified  countersigned  rechecked  signed                      days  set aside  why not", lines[0]);
-        Assert.Equal("QG-1    yes    yes       yes            -          2026-03-08 14:30:00 +05:30  2     -", lines[1]);
+        Assert.Equal("QG-1    yes    yes       agrees         -          2026-03-08 14:30:00 +05:30  2     -", lines[1]);
         Assert.Equal("QG-2    no     -         -              -          -                           -     -          no record", lines[2]);
         Assert.Equal("1 of 2 ready.", lines[3]);
     }

@@ -85,8 +85,8 @@ public class StandardTableTests
 
         Assert.Contains("level (angle)       44 deg to 46 deg", StandardTable.Text(plan), StringComparison.Ordinal);
         Assert.Contains("part (share)        at least 0.25", StandardTable.Text(plan), StringComparison.Ordinal);
-        Assert.Contains("\"nominalMilliradians\": 785.39", json, StringComparison.Ordinal);
-        Assert.Contains("\"lowerRatio\": 0.25", json, StringComparison.Ordinal);
+        Assert.Contains("\"nominalMilliradians\":785.39", json, StringComparison.Ordinal);
+        Assert.Contains("\"lowerRatio\":0.25", json, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -68,11 +68,11 @@ public sealed class BackupAndImportTests : IDisposable
             StoreFixture.File(mine, own, 9);
         }
 
-        StationException refused = Assert.Throws<StationException>(() => RecordsImport.Run(new(_place.Path, file, []), _out, _error));
+        StationException refused = Assert.Throws<StationException>(() => RecordsImport.Run(new(_place.Path, file, [], false), _out, _error));
         Assert.Equal(ExitCode.BadFile, refused.ExitCode);
         Assert.Contains("unknown-key", _error.ToString(), StringComparison.Ordinal);
-        Assert.Equal(0, RecordsImport.Run(new(_place.Path, file, [key]), _out, _error));
-        Assert.Equal(0, RecordsImport.Run(new(_place.Path, file, []), _out, _error));   // the key is known now
+        Assert.Equal(0, RecordsImport.Run(new(_place.Path, file, [key], false), _out, _error));
+        Assert.Equal(0, RecordsImport.Run(new(_place.Path, file, [], false), _out, _error));   // the key is known now
         Assert.Equal("3 records imported, 0 were here already.\n0 records imported, 3 were here already.\n", _out.ToString());
         using (Store mine = StoreFixture.Work(_place.Paths))
         {
@@ -92,7 +92,7 @@ public sealed class BackupAndImportTests : IDisposable
         string[] lines = File.ReadAllLines(file);
         lines[2] = lines[2].Replace("QG-", "QX-", StringComparison.Ordinal);
         File.WriteAllLines(file, lines);
-        Assert.Throws<StationException>(() => RecordsImport.Run(new(_place.Path, file, [key]), _out, _error));
+        Assert.Throws<StationException>(() => RecordsImport.Run(new(_place.Path, file, [key], false), _out, _error));
         using Store mine = StoreFixture.Look(_place.Paths);
         Assert.Empty(mine.Records.Summaries(new()));
     }
@@ -103,7 +103,7 @@ public sealed class BackupAndImportTests : IDisposable
         string file = Exported();
         string key = Directory.GetFiles(_other.Paths.Keys, "*.pub.pem").Single();
         StoreFixture.Fill(_place.Paths, 1);   // its sitting-1 is another blouse's
-        Assert.Throws<StationException>(() => RecordsImport.Run(new(_place.Path, file, [key]), _out, _error));
+        Assert.Throws<StationException>(() => RecordsImport.Run(new(_place.Path, file, [key], false), _out, _error));
         Assert.Contains("says something else", _error.ToString(), StringComparison.Ordinal);
     }
 

@@ -214,8 +214,7 @@ public sealed class RecordsCommandsTests : IDisposable
     {
         StringWriter json = new();
         Assert.Equal(result, RecordsList.Run(new(_place.Path, filter, true), StoreFixture.Clock, json, _error));
-        using JsonDocument document = JsonDocument.Parse(json.ToString());
-        return [.. document.RootElement.EnumerateArray().Select(record => record.GetProperty("record").GetString()!)];
+        return [.. json.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(line => JsonDocument.Parse(line).RootElement.GetProperty("record").GetString()!)];
     }
 
     private string Export(FilterWords filter, bool csv, string name, bool withoutInitials = false)
