@@ -7,7 +7,7 @@ using CsCheck;
 
 namespace CaliperStation.Core.Tests.Wire;
 
-/// <summary>Lines of the grammars that frames.csv has no row for; their forms are published at the addresses beside them.</summary>
+/// <summary>Lines made here after published forms that frames.csv has no row for; <see cref="AsciiLine.Forms"/> names the source of each form, or that none is named.</summary>
 public sealed class AsciiGrammarTests
 {
     private static readonly AsciiOptions Millimetres = new(LengthUnit.Millimetre);
