@@ -8,7 +8,7 @@ namespace CaliperStation.Core.Standards;
 /// Ids come first, so that a name may be used before the line that makes it. Parts that cannot be read are null and no
 /// later check speaks of them, so that one slip is one fault. The record is built only when there is none.
 /// </remarks>
-internal sealed partial class StandardReader
+internal sealed class StandardReader
 {
     private const int MaxAskLength = 300;
 
@@ -87,4 +87,549 @@ internal sealed partial class StandardReader
 
         return [.. StandardNames.Tables(_root, format).Select(table => new TableReader(table, format, _faults, StandardNames.LabelOf(table, format)))];
     }
+
+    // DIN 862 as quoted by published copies: 20 µm at digital step 0.01 mm for short lengths (https://www.scribd.com/document/564783692/DIN862863);
+    // JIS B 7507, 0-150 mm, the same by sellers' data sheets.
+    private static readonly Length DefaultCaliper = Length.FromMicrometres(20);
+
+    // A hand on cloth: common practice, no source; a study on the bench replaces it.
+    private static readonly Length DefaultHand = Length.FromMicrometres(100);
+
+    private const double DefaultConfidence = 0.95;
+
+    // The digital step of common calipers.
+    private static readonly Length Finest = Length.FromMicrometres(10);
+
+    private (JudgingSettings Settings, Length? Within) ReadJudging()
+    {
+        TomlTable table = _top.Table("judging", "[judging]") ?? TomlTable.Empty;
+        TableReader judging = new(table, StandardFormat.Judging, _faults, "[judging]");
+        DecisionRule rule = judging.Word<DecisionRule>("rule", [("plain", DecisionRule.Plain), ("guarded", DecisionRule.Guarded)]) ?? DecisionRule.Guarded;
+        Length? within = LengthLimits(null).Tolerance(judging, "within");
+        Length hand = judging.Find("hand") is { } cloth ? _measures.Positive(cloth.Node, "hand") ?? DefaultHand : DefaultHand;
+        Length caliper = judging.Find("caliper") is { } tool ? _measures.Positive(tool.Node, "caliper") ?? DefaultCaliper : DefaultCaliper;
+        double confidence = DefaultConfidence;
+        if (judging.Find("confidence")?.Node is { } node)
+        {
+            if (node is TomlNumber { Value: >= 0.5 and <= 0.9999 } number)
+            {
+                confidence = number.Value;
+            }
+            else
+            {
+                _faults.Add(node.Place, $"confidence is {(node is TomlNumber bad ? FaultList.Shown(bad.Raw, 30) : node.Words)}", "a number from 0.5 to 0.9999, such as 0.95");
+            }
+        }
+
+        return (new JudgingSettings(rule, confidence, within ?? Length.Zero, hand, caliper), within);
+    }
+
+    private LimitsReader<Length> LengthLimits(Length? defaultWithin) =>
+        new((node, key) => _measures.Length(node, key), _faults, defaultWithin, Finest, "0.01 mm");
+
+    private List<Question> ReadQuestions()
+    {
+        List<Question> questions = [];
+        foreach (TableReader table in Tables(StandardFormat.Question))
+        {
+            string? ask = table.Text("ask", MaxAskLength);
+            IReadOnlyList<TomlText>? answers = table.Texts("answers", 20, StandardNames.MaxNameLength);
+            if (answers is { Count: 1 })
+            {
+                _faults.Add(table.PlaceOf("answers"), $"{table.Label} has one answer only", "two answers or more, the usual one first");
+            }
+
+            foreach (TomlText twice in (answers ?? []).Where((answer, index) => answers!.Take(index).Any(earlier => earlier.Value == answer.Value)))
+            {
+                _faults.Add(twice.Place, $"the answer {FaultList.Quote(twice.Value)} is there twice", "each answer once");
+            }
+
+            questions.Add(new Question(IdOf(table), ask ?? string.Empty, [.. (answers ?? []).Select(answer => answer.Value)]));
+        }
+
+        return questions;
+    }
+
+    private List<ReadyLine> ReadReady() => [.. Tables(StandardFormat.Ready).Select(table => new ReadyLine(
+        IdOf(table), table.Text("ask", MaxAskLength) ?? string.Empty, table.Text("hint", MaxHintLength), table.Text("caution", MaxHintLength), _conditions.Read(table, mayAskValues: false)))];
+
+    private void ReadLandmarks()
+    {
+        foreach (TableReader table in Tables(StandardFormat.Landmark))
+        {
+            string? name = table.Text("name", StandardNames.MaxNameLength);
+            PlanePoint? at = _measures.Point(table, "at"), size = _measures.Size(table, "size");
+            if (at is { } place && !CoatBounds.Hold(place))
+            {
+                _faults.Add(table.PlaceOf("at"), $"{table.Label} lies outside the coat", CoatBounds.Words);
+            }
+
+            if (name is null)
+            {
+                continue;
+            }
+
+            if (_names.Items.ContainsKey(name))
+            {
+                _faults.Add(table.PlaceOf("name"), $"{FaultList.Quote(name)} is an item's id", "a name of its own");
+            }
+            else if (!_names.Landmarks.TryAdd(name, new Landmark(name, at, size)))
+            {
+                _faults.Add(table.PlaceOf("name"), $"another landmark is called {FaultList.Quote(name)}", "a name of its own");
+            }
+        }
+    }
+
+    private static string IdOf(TableReader table) => table.Find("id")?.Node is TomlText text ? text.Value : string.Empty;
+
+    /// <summary>Reads what other entries need to know of an item: its size and what it stands on.</summary>
+    private List<ItemDraft> SketchItems()
+    {
+        List<ItemDraft> drafts = [];
+        foreach (TableReader table in Tables(StandardFormat.Item))
+        {
+            RowLayout? rows = ReadRows(table);
+            if (table.Has("rows") == table.Has("size"))
+            {
+                _faults.Add(table.Has("size") ? table.PlaceOf("size") : table.Place, $"{table.Label} has {(table.Has("size") ? "both size and rows" : "no size")}", "size = [width, height], or rows, which give the size");
+            }
+
+            PlanePoint? size = _measures.Size(table, "size") ?? rows?.Size;
+            string? on = table.Text("stands_on", StandardNames.MaxNameLength);
+            ItemDraft draft = new(table, StandardNames.IdOf(table.Source), on, size, rows, _conditions.Read(table, mayAskValues: false));
+            drafts.Add(draft);
+            ResolveSupport(draft);
+        }
+
+        return drafts;
+    }
+
+    // A name that is no item id is a landmark, unless it is a near-miss of an item id (then a fault).
+    private void ResolveSupport(ItemDraft draft)
+    {
+        if (draft.StandsOn is not { } on || _names.Items.ContainsKey(on) || _names.Landmarks.ContainsKey(on))
+        {
+            return;
+        }
+
+        string? near = _names.Items.Keys.FirstOrDefault(id => NearestName.IsNear(on, id) && id != draft.Id);
+        if (near is not null)
+        {
+            _faults.Add(draft.Table.PlaceOf("stands_on"), $"there is no item {FaultList.Quote(on)}", $"\"{near}\", or a [[landmark]] of that name");
+            return;
+        }
+
+        _names.Landmarks.Add(on, new Landmark(on, null, null));
+    }
+
+    private RowLayout? ReadRows(TableReader item)
+    {
+        if (item.Table("rows", "{ count = 7, per-row = 3, part = [\"1 3/8\", \"3/8\"] }") is not { } table)
+        {
+            return null;
+        }
+
+        TableReader rows = new(table, StandardFormat.Rows, _faults, $"rows of {item.Label}");
+        int? count = rows.Count("count", 1, 200), perRow = rows.Count("per-row", 1, 50);
+        PlanePoint? part = _measures.Size(rows, "part");
+        Length? gap = rows.Has("gap") ? _measures.Length(rows, "gap") : Length.Zero;
+        if (gap is { Nanometres: < 0 })
+        {
+            _faults.Add(rows.PlaceOf("gap"), "the gap between rows is negative", "\"0\" or more");
+        }
+
+        LastRow last = rows.Word<LastRow>("last", [("centred", LastRow.Centred), ("flush-left", LastRow.FlushLeft), ("flush-right", LastRow.FlushRight)]) ?? LastRow.Centred;
+        LastRow seen = (last, _measures.Mirrored) switch
+        {
+            (LastRow.FlushLeft, true) => LastRow.FlushRight,
+            (LastRow.FlushRight, true) => LastRow.FlushLeft,
+            _ => last,
+        };
+        return count is { } n && perRow is { } across && part is { } one && gap is { } between ? new RowLayout(n, across, one, between, seen) : null;
+    }
+
+    private List<Item> ReadItems(List<ItemDraft> drafts)
+    {
+        List<Item> items = [];
+        foreach (ItemDraft draft in drafts)
+        {
+            TableReader table = draft.Table;
+            string? name = table.Text("name", StandardNames.MaxNameLength);
+            draft.Place = ReadPlace(draft, drafts.Find(other => other.Id is not null && other.Id == draft.StandsOn));
+            List<PlanePoint?> pins = [.. (table.List("pins", 16, "a list of points, [[\"-1\", \"0\"], [\"1\", \"0\"]]") ?? []).Select(pin => _measures.Point(pin, "pins", new EdgesOf(draft.Size)))];
+            if (draft.Id is not null && draft.StandsOn is not null && draft.Size is not null && draft.Place is not null && !pins.Contains(null))
+            {
+                items.Add(new Item(draft.Id, name ?? draft.Id, draft.StandsOn, draft.Size.Value, draft.Place.Value, [.. pins.OfType<PlanePoint>()], draft.Rows, draft.When));
+            }
+        }
+
+        return items;
+    }
+
+    /// <summary>The place of the centre; <c>above 1/4</c> and <c>below 1/4</c> count between the edges, so that a rack that grows carries what stands on it.</summary>
+    private PlanePoint? ReadPlace(ItemDraft draft, ItemDraft? lower)
+    {
+        if (draft.Table.Find("place")?.Node is not TomlList { Items: [var across, TomlText upright] } || Beside(upright) is not { } beside)
+        {
+            return _measures.Point(draft.Table, "place");
+        }
+
+        Length? right = _measures.Length(across, "place"), gap = _measures.Length(upright, upright.Value[beside.From..], beside.From, "place");
+        if (right is null || gap is null || draft.Size is not { } size || (lower is not null && lower.Size is null))
+        {
+            return null;
+        }
+
+        Length half = size.Up.DividedBy(2, Rounding.HalfEven), below = lower?.Size?.Up.DividedBy(2, Rounding.HalfEven) ?? Length.Zero;
+        Length up = gap.Value + half + below;
+        return _measures.Turned(new PlanePoint(right.Value, beside.Above ? up : -up));
+    }
+
+    private static (bool Above, int From)? Beside(TomlText text) =>
+        text.Value.StartsWith("above ", StringComparison.Ordinal) || text.Value.StartsWith("below ", StringComparison.Ordinal)
+            ? (text.Value[0] == 'a', 6)
+            : null;
+
+    private List<(StepDraft Draft, Step Step)> ReadSteps(List<ItemDraft> items)
+    {
+        List<(StepDraft, Step)> steps = [];
+        foreach (TableReader table in Tables(StandardFormat.Step))
+        {
+            string? ask = table.Text("ask", MaxAskLength), hint = table.Text("hint", MaxHintLength), caution = table.Text("caution", MaxHintLength);
+            bool isSize = table.Has("reads") || (!table.Has("grows") && (!table.Has("from") || SameText(table, "from", "of")));
+            string? of = ThingOf(table, "of", mayBeLandmark: isSize);
+            string? from = table.Has("from") ? ThingOf(table, "from", mayBeLandmark: true) : isSize ? of : null;
+            (Direction? grows, ReadingAxis axis) = isSize ? (null, ReadSizeAxis(table)) : ReadGrows(table);
+            PlanePoint? at = _measures.Point(table, "at", EdgesOf(items, of)), fromAt = _measures.Point(table, "from-at", EdgesOf(items, from));
+            if (!isSize)
+            {
+                CheckEnds(table, of, from);
+            }
+
+            StepDraft draft = new(table, StandardNames.IdOf(table.Source), of, from, grows, isSize, axis, at, _conditions.Read(table, mayAskValues: true));
+            steps.Add((draft, new Step(
+                draft.Id ?? string.Empty, of ?? string.Empty, from ?? string.Empty, at ?? default, fromAt, grows, ask ?? string.Empty, hint, caution, draft.When)));
+        }
+
+        return steps;
+    }
+
+    private void CheckEnds(TableReader table, string? of, string? from)
+    {
+        if (!table.Has("from"))
+        {
+            _faults.Add(table.Place, $"{table.Label} has no from", "from = the item or landmark at the other end; for a size of the item itself, reads = \"width\" or \"height\"");
+        }
+
+        if (!table.Has("at"))
+        {
+            _faults.Add(table.Place, $"{table.Label} has no at", "at = where on the item, from its centre: [\"-2 1/16\", \"0\"]");
+        }
+
+        if (of is not null && of == from)
+        {
+            _faults.Add(table.PlaceOf("grows"), $"{table.Label} reads the item itself, which no move of it changes", "no grows; or another from");
+        }
+    }
+
+    private ReadingAxis ReadSizeAxis(TableReader table)
+    {
+        foreach (string key in GapKeys.Where(table.Has))
+        {
+            _faults.Add(table.PlaceOf(key), $"{table.Label} reads a size, which has no {key}", table.Has("reads") ? $"reads or {key}, not both" : $"no {key}");
+        }
+
+        if (table.Has("reads") && table.Has("from") && !SameText(table, "from", "of"))
+        {
+            _faults.Add(table.PlaceOf("from"), $"{table.Label} reads a size, but from is not what it reads", "no from, or no reads");
+        }
+
+        return table.Word<ReadingAxis>("reads", [("width", ReadingAxis.Across), ("height", ReadingAxis.Upright), ("other", ReadingAxis.Untold)]) ?? ReadingAxis.Untold;
+    }
+
+    private static string[] GapKeys { get; } = ["grows", "from-at"];
+
+    private (Direction? Grows, ReadingAxis Axis) ReadGrows(TableReader table)
+    {
+        if (!table.Has("grows"))
+        {
+            _faults.Add(table.Place, $"{table.Label} has no grows", "grows = the way the item moves when the gap grows: \"right\", \"up-left\", \"30 deg\"");
+            return (null, ReadingAxis.Untold);
+        }
+
+        if (table.Find("grows")!.Node is not TomlText text || DirectionText.Parse(text.Value, _measures.Mirrored) is not { } direction)
+        {
+            TomlNode node = table.Find("grows")!.Node;
+            string? near = node is TomlText word ? NearestName.To(word.Value, DirectionText.Names) : null;
+            _faults.Add(node.Place, $"grows of {table.Label} is no direction", near is null ? $"one of {string.Join(", ", DirectionText.Names)}, or an angle such as \"30 deg\"" : $"\"{near}\"");
+            return (null, ReadingAxis.Untold);
+        }
+
+        return (direction, direction.Up == 0 ? ReadingAxis.Across : direction.Right == 0 ? ReadingAxis.Upright : ReadingAxis.Slanted);
+    }
+
+    /// <summary>The item's id or the landmark's name that a key says. A phrase is a landmark, unless it looks like a slip in a known name; a single word must be known.</summary>
+    private string? ThingOf(TableReader table, string key, bool mayBeLandmark)
+    {
+        if (table.Text(key, StandardNames.MaxNameLength) is not { } name)
+        {
+            return null;
+        }
+
+        if (_names.Items.ContainsKey(name) || (mayBeLandmark && _names.Landmarks.ContainsKey(name)))
+        {
+            return name;
+        }
+
+        List<string> known = [.. _names.Items.Keys, .. mayBeLandmark ? _names.Landmarks.Keys.ToArray() : []];
+        if (mayBeLandmark && name.Contains(' ') && NearestName.To(name, known) is null)
+        {
+            _names.Landmarks.Add(name, new Landmark(name, null, null));
+            return name;
+        }
+
+        _names.Unknown(table.PlaceOf(key), mayBeLandmark ? "item or landmark" : "item", name, known);
+        return null;
+    }
+
+    private EdgesOf EdgesOf(List<ItemDraft> items, string? name) => new(SizeOf(items, name), name is not null && _names.Landmarks.ContainsKey(name));
+
+    private PlanePoint? SizeOf(List<ItemDraft> items, string? name) =>
+        name is null ? null : items.Find(item => item.Id == name)?.Size ?? _names.Landmarks.GetValueOrDefault(name)?.Size;
+
+    private static bool SameText(TableReader table, string one, string other) =>
+        table.Find(one)?.Node is TomlText a && table.Find(other)?.Node is TomlText b && a.Value == b.Value;
+
+    private const double FinestNumber = 1e-9;   // of a milliradian or of a ratio: only 0 and below are refused
+
+    private List<(RelationDraft Draft, Relation Relation)> ReadRelations(List<ItemDraft> items, List<StepDraft> steps, Length? within)
+    {
+        List<(RelationDraft, Relation)> relations = [];
+        HashSet<string> askedFor = [.. AskedFor()];
+        foreach (TableReader table in Tables(StandardFormat.Relation))
+        {
+            RelationKind? kind = table.Word<int>("kind", [.. RelationKind.All.Select((each, index) => (each.Word, index))]) is { } at ? RelationKind.All[at] : null;
+            IReadOnlyList<TomlText> of = ReadOf(table);
+            (Length? span, string? spanStep) = kind?.TakesSpan == true ? ReadSpan(table, kind) : (null, null);
+            (List<Length> add, List<string> addSteps) = kind?.Keys.Contains("add") == true ? ReadAdd(table, items) : ([], []);
+            string? id = StandardNames.IdOf(table.Source);
+            List<Limits> limits = [];
+            bool mixed = table.Flag("mixed") ?? false;
+            if (kind is { } known)
+            {
+                CheckKeys(table, known);
+                CheckReadings(table, known, of, steps, mixed);
+                limits = ReadLimits(table, known, within, id is not null && askedFor.Contains(id)) ?? [];
+            }
+
+            RelationDraft draft = new(table, id, kind, of, spanStep is null ? addSteps : [.. addSteps, spanStep], _conditions.Read(table, mayAskValues: true));
+            relations.Add((draft, new Relation(
+                draft.Id ?? string.Empty, kind ?? RelationKind.Gap, [.. of.Select(text => text.Value)], limits, span, spanStep, add, addSteps, draft.When, ReadSource(table))));
+        }
+
+        return relations;
+    }
+
+    // A relation that a condition asks about may be a bare value, without limits of its own.
+    private IEnumerable<string> AskedFor() => StandardNames.Tables(_root, StandardFormat.Step).Concat(StandardNames.Tables(_root, StandardFormat.Relation))
+        .Select(table => table.Find("when")?.Node).OfType<TomlTable>().SelectMany(when => when.Entries).Select(entry => entry.Name);
+
+    private IReadOnlyList<TomlText> ReadOf(TableReader table)
+    {
+        IReadOnlyList<TomlText> of = table.Texts("of", 50, StandardNames.MaxIdLength) ?? [];
+        foreach (TomlText unknown in of.Where(text => !_names.Steps.ContainsKey(text.Value)))
+        {
+            _names.Unknown(unknown.Place, "step", unknown.Value, _names.Steps.Keys);
+        }
+
+        foreach (TomlText twice in of.Where((text, index) => of.Take(index).Any(earlier => earlier.Value == text.Value)))
+        {
+            _faults.Add(twice.Place, $"{table.Label} reads {FaultList.Quote(twice.Value)} twice", "each step once");
+        }
+
+        return of;
+    }
+
+    private (Length? Span, string? Step) ReadSpan(TableReader table, RelationKind kind)
+    {
+        if (table.Find("span")?.Node is not { } node)
+        {
+            if (kind.NeedsSpan)
+            {
+                _faults.Add(table.Place, $"{table.Label} has no span", "span = the distance between the two readings, or the step that reads it");
+            }
+
+            return (null, null);   // of a level, judging takes the distance of its two points
+        }
+
+        if (node is TomlText text && _names.Steps.ContainsKey(text.Value))
+        {
+            return (null, text.Value);
+        }
+
+        if (node is TomlText { Value: [var first, ..] } name && char.IsAsciiLetter(first))
+        {
+            _names.Unknown(name.Place, "step", name.Value, _names.Steps.Keys);
+            return (null, null);
+        }
+
+        return (_measures.Positive(node, "span"), null);
+    }
+
+    private (List<Length> Add, List<string> Steps) ReadAdd(TableReader table, List<ItemDraft> items)
+    {
+        List<Length> add = [];
+        List<string> steps = [];
+        if (!table.Has("add"))
+        {
+            _faults.Add(table.Place, $"{table.Label} has no add", "add = the sizes of which half is added: [\"rack.height\", \"1 1/2\", \"step-id\"]");
+        }
+
+        IReadOnlyList<TomlNode> nodes = table.Find("add")?.Node is TomlText one ? [one] : table.List("add", 4, "[\"rack.height\", \"1 1/2\", \"step-id\"]") ?? [];
+        foreach (TomlNode node in nodes)
+        {
+            if (node is TomlText text && _names.Steps.ContainsKey(text.Value))
+            {
+                steps.Add(text.Value);
+            }
+            else if (node is TomlText { Value: [var first, ..] } name && char.IsAsciiLetter(first))
+            {
+                ReadStatedSize(name, items, add);
+            }
+            else if (_measures.Positive(node, "add") is { } length)
+            {
+                add.Add(length);
+            }
+        }
+
+        return (add, steps);
+    }
+
+    private void ReadStatedSize(TomlText text, List<ItemDraft> items, List<Length> add)
+    {
+        int dot = text.Value.LastIndexOf('.');
+        string thing = dot < 0 ? text.Value : text.Value[..dot], side = dot < 0 ? string.Empty : text.Value[(dot + 1)..];
+        PlanePoint? size = SizeOf(items, thing);
+        if (side is "width" or "height" && size is { } known)
+        {
+            add.Add(side == "width" ? known.Right : known.Up);
+        }
+        else if (side is not ("width" or "height") || !_names.Items.ContainsKey(thing))   // an item whose size is at fault has its fault already
+        {
+            IEnumerable<string> sizes = _names.Items.Keys.Concat(_names.Landmarks.Values.Where(landmark => landmark.Size is not null).Select(landmark => landmark.Name));
+            _names.Unknown(text.Place, "size or step", text.Value, [.. _names.Steps.Keys, .. sizes.SelectMany(id => new[] { id + ".width", id + ".height" })]);
+        }
+    }
+
+    private List<Limits>? ReadLimits(TableReader table, RelationKind kind, Length? within, bool mayBeOpen)
+    {
+        LimitsReader<Length> lengths = LengthLimits(within);
+        if (kind.ImpliedUpper is { } implied)
+        {
+            (Length? max, bool isExcluded) = table.Has("max") ? lengths.Limit(table, "max") : (implied, false);
+            return max is null ? null : [new Limits(null, max, null) { UpperExcluded = isExcluded }];
+        }
+
+        return kind.Dimension switch
+        {
+            Dimension.Length => OfLengths(lengths.Bands(table, kind.AimsAtZero ? Length.Zero : null, mayBeOpen)),
+            Dimension.Angle => OfNumbers(new LimitsReader<double>((node, key) => _measures.Angle(node, key), _faults, null, FinestNumber, "0").Bands(table, kind.AimsAtZero ? 0.0 : null, mayBeOpen)),
+            Dimension.Ratio => OfNumbers(new LimitsReader<double>((node, key) => _measures.Ratio(node, key), _faults, null, FinestNumber, "0").Bands(table, kind.AimsAtZero ? 0.0 : null, mayBeOpen)),
+        };
+    }
+
+    private static List<Limits>? OfLengths(List<LimitsReader<Length>.Band>? bands) => bands?.ConvertAll(band => new Limits(band.Lower, band.Upper, band.Nominal) { LowerExcluded = band.LowerExcluded, UpperExcluded = band.UpperExcluded });
+
+    private static List<Limits>? OfNumbers(List<LimitsReader<double>.Band>? bands) =>
+        bands?.ConvertAll(band => new Limits(null, null, null, band.Lower, band.Upper, band.Nominal) { LowerExcluded = band.LowerExcluded, UpperExcluded = band.UpperExcluded });
+
+    private string? ReadSource(TableReader table)
+    {
+        if (table.Find("source")?.Node is not TomlTable node)
+        {
+            return table.Text("source", MaxHintLength);
+        }
+
+        TableReader source = new(node, StandardFormat.Source, _faults, $"source of {table.Label}");
+        string?[] parts = [source.Text("document", MaxAskLength), source.Text("clause", MaxAskLength), source.Text("address", MaxAskLength)];
+        return string.Join(", ", parts.OfType<string>());
+    }
+
+    private void CheckKeys(TableReader table, RelationKind kind)
+    {
+        IReadOnlyList<string> keys = kind.Keys;
+        foreach (string key in ByKind.Where(key => table.Has(key) && !keys.Contains(key)))
+        {
+            _faults.Add(table.Find(key)!.Place, $"a relation of kind {kind.Word} has no {key}", $"of such keys only {string.Join(", ", keys)}");
+        }
+    }
+
+    private static string[] ByKind { get; } = ["nominal", "within", "above", "below", "min", "max", "any-of", "span", "add", "mixed"];
+
+    private void CheckReadings(TableReader table, RelationKind kind, IReadOnlyList<TomlText> of, List<StepDraft> steps, bool mixed)
+    {
+        (int least, int most) = kind.Readings;
+        if (of.Count > 0 && (of.Count < least || of.Count > most))
+        {
+            _faults.Add(table.PlaceOf("of"), $"{kind.Word} is over {of.Count} {(of.Count == 1 ? "reading" : "readings")}", most == int.MaxValue ? $"{least} or more" : least == most ? $"exactly {least}" : $"{least} or {most}");
+        }
+
+        List<(TomlText Text, StepDraft Step)> read = [];
+        foreach (TomlText text in of)
+        {
+            if (steps.Find(step => step.Id == text.Value) is { } step)
+            {
+                read.Add((text, step));
+            }
+        }
+
+        foreach ((TomlText text, StepDraft step) in read)
+        {
+            CheckReading(kind, text, step);
+        }
+
+        foreach ((TomlText text, StepDraft step) in read.Skip(1))
+        {
+            CheckAlike(kind, read[0].Step, text, step, mixed);
+        }
+    }
+
+    private void CheckReading(RelationKind kind, TomlText text, StepDraft step)
+    {
+        if (kind.ReadingsOf == ReadingsOf.Sizes && !step.IsSize)
+        {
+            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} reads a gap, not a size", "kind = \"gap\", or a step with reads = \"width\" or \"height\"");
+        }
+        else if (kind.ReadingsOf == ReadingsOf.Gaps && step.IsSize)
+        {
+            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} reads a size, not a gap", kind == RelationKind.Gap ? "kind = \"size\"" : "a step between two things");
+        }
+    }
+
+    // A gap holds for each of its readings by itself, so they need nothing in common; all others put readings together.
+    private void CheckAlike(RelationKind kind, StepDraft first, TomlText text, StepDraft step, bool mixed)
+    {
+        bool sameWay = kind.TakesSpan;
+        if (kind.HoldsForEach || mixed)
+        {
+            return;
+        }
+
+        if ((first.Axis, step.Axis) is (ReadingAxis.Across, ReadingAxis.Upright) or (ReadingAxis.Upright, ReadingAxis.Across))
+        {
+            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} is {Words(step.Axis)}, {FaultList.Quote(first.Id ?? string.Empty)} is {Words(first.Axis)}", sameWay ? "two readings the same way" : "readings along one line; or mixed = true, where two edges at an angle are meant");
+        }
+        else if (sameWay && first.Grows is { } a && step.Grows is { } b && (a.Right * b.Right) + (a.Up * b.Up) < 0.999)
+        {
+            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} grows {b.Name}, {FaultList.Quote(first.Id ?? string.Empty)} grows {a.Name}", "two readings that grow the same way");
+        }
+    }
+
+    private static string Words(ReadingAxis axis) => axis switch
+    {
+        ReadingAxis.Across => "read across",
+        ReadingAxis.Upright => "read up and down",
+        ReadingAxis.Slanted => "read at an angle",
+        ReadingAxis.Untold => "read some way",
+    };
 }
