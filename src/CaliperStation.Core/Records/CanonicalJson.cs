@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Core.Records;
 
@@ -70,7 +71,7 @@ internal sealed class CanonicalJson
 
     public void Null() => _text.Append("null");
 
-    public void Instant(DateTimeOffset at) => Text(RecordWords.Instant(at));
+    public void Instant(DateTimeOffset at) => Text(FileWords.Instant(at));
 
     public void Text(string? text)
     {

@@ -131,8 +131,8 @@ public static class RecordBytes
 
         json.Name("raw").Text(take.Raw);
         json.Name("resolutionNm").Whole(take.Resolution.Nanometres);
-        json.Name("source").Text(RecordWords.Of(take.Source));
-        json.Name("unit").Text(RecordWords.Of(take.Unit));
+        json.Name("source").Text(FileWords.Of(take.Source));
+        json.Name("unit").Text(FileWords.Of(take.Unit));
         json.Name("valueNm").Whole(take.Value.Nanometres);
     });
 

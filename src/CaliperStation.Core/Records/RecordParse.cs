@@ -84,7 +84,7 @@ public readonly struct RecordParse
         root.GetProperty("number").GetInt64(),
         Text(root, "previous"),
         Text(root, "id"),
-        RecordWords.Back<RecordKind>(Text(root, "kind"), RecordWords.Of),
+        FileWords.Back<RecordKind>(Text(root, "kind"), RecordWords.Of),
         TextOrNull(root.GetProperty("ofRecord")),
         Text(root, "tag"),
         Text(root, "hand"),
@@ -105,7 +105,7 @@ public readonly struct RecordParse
     private static RecordStandard Standard(JsonElement at) => new(Text(at, "name"), Text(at, "edition"), Text(at, "sha256"));
 
     private static JudgingSettings Judging(JsonElement at) => new(
-        RecordWords.Back<DecisionRule>(Text(at, "rule"), RecordWords.Of),
+        FileWords.Back<DecisionRule>(Text(at, "rule"), RecordWords.Of),
         Number(at, "confidence"),
         LengthOf(at, "withinNm"),
         LengthOf(at, "handNm"),
@@ -113,9 +113,9 @@ public readonly struct RecordParse
 
     private static Reading Take(JsonElement at, string hand) => new(
         LengthOf(at, "valueNm"),
-        RecordWords.Back<LengthUnit>(Text(at, "unit"), RecordWords.Of),
+        FileWords.Back<LengthUnit>(Text(at, "unit"), FileWords.Of),
         LengthOf(at, "resolutionNm"),
-        RecordWords.Back<ReadingSource>(Text(at, "source"), RecordWords.Of),
+        FileWords.Back<ReadingSource>(Text(at, "source"), FileWords.Of),
         Instant(at, "at"),
         Text(at, "raw"))
     {
@@ -126,14 +126,14 @@ public readonly struct RecordParse
         Text(at, "relation"),
         RelationKind.Find(Text(at, "kind")) ?? throw new FormatException("kind"),
         List(at, "steps", Text),
-        RecordWords.Back<Dimension>(Text(at, "dimension"), RecordWords.Of),
+        FileWords.Back<Dimension>(Text(at, "dimension"), RecordWords.Of),
         Number(at, "value"),
         Maybe(at, "lower"),
         Maybe(at, "upper"),
         Maybe(at, "nominal"),
         Number(at, "uncertainty"),
         Number(at, "conformance"),
-        RecordWords.Back<Verdict>(Text(at, "verdict"), RecordWords.Of))
+        FileWords.Back<Verdict>(Text(at, "verdict"), RecordWords.Of))
     {
         LowerExcluded = Excludes(at) is "lower" or "both",
         UpperExcluded = Excludes(at) is "upper" or "both",
@@ -162,5 +162,5 @@ public readonly struct RecordParse
 
     private static Length LengthOf(JsonElement at, string name) => Length.FromNanometres(at.GetProperty(name).GetInt64());
 
-    private static DateTimeOffset Instant(JsonElement at, string name) => RecordWords.InstantOf(Text(at, name));
+    private static DateTimeOffset Instant(JsonElement at, string name) => FileWords.InstantOf(Text(at, name));
 }

@@ -1,7 +1,6 @@
-using System.Buffers;
-using System.Text;
-using System.Text.Encodings.Web;
 using System.Text.Json;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Core.Records;
 
@@ -11,44 +10,28 @@ public static class RemeasurementStartedJson
     /// <summary>The journal's kind: not that of a sitting's begin, for a bench must not go on with it as one.</summary>
     public const string Kind = "second-started";
 
-    private static readonly JsonWriterOptions Options = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };   // a file, never a web page
-
     /// <summary>The body as one JSON object.</summary>
-    public static string Body(RemeasurementStarted started)
+    public static string Body(RemeasurementStarted started) => JsonText.Object(json =>
     {
-        ArrayBufferWriter<byte> buffer = new(512);
-        using (Utf8JsonWriter json = new(buffer, Options))
+        json.WriteString("sitting", started.Sitting);
+        json.WriteString("of", RecordWords.Of(started.Kind));
+        json.WriteString("record", started.OfRecord);
+        json.WriteString("tag", started.Tag);
+        json.WriteString("hand", started.Hand);
+        json.WriteString("standard", started.StandardSha256);
+        JsonText.Answers(json, started.Answers);
+        Optional(json, started);
+        json.WriteStartArray("steps");
+        foreach (ChosenStep step in started.Steps)
         {
             json.WriteStartObject();
-            json.WriteString("sitting", started.Sitting);
-            json.WriteString("of", RecordWords.Of(started.Kind));
-            json.WriteString("record", started.OfRecord);
-            json.WriteString("tag", started.Tag);
-            json.WriteString("hand", started.Hand);
-            json.WriteString("standard", started.StandardSha256);
-            json.WriteStartObject("answers");
-            foreach ((string question, string answer) in started.Answers.OrderBy(pair => pair.Key, StringComparer.Ordinal))
-            {
-                json.WriteString(question, answer);
-            }
-
-            json.WriteEndObject();
-            Optional(json, started);
-            json.WriteStartArray("steps");
-            foreach (ChosenStep step in started.Steps)
-            {
-                json.WriteStartObject();
-                json.WriteString("step", step.Step);
-                json.WriteString("why", step.Why);
-                json.WriteEndObject();
-            }
-
-            json.WriteEndArray();
+            json.WriteString("step", step.Step);
+            json.WriteString("why", step.Why);
             json.WriteEndObject();
         }
 
-        return Encoding.UTF8.GetString(buffer.WrittenSpan);
-    }
+        json.WriteEndArray();
+    });
 
     /// <summary>What a body says, or null when it is none of ours: the text is as untrusted as any file.</summary>
     public static RemeasurementStarted? Read(string body, DateTimeOffset at)
@@ -59,7 +42,7 @@ public static class RemeasurementStartedJson
             JsonElement root = document.RootElement;
             RemeasurementStarted read = new(
                 Text(root, "sitting"),
-                RecordWords.Back<RecordKind>(Text(root, "of"), RecordWords.Of),
+                FileWords.Back<RecordKind>(Text(root, "of"), RecordWords.Of),
                 Text(root, "record"),
                 Text(root, "tag"),
                 Text(root, "hand"),

@@ -5,6 +5,7 @@ using CaliperStation.Core.Bench;
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Studies;
@@ -47,7 +48,7 @@ public static class BenchJson
                 Event(json, "reading");
                 json.WriteString("step", took.Step.Id);
                 json.WriteNumber("valueNm", took.Reading.Value.Nanometres);
-                json.WriteString("source", SittingEventJson.SourceName(took.Reading.Source));
+                json.WriteString("source", FileWords.Of(took.Reading.Source));
                 json.WriteNumber("resolutionNm", took.Reading.Resolution.Nanometres);
                 json.WriteString("raw", took.Reading.Raw);
                 json.WriteNumber("take", took.Take);
@@ -113,7 +114,7 @@ public static class BenchJson
                 json.WriteString("step", warned.Step.Id);
                 json.WriteString("kind", Name(warned.Warning.Kind));
                 json.WriteNumber("valueNm", warned.Reading.Value.Nanometres);
-                json.WriteString("source", SittingEventJson.SourceName(warned.Reading.Source));
+                json.WriteString("source", FileWords.Of(warned.Reading.Source));
                 json.WriteString("why", warned.Warning.Words);
                 break;
             case Said.Narrow { UnverifiableTolerance: var narrow }:
@@ -191,7 +192,7 @@ public static class BenchJson
                 Event(json, "reading");
                 json.WriteString("step", point.Step.Id);
                 json.WriteNumber("valueNm", point.Point.Shown.Nanometres);
-                json.WriteString("source", SittingEventJson.SourceName(point.Reading.Source));
+                json.WriteString("source", FileWords.Of(point.Reading.Source));
                 json.WriteNumber("errorNm", point.Point.Error.Nanometres);
                 json.WriteString("verdict", point.IsWithin ? "within" : "outside");
                 break;
@@ -269,7 +270,7 @@ public static class BenchJson
     private static void Resumed(Utf8JsonWriter json, Resume resume)
     {
         json.WriteString("tag", resume.Tag);
-        json.WriteString("last", SittingEventJson.Instant(resume.Last));
+        json.WriteString("last", FileWords.Instant(resume.Last));
         json.WriteNumber("readings", resume.Readings);
         JsonText.Strings(json, "hands", resume.Hands);
     }

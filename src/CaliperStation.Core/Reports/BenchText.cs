@@ -44,7 +44,7 @@ public static class BenchText
     {
         Said.Asked asked => Ask(asked.Want, show),
         Said.Questioned { Question: var question } => $"{question.Id}: {question.Ask} ({string.Join(", ", question.Answers)}; Enter for {question.Answers[0]})",
-        Said.Took took => $"{Standard.WordsOf(took.Step.Id)}: {LengthFormat.Show(took.Reading.Value, show)}, {SittingEventJson.SourceName(took.Reading.Source)}{(took.Take > 1 ? FormattableString.Invariant($", take {took.Take}") : "")}{(took.ExpectedAfterMove is { } should ? $"; after the move it should be {LengthFormat.Show(should, show)}" : "")}",
+        Said.Took took => $"{Standard.WordsOf(took.Step.Id)}: {LengthFormat.Show(took.Reading.Value, show)}, {FileWords.Of(took.Reading.Source)}{(took.Take > 1 ? FormattableString.Invariant($", take {took.Take}") : "")}{(took.ExpectedAfterMove is { } should ? $"; after the move it should be {LengthFormat.Show(should, show)}" : "")}",
         Said.Judged { Judgement: var judged } => $"{Standard.WordsOf(judged.Relation.Id)}{(judged.Relation.HoldsForEach ? $" at {Standard.WordsOf(judged.Steps[0])}" : "")}: {VerdictText.Detail(judged, show)}",
         Said.Advised advised => Move(advised.Plan, advised.Move, show),
         Said.Remarked remarked => remarked.Words,
@@ -72,7 +72,7 @@ public static class BenchText
         Said.Abandoned abandoned => $"the sitting is given up, no record is made of it: {abandoned.Reason}",
         Said.Compared compared => RemeasurementText.Detail(compared.Comparison, show, compared.Standard),
         Said.Invalidates what => RemeasurementText.Detail(what.Invalidated),
-        Said.Checked point => $"{LengthFormat.ShowExact(point.Point.Block)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {SittingEventJson.SourceName(point.Reading.Source)}",
+        Said.Checked point => $"{LengthFormat.ShowExact(point.Point.Block)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {FileWords.Of(point.Reading.Source)}",
         Said.CheckDone done => Done(done.Check),
         Said.Closed closed => Closed(closed),
         _ => throw new System.Diagnostics.UnreachableException(),

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 
 namespace CaliperStation.Core.Reports;

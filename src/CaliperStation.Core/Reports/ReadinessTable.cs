@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Standards;
 
@@ -45,8 +46,8 @@ public static class ReadinessTable
             [
                 CsvText.Field(blouse.Tag), Truth(blouse.IsReady), blouse.Last is { } last ? Truth(last.Verified) : "", blouse.Last is { } held ? Truth(held.Practice) : "",
                 Word(blouse.Countersigned), Word(blouse.Rechecked), CsvText.Field(blouse.Last?.Id ?? ""),
-                blouse.Last is { } signed ? RecordWords.Instant(signed.Closed) : "", blouse.AgeDays?.ToString(CultureInfo.InvariantCulture) ?? "",
-                blouse.OpenSince is { } open ? RecordWords.Instant(open) : "", CsvText.Field(Asides(blouse)), CsvText.Field(string.Join("; ", blouse.Why)),
+                blouse.Last is { } signed ? FileWords.Instant(signed.Closed) : "", blouse.AgeDays?.ToString(CultureInfo.InvariantCulture) ?? "",
+                blouse.OpenSince is { } open ? FileWords.Instant(open) : "", CsvText.Field(Asides(blouse)), CsvText.Field(string.Join("; ", blouse.Why)),
             ];
             text.Append(string.Join(',', fields)).Append("\r\n");
         }
@@ -66,7 +67,7 @@ public static class ReadinessTable
         json.WriteString("countersigned", Word(blouse.Countersigned));
         json.WriteString("rechecked", Word(blouse.Rechecked));
         json.WriteString("record", blouse.Last?.Id);
-        json.WriteString("signed", blouse.Last is { } last ? RecordWords.Instant(last.Closed) : null);
+        json.WriteString("signed", blouse.Last is { } last ? FileWords.Instant(last.Closed) : null);
         json.WritePropertyName("ageDays");
         if (blouse.AgeDays is { } days)
         {
@@ -77,7 +78,7 @@ public static class ReadinessTable
             json.WriteNullValue();
         }
 
-        json.WriteString("openSince", blouse.OpenSince is { } open ? RecordWords.Instant(open) : null);
+        json.WriteString("openSince", blouse.OpenSince is { } open ? FileWords.Instant(open) : null);
         json.WriteStartArray("setAside");
         foreach (RecordAside aside in blouse.Asides)
         {

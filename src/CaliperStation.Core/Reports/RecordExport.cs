@@ -31,7 +31,7 @@ public static class RecordExport
         string head = string.Join(',',
             Field(record.Id), RecordWords.Of(record.Kind), Field(record.OfRecord ?? ""), Field(record.Tag),
             withoutInitials ? "" : Field(record.SignedBy),
-            Field(record.Standard.Name), Field(record.Standard.Edition), RecordWords.Instant(record.Started), RecordWords.Instant(record.Closed),
+            Field(record.Standard.Name), Field(record.Standard.Edition), FileWords.Instant(record.Started), FileWords.Instant(record.Closed),
             record.IsVerified ? "true" : "false", record.IsPractice ? "true" : "false");
         foreach (RecordReading reading in record.Readings)
         {
@@ -47,7 +47,7 @@ public static class RecordExport
             {
                 Reading read = reading.Takes[take];
                 output.Write(string.Create(CultureInfo.InvariantCulture,
-                    $"{head},{middle},{take + 1},{(withoutInitials ? "" : Field(read.Hand))},{read.Value.Nanometres},{Millimetres(read.Value)},{RecordWords.Of(read.Unit)},{read.Resolution.Nanometres},{RecordWords.Of(read.Source)},{RecordWords.Instant(read.At)},{Field(read.Raw)},{end}\r\n"));
+                    $"{head},{middle},{take + 1},{(withoutInitials ? "" : Field(read.Hand))},{read.Value.Nanometres},{Millimetres(read.Value)},{FileWords.Of(read.Unit)},{read.Resolution.Nanometres},{FileWords.Of(read.Source)},{FileWords.Instant(read.At)},{Field(read.Raw)},{end}\r\n"));
             }
         }
     }

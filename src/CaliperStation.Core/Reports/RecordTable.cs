@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 
 namespace CaliperStation.Core.Reports;
@@ -47,7 +48,7 @@ public static class RecordTable
     {
         json.WriteString("sitting", sitting.Sitting);
         json.WriteString("tag", sitting.Tag);
-        json.WriteString("at", RecordWords.Instant(sitting.At));
+        json.WriteString("at", FileWords.Instant(sitting.At));
         json.WriteString("reason", sitting.Reason);
     });
 
@@ -60,8 +61,8 @@ public static class RecordTable
         json.WriteString("hand", record.Hand);
         JsonText.Strings(json, "hands", record.Hands);
         json.WriteString("signedBy", record.SignedBy);
-        json.WriteString("started", RecordWords.Instant(record.Started));
-        json.WriteString("closed", RecordWords.Instant(record.Closed));
+        json.WriteString("started", FileWords.Instant(record.Started));
+        json.WriteString("closed", FileWords.Instant(record.Closed));
         json.WriteString("standard", record.Standard);
         json.WriteString("edition", record.Edition);
         JsonText.Strings(json, "items", record.Items);

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Standards;
 
@@ -36,7 +37,7 @@ public static class RecordText
         Line("Seal", string.Create(CultureInfo.InvariantCulture, $"number {record.Number} of chain {Safe(record.Chain)}, key {RecordSignature.KeyId(seal.PublicKey) ?? "none"}, sha256 {Safe(seal.Hash)}"));
         Block(text, "Tag corrected", record.TagCorrections.Select(correction => (string[])[$"was {Safe(correction.From)}", Safe(correction.Reason), At(correction.At)]));
         Block(text, "Readings", record.Readings.SelectMany(reading => reading.Takes.Select(take => (string[])
-            [StandardWords.Step(standard, reading.Step), Length(take.Value), RecordWords.Of(take.Source), Or(take.Hand), At(take.At), $"as read: {Safe(take.Raw)}"])));
+            [StandardWords.Step(standard, reading.Step), Length(take.Value), FileWords.Of(take.Source), Or(take.Hand), At(take.At), $"as read: {Safe(take.Raw)}"])));
         Block(text, "Verdicts", record.Verdicts.Select(verdict => (string[])
             [RecordWords.Of(verdict.Verdict), StandardWords.Relation(standard, verdict.Relation, verdict.Steps), Both(verdict, show, numbers => numbers.Value), Both(verdict, show, numbers => numbers.Limits), $"conformance {VerdictText.Percent(verdict.Conformance)}"]));
         Block(text, "Set aside", record.Asides.Select(aside => (string[])[StandardWords.Aside(standard, aside), At(aside.At)]));

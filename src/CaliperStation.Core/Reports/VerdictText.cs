@@ -1,6 +1,7 @@
 using System.Globalization;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
 using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
@@ -9,12 +10,7 @@ namespace CaliperStation.Core.Reports;
 public static class VerdictText
 {
     /// <summary>The word for a verdict.</summary>
-    public static string Word(Verdict verdict) => verdict switch
-    {
-        Verdict.Within => "within",
-        Verdict.Borderline => "borderline",
-        Verdict.Outside => "outside",
-    };
+    public static string Word(Verdict verdict) => RecordWords.Of(verdict);
 
     /// <summary>Value, limits, margin and conformance probability: <c>4 t, limits 3½ t to 4½ t, margin ½ t, conformance 99.9 %</c>.</summary>
     public static string Detail(Judgement judgement, LengthDisplay show)

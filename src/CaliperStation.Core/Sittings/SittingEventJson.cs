@@ -1,7 +1,3 @@
-using System.Buffers;
-using System.Globalization;
-using System.Text;
-using System.Text.Encodings.Web;
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
@@ -11,8 +7,6 @@ namespace CaliperStation.Core.Sittings;
 /// <summary>Sitting events as the journal keeps them: a kind and one JSON object. The instant is the journal line's own.</summary>
 public static class SittingEventJson
 {
-    private static readonly JsonWriterOptions Options = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };   // a file, never a web page
-
     /// <summary>Kind of an event.</summary>
     public static string Kind(SittingEvent happened) => happened switch
     {
@@ -30,18 +24,7 @@ public static class SittingEventJson
     };
 
     /// <summary>The event's body as one JSON object.</summary>
-    public static string Body(SittingEvent happened)
-    {
-        ArrayBufferWriter<byte> buffer = new(256);
-        using (Utf8JsonWriter json = new(buffer, Options))
-        {
-            json.WriteStartObject();
-            Write(json, happened);
-            json.WriteEndObject();
-        }
-
-        return Encoding.UTF8.GetString(buffer.WrittenSpan);
-    }
+    public static string Body(SittingEvent happened) => JsonText.Object(json => Write(json, happened));
 
     /// <summary>The event of a kind and body, or null when they are none of ours: the text is as untrusted as any file.</summary>
     public static SittingEvent? Read(string kind, string body, DateTimeOffset at)
@@ -57,9 +40,6 @@ public static class SittingEventJson
         }
     }
 
-    /// <summary>The instant as it is kept: ISO 8601, UTC, whole milliseconds.</summary>
-    public static string Instant(DateTimeOffset at) => at.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss.fff'Z'", CultureInfo.InvariantCulture);
-
     private static void Write(Utf8JsonWriter json, SittingEvent happened)
     {
         switch (happened)
@@ -69,13 +49,7 @@ public static class SittingEventJson
                 json.WriteString("tag", started.Tag);
                 json.WriteString("hand", started.Hand);
                 json.WriteString("standard", started.StandardSha256);
-                json.WriteStartObject("answers");
-                foreach ((string question, string answer) in started.Answers.OrderBy(pair => pair.Key, StringComparer.Ordinal))
-                {
-                    json.WriteString(question, answer);
-                }
-
-                json.WriteEndObject();
+                JsonText.Answers(json, started.Answers);
                 break;
             case SittingEvent.Confirmed confirmed:
                 json.WriteString("line", confirmed.Line);
@@ -83,10 +57,10 @@ public static class SittingEventJson
             case SittingEvent.Took took:
                 json.WriteString("step", took.Step);
                 json.WriteNumber("valueNm", took.Reading.Value.Nanometres);
-                json.WriteString("unit", took.Reading.Unit == LengthUnit.Inch ? "in" : "mm");
+                json.WriteString("unit", FileWords.Of(took.Reading.Unit));
                 json.WriteNumber("resolutionNm", took.Reading.Resolution.Nanometres);
-                json.WriteString("source", SourceName(took.Reading.Source));
-                json.WriteString("taken", Instant(took.Reading.At));
+                json.WriteString("source", FileWords.Of(took.Reading.Source));
+                json.WriteString("taken", FileWords.Instant(took.Reading.At));
                 json.WriteString("raw", took.Reading.Raw);
                 json.WriteString("hand", took.Reading.Hand);
                 break;
@@ -94,13 +68,7 @@ public static class SittingEventJson
                 json.WriteString("step", withdrew.Step);
                 break;
             case SittingEvent.Moved moved:
-                json.WriteStartArray("items");
-                foreach (string item in moved.Items)
-                {
-                    json.WriteStringValue(item);
-                }
-
-                json.WriteEndArray();
+                JsonText.Strings(json, "items", moved.Items);
                 break;
             case SittingEvent.SetAside aside:
                 json.WriteString("relation", aside.Relation);
@@ -145,9 +113,9 @@ public static class SittingEventJson
 
     private static Reading Reading(JsonElement body) => new(
         Length.FromNanometres(body.GetProperty("valueNm").GetInt64()),
-        UnitOf(Text(body, "unit")),
+        FileWords.Back<LengthUnit>(Text(body, "unit"), FileWords.Of),
         body.GetProperty("resolutionNm").GetInt64() is > 0 and var resolution ? Length.FromNanometres(resolution) : throw new FormatException("resolutionNm"),
-        SourceOf(Text(body, "source")),
+        FileWords.Back<ReadingSource>(Text(body, "source"), FileWords.Of),
         body.GetProperty("taken").GetDateTimeOffset().ToUniversalTime(),
         Text(body, "raw"))
     {
@@ -157,31 +125,4 @@ public static class SittingEventJson
     private static string Text(JsonElement body, string name) => Text(body.GetProperty(name));
 
     private static string Text(JsonElement value) => value.GetString() ?? throw new FormatException("null is no text");
-
-    private static LengthUnit UnitOf(string name) => name switch
-    {
-        "in" => LengthUnit.Inch,
-        "mm" => LengthUnit.Millimetre,
-        _ => throw new FormatException(name),
-    };
-
-    /// <summary>The word a source is kept and shown under.</summary>
-    public static string SourceName(ReadingSource source) => source switch
-    {
-        ReadingSource.Typed => "typed",
-        ReadingSource.Serial => "serial",
-        ReadingSource.Keyboard => "keyboard",
-        ReadingSource.Replay => "replay",
-        ReadingSource.Emulated => "emulated",
-    };
-
-    private static ReadingSource SourceOf(string name) => name switch
-    {
-        "typed" => ReadingSource.Typed,
-        "serial" => ReadingSource.Serial,
-        "keyboard" => ReadingSource.Keyboard,
-        "replay" => ReadingSource.Replay,
-        "emulated" => ReadingSource.Emulated,
-        _ => throw new FormatException(name),
-    };
 }

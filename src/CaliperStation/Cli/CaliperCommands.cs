@@ -2,7 +2,7 @@ using System.CommandLine;
 using System.Text.Json;
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Reports;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Studies;
 using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
@@ -169,12 +169,7 @@ internal static class CaliperDecode
         {
             case FrameEventKind.Value:
                 json.WriteNumber("valueNm", found.Value.Nanometres);
-                json.WriteString("unit", found.Unit switch
-                {
-                    LengthUnit.Millimetre => "mm",
-                    LengthUnit.Inch => "in",
-                    null => null,
-                });
+                json.WriteString("unit", found.Unit is { } unit ? FileWords.Of(unit) : null);
                 break;
             case FrameEventKind.Press:
                 Refuse(json, found, "press");

@@ -4,7 +4,6 @@ using System.Text.Json;
 using System.Threading.Channels;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
-using CaliperStation.Core.Reports;
 using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
 using CaliperStation.Files;
@@ -213,7 +212,7 @@ internal sealed class ListenReport(TextWriter output, bool json)
         _inThisSecond++;
         if (_unit is { } before && before != value.Unit)
         {
-            Say("unit", $"the caliper's unit changed to {Name(value.Unit)}");
+            Say("unit", $"the caliper's unit changed to {FileWords.Of(value.Unit)}");
         }
 
         bool changed = value.Value != _shown || value.Unit != _unit;
@@ -228,7 +227,7 @@ internal sealed class ListenReport(TextWriter output, bool json)
             {
                 writer.WriteString("event", "value");
                 writer.WriteNumber("valueNm", value.Value.Nanometres);
-                writer.WriteString("unit", Name(value.Unit));
+                writer.WriteString("unit", FileWords.Of(value.Unit));
                 writer.WriteString("raw", value.Raw);
             })
             : $"{LengthFormat.Show(value.Value, LengthDisplay.Millimetre),12}  {LengthFormat.Show(value.Value, LengthDisplay.Inch),12}  {LengthFormat.Show(value.Value, LengthDisplay.Ticks),10}   {value.Raw}");
@@ -256,7 +255,7 @@ internal sealed class ListenReport(TextWriter output, bool json)
     {
         int rate = _inThisSecond;
         (_inThisSecond, _refusedShown) = (0, 0);
-        string unit = _unit is { } known ? Name(known) : "none yet";
+        string unit = _unit is { } known ? FileWords.Of(known) : "none yet";
         string state = string.Create(CultureInfo.InvariantCulture, $"{rate} values a second, {_refused} refused, unit {unit}");
         if (json)
         {
@@ -265,7 +264,7 @@ internal sealed class ListenReport(TextWriter output, bool json)
                 writer.WriteString("event", "state");
                 writer.WriteNumber("valuesPerSecond", rate);
                 writer.WriteNumber("refused", _refused);
-                writer.WriteString("unit", _unit is { } shown ? Name(shown) : null);
+                writer.WriteString("unit", _unit is { } shown ? FileWords.Of(shown) : null);
             }));
         }
         else if (state != _state)
@@ -291,10 +290,4 @@ internal sealed class ListenReport(TextWriter output, bool json)
 
     /// <summary><c>NoUnit</c> is <c>no-unit</c>.</summary>
     private static string Code(string kind) => JsonNamingPolicy.KebabCaseLower.ConvertName(kind);
-
-    private static string Name(LengthUnit unit) => unit switch
-    {
-        LengthUnit.Millimetre => "mm",
-        LengthUnit.Inch => "in",
-    };
 }

@@ -1,6 +1,5 @@
 using System.CommandLine;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Reports;
 using CaliperStation.Devices;
 using CaliperStation.Files;
 using CaliperStation.Screen;

@@ -3,6 +3,7 @@ using System.CommandLine.Completions;
 using System.CommandLine.Help;
 using System.CommandLine.Parsing;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Devices;
 using CaliperStation.Files;
@@ -136,10 +137,5 @@ internal static class CommandLine
         return unit;
     }
 
-    internal static LengthUnit? UnitOf(string? name) => name switch
-    {
-        "in" => LengthUnit.Inch,
-        "mm" => LengthUnit.Millimetre,
-        _ => null,
-    };
+    internal static LengthUnit? UnitOf(string? name) => FileWords.Find<LengthUnit>(name, FileWords.Of);
 }

@@ -1,5 +1,6 @@
 using System.Text.Json;
-using CaliperStation.Core.Reports;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Studies;
 
 namespace CaliperStation.Storage;
@@ -16,7 +17,7 @@ internal static class CheckJournal
     internal static string Body(CaliperCheck check, string port, DateTimeOffset at) => JsonText.Object(json =>
     {
         json.WriteString("port", port);
-        json.WriteString("at", JournalFormat.Instant(at));
+        json.WriteString("at", FileWords.Instant(at));
         json.WriteNumber("rangeNm", check.Range.Nanometres);
         json.WriteNumber("permissibleNm", check.Permissible.Nanometres);
         json.WriteBoolean("within", check.IsWithin);

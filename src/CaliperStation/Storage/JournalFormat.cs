@@ -4,6 +4,7 @@ using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
+using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Storage;
 
@@ -25,7 +26,6 @@ internal static class JournalFormat
     /// <summary>Longest line with its line feed: a record of 60 readings takes about 20 KB, so this is two hundred of those; a reader's memory stays bounded.</summary>
     public const int MaximumLine = 4 * 1024 * 1024;
 
-    private const string InstantFormat = "yyyy-MM-dd'T'HH:mm:ss.fff'Z'";
     private static readonly SearchValues<byte> _hashDigits = SearchValues.Create("0123456789abcdef"u8);
     private static readonly SearchValues<char> _nameCharacters =
         SearchValues.Create("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789._-");
@@ -35,9 +35,6 @@ internal static class JournalFormat
 
     /// <summary>The hash before the first line.</summary>
     public static string FirstHash { get; } = new('0', HashLength);
-
-    /// <summary>An instant as the journal writes it.</summary>
-    public static string Instant(DateTimeOffset at) => at.UtcDateTime.ToString(InstantFormat, CultureInfo.InvariantCulture);
 
     /// <summary>True when the text may stand as a sitting or a kind.</summary>
     public static bool IsName(string text) => text.Length <= 100 && !text.AsSpan().ContainsAnyExcept(_nameCharacters);
@@ -51,7 +48,7 @@ internal static class JournalFormat
             throw new ArgumentException("Sitting and kind are up to 100 letters, digits, points, underscores and dashes.", nameof(sitting));
         }
 
-        string head = string.Create(CultureInfo.InvariantCulture, $"{{\"n\":{number},\"at\":\"{Instant(at)}\",\"sitting\":\"{sitting}\",\"kind\":\"{kind}\",\"body\":");
+        string head = string.Create(CultureInfo.InvariantCulture, $"{{\"n\":{number},\"at\":\"{FileWords.Instant(at)}\",\"sitting\":\"{sitting}\",\"kind\":\"{kind}\",\"body\":");
         byte[] bodyBytes = CheckedBody(body);
         if (head.Length + bodyBytes.Length + TailLength + 1 > MaximumLine)
         {

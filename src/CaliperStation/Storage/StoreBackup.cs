@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Files;
 
@@ -31,7 +32,7 @@ internal static class StoreBackup
 
             target.Create();
             CopyAll(store, target, journal);
-            string note = $$"""{"lastNumber":{{journal.LastNumber.ToString(CultureInfo.InvariantCulture)}},"lastHash":"{{journal.LastHash}}","made":"{{JournalFormat.Instant(clock.GetUtcNow())}}"}""" + "\n";
+            string note = $$"""{"lastNumber":{{journal.LastNumber.ToString(CultureInfo.InvariantCulture)}},"lastHash":"{{journal.LastHash}}","made":"{{FileWords.Instant(clock.GetUtcNow())}}"}""" + "\n";
             Write(Path.Combine(target.Store, Note), Encoding.ASCII.GetBytes(note));
             OwnFile.FlushFolder(target.Store);
             return Check(target, journal.LastNumber, journal.LastHash, clock);

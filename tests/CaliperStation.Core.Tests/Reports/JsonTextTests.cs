@@ -1,5 +1,5 @@
 using System.Text.Json;
-using CaliperStation.Core.Reports;
+using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Tests.Reports;
 

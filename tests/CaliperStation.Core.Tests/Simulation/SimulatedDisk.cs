@@ -1,3 +1,4 @@
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
 
 namespace CaliperStation.Core.Tests.Simulation;
@@ -34,7 +35,7 @@ internal sealed class SimulatedDisk(Random random)
 
     internal Written Append(SittingEvent happened)
     {
-        string line = $"{SittingEventJson.Instant(happened.At)} {SittingEventJson.Kind(happened)} {SittingEventJson.Body(happened)}";
+        string line = $"{FileWords.Instant(happened.At)} {SittingEventJson.Kind(happened)} {SittingEventJson.Body(happened)}";
         if (!IsSound && _full == 0 && random.NextDouble() < FillsUp)
         {
             _full = random.Next(1, 12);   // so many writes are refused before somebody makes room

@@ -33,7 +33,7 @@ internal static class PlainCsv
                     Text(record.Standard.Name), Text(record.Standard.Edition), Instant(record.Started), Instant(record.Closed), record.Verified && !practice ? "true" : "false", practice ? "true" : "false",
                     Text(reading.Step), Text(reading.Of), Text(reading.From), number.ToString(CultureInfo.InvariantCulture), withoutInitials ? "" : Text(take.Hand),
                     take.Value.Nanometres.ToString(CultureInfo.InvariantCulture), (take.Value.Nanometres / 1_000_000m).ToString("0.000000", CultureInfo.InvariantCulture),
-                    RecordWords.Of(take.Unit), take.Resolution.Nanometres.ToString(CultureInfo.InvariantCulture), RecordWords.Of(take.Source), Instant(take.At), Text(take.Raw),
+                    FileWords.Of(take.Unit), take.Resolution.Nanometres.ToString(CultureInfo.InvariantCulture), FileWords.Of(take.Source), Instant(take.At), Text(take.Raw),
                     worst is null ? "" : RecordWords.Of(worst.Verdict), worst is null ? "" : worst.Conformance.ToString("R", CultureInfo.InvariantCulture),
                 ];
                 output.Append(string.Join(',', fields)).Append("\r\n");

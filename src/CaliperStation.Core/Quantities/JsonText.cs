@@ -2,9 +2,8 @@ using System.Buffers;
 using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Json;
-using CaliperStation.Core.Quantities;
 
-namespace CaliperStation.Core.Reports;
+namespace CaliperStation.Core.Quantities;
 
 /// <summary>JSON as text, one object on one line. No control or format character reaches a terminal, whatever the text is.</summary>
 public static class JsonText
@@ -42,5 +41,17 @@ public static class JsonText
         }
 
         json.WriteEndArray();
+    }
+
+    /// <summary>Writes what a blouse carries, by the questions' ids in their order.</summary>
+    internal static void Answers(Utf8JsonWriter json, IReadOnlyDictionary<string, string> answers)
+    {
+        json.WriteStartObject("answers");
+        foreach ((string question, string answer) in answers.OrderBy(pair => pair.Key, StringComparer.Ordinal))
+        {
+            json.WriteString(question, answer);
+        }
+
+        json.WriteEndObject();
     }
 }
