@@ -9,8 +9,12 @@ namespace CaliperStation;
 /// <summary>The entry: reads the command line, runs one command, and is the one place that turns a fault into words and an exit code.</summary>
 internal static class Program
 {
+    private const int DiskFull = 28;   // ENOSPC, the same number on Linux and macOS
+    private const int DiskFullOnWindows = unchecked((int)0x8007_0070);   // ERROR_DISK_FULL
+
     private static async Task<int> Main(string[] args)
     {
+        StandardStreams.Complete(args);
         Console.OutputEncoding = new UTF8Encoding(false);
         Console.InputEncoding = new UTF8Encoding(false);
         using Interruption interruption = new();
@@ -38,6 +42,11 @@ internal static class Program
         catch (OperationCanceledException) when (interruption.Token.IsCancellationRequested)
         {
             return ExitCode.Interrupted;
+        }
+        catch (IOException told) when (told.HResult is DiskFull or DiskFullOnWindows)
+        {
+            Tell($"The output cannot be written: {told.Message}");
+            return ExitCode.BadFile;
         }
         catch (IOException) when (Console.IsOutputRedirected || interruption.Token.IsCancellationRequested)
         {
