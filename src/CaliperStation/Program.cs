@@ -32,7 +32,7 @@ internal static class Program
         {
             Log.Told(told);
             Tell(told.Message);
-            return told.IsWrongUsage ? ExitCode.Usage : ExitCode.Store;
+            return told.IsInUse ? ExitCode.Device : told.IsWrongUsage ? ExitCode.Usage : ExitCode.Store;
         }
         catch (UnauthorizedAccessException told)
         {

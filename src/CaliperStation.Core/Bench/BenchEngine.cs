@@ -979,6 +979,11 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             Say(new Said.Invalidates(invalidated));
         }
 
+        if (!record.Hands.Append(record.Hand).Any(hand => InitialsComparer.Same(hand, record.SignedBy)))
+        {
+            Say(new Said.Remarked($"signed by {record.SignedBy}, who measured none of it; measured by {string.Join(", ", record.Hands.DefaultIfEmpty(record.Hand))}"));
+        }
+
         bool allWithin = record.Kind == RecordKind.Sitting ? View.IsAllWithin : record.Agrees;
         Said.Closed closed = new(record, record.IsPractice, allWithin);
         _state = _state with { Closed = closed };

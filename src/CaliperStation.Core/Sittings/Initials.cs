@@ -19,9 +19,9 @@ public static class BlouseTag
     /// <summary>One text for all ways to write a tag, to look it up by; equal as <see cref="Comparer"/> says.</summary>
     public static string Key(string tag) => tag.ToUpperInvariant();
 
-    /// <summary>What is wrong with this tag, or null: 1 to 32 letters, digits, points, hyphens or underscores, a letter or digit first.</summary>
+    /// <summary>What is wrong with this tag, or null: 1 to 32 letters, digits, points, hyphens or underscores, a letter, digit or @ first.</summary>
     public static string? Validate(string tag) =>
-        tag.Length is >= 1 and <= 32 && char.IsAsciiLetterOrDigit(tag[0]) && tag.All(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' or '_')
+        tag.Length is >= 1 and <= 32 && (char.IsAsciiLetterOrDigit(tag[0]) || tag is ['@', _, ..]) && tag.Skip(1).All(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' or '_')
             ? null
-            : "a tag is 1 to 32 letters, digits, points, hyphens or underscores, a letter or digit first, such as QG-017";
+            : "a tag is 1 to 32 letters, digits, points, hyphens or underscores, a letter, digit or @ first, such as QG-017";
 }

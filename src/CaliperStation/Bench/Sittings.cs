@@ -16,7 +16,7 @@ internal static class Sittings
 
     /// <summary>The id of what begins now.</summary>
     internal static string NewId(DateTimeOffset now, string tag) =>
-        $"{now.UtcDateTime.ToString("yyyyMMdd'T'HHmmss", CultureInfo.InvariantCulture)}{now.Millisecond:000}Z-{tag}";
+        $"{now.UtcDateTime.ToString("yyyyMMdd'T'HHmmss", CultureInfo.InvariantCulture)}{now.Millisecond:000}Z-{tag.Replace('@', '_')}";   // an id holds no other sign
 
     /// <summary>Begins a sitting.</summary>
     /// <exception cref="StoreException">It could not be written.</exception>

@@ -14,10 +14,12 @@ namespace CaliperStation.Cli;
 /// <summary>The command line: names, options and help. It parses to plain records and touches neither disk nor port.</summary>
 internal static class CommandLine
 {
+    private static readonly ParserConfiguration _asWritten = new() { ResponseFileTokenReplacer = null };   // a tag may begin with @
+
     /// <summary>Parses and runs; gives the exit code.</summary>
     internal static async Task<int> RunAsync(string[] args, TextWriter output, TextWriter error, CancellationToken stop)
     {
-        ParseResult parsed = Build(output, error).Parse(args);
+        ParseResult parsed = Build(output, error).Parse(args, _asWritten);
         List<string> faults = Faults(parsed);
         if (faults.Count > 0)
         {
@@ -41,7 +43,7 @@ internal static class CommandLine
     }
 
     /// <summary>What is wrong with a command line; empty when it can be run.</summary>
-    internal static List<string> Faults(string[] args) => Faults(Build(TextWriter.Null, TextWriter.Null).Parse(args));
+    internal static List<string> Faults(string[] args) => Faults(Build(TextWriter.Null, TextWriter.Null).Parse(args, _asWritten));
 
     private static List<string> Faults(ParseResult parsed) => [.. parsed.Errors.Select(fault => fault.Message), .. MistakenOptions(parsed)];
 

@@ -263,10 +263,16 @@ internal static class RecordsVerify
 {
     internal static int Run(RecordsVerifyOptions options, TextWriter output, TextWriter error)
     {
+        IReadOnlySet<string>? keys = options.Keys.Count == 0 ? null : options.Keys.Select(ReadKey).ToHashSet();
+        if (keys is not null && !File.Exists(options.Target))
+        {
+            throw new StationException(ExitCode.BadFile, $"--key goes with an exported file; {(options.Target is { } named ? $"there is no file {PrintableText.Escape(named)}" : "none is named")}.");
+        }
+
         (string what, long records, IReadOnlyList<RecordFinding> findings) = options.Target switch
         {
             null => Whole(options, error),
-            { } path when File.Exists(path) => Exported(options, path),
+            { } path when File.Exists(path) => Exported(options, path, keys ?? StationKey.Known(StoreLook.Paths(options.Store))),
             { } id => One(options, id, error),
         };
         output.Write(options.Json ? CheckText.Json(records, findings) : CheckText.Text(what, records, findings));
@@ -287,9 +293,8 @@ internal static class RecordsVerify
         return ($"Record {PrintableText.Escape(found.Sealed!.Record!.Id)}", 1, [.. RecordChain.VerifyOne(found, StationKey.Known(store.Paths))]);
     }
 
-    private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) Exported(RecordsVerifyOptions options, string path)
+    private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) Exported(RecordsVerifyOptions options, string path, IReadOnlySet<string> known)
     {
-        IReadOnlySet<string> known = Keys(options);
         string name = PrintableText.Escape(Path.GetFileName(path));
         long records = 0;
         IReadOnlyList<RecordFinding> findings = RecordChain.Verify(
@@ -302,11 +307,6 @@ internal static class RecordsVerify
             isPart: _ => options.Part);
         return (name, records, findings);
     }
-
-    /// <summary>The keys named, or those of the store.</summary>
-    private static IReadOnlySet<string> Keys(RecordsVerifyOptions options) => options.Keys.Count == 0
-        ? StationKey.Known(StoreLook.Paths(options.Store))
-        : new HashSet<string>(options.Keys.Select(ReadKey));
 
     /// <summary>The public key in a PEM file.</summary>
     /// <exception cref="StationException">There is none.</exception>

@@ -10,13 +10,13 @@ internal static class ExitCode
     /// <summary>Something is not within, or not verified.</summary>
     internal const int NotWithin = 1;
 
-    /// <summary>Wrong usage; also a store that is in use, is not there, or that this account may not use.</summary>
+    /// <summary>Wrong usage; also a store that is not there or that this account may not use.</summary>
     internal const int Usage = 2;
 
     /// <summary>A file the user gave is bad.</summary>
     internal const int BadFile = 3;
 
-    /// <summary>Device trouble.</summary>
+    /// <summary>Device trouble; also a store that another bench is writing.</summary>
     internal const int Device = 4;
 
     /// <summary>The store is damaged or was altered, or its disk fails.</summary>

@@ -28,7 +28,10 @@ internal sealed class StoreException : Exception
     {
     }
 
-    /// <summary>True when nothing is wrong with the store: the place that was named is in use, is not there, or this account may not use it.</summary>
+    /// <summary>True when another bench is writing the store.</summary>
+    public bool IsInUse { get; init; }
+
+    /// <summary>True when nothing is wrong with the store: the place that was named is not there, or this account may not use it.</summary>
     public bool IsWrongUsage
     {
         get => field || InnerException is UnauthorizedAccessException;

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text;
 using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
@@ -18,9 +19,7 @@ internal sealed class StoreLock : IDisposable
         try
         {
             FileStream file = OwnFile.Open(paths.Lock, FileMode.OpenOrCreate, FileAccess.ReadWrite);
-            file.SetLength(0);
-            file.Write(System.Text.Encoding.ASCII.GetBytes(Environment.ProcessId.ToString(CultureInfo.InvariantCulture)));
-            file.Flush();
+            OwnFile.Replace(HolderOf(paths), Encoding.ASCII.GetBytes(Environment.ProcessId.ToString(CultureInfo.InvariantCulture)));   // a locked file cannot be read
             return new StoreLock(file);
         }
         catch (UnauthorizedAccessException e)
@@ -29,11 +28,9 @@ internal sealed class StoreLock : IDisposable
         }
         catch (IOException e)
         {
-            throw new StoreException(Holder(paths.Lock) is { } process
-                ? $"Another bench (process {process}) is writing the store {paths.Store}. Close it first, or choose another folder with --store."
-                : $"The store {paths.Store} cannot be locked for writing: {e.Message} If another bench has it open, close it first; or choose another folder with --store.", e)
+            throw new StoreException($"The store {paths.Store} is in use: {(Holder(paths) is { } process ? $"another bench (process {process}) is writing it" : $"it cannot be locked for writing ({e.Message.TrimEnd('.')})")}. Close that first, or choose another folder with --store.", e)
             {
-                IsWrongUsage = true,
+                IsInUse = true,
             };
         }
     }
@@ -41,18 +38,17 @@ internal sealed class StoreLock : IDisposable
     /// <inheritdoc />
     public void Dispose() => _file.Dispose();
 
-    private static string? Holder(string path)
+    private static string HolderOf(StorePaths paths) => paths.Lock + ".holder";
+
+    private static string? Holder(StorePaths paths)
     {
         try
         {
-            using FileStream file = new(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete);
-            Span<byte> bytes = stackalloc byte[12];
-            string text = System.Text.Encoding.ASCII.GetString(bytes[..file.ReadAtLeast(bytes, bytes.Length, throwOnEndOfStream: false)]);
-            return int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out _) ? text : null;
+            return int.TryParse(File.ReadAllText(HolderOf(paths)), NumberStyles.None, CultureInfo.InvariantCulture, out int process) ? process.ToString(CultureInfo.InvariantCulture) : null;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            return null;   // Windows does not let a locked file be read
+            return null;
         }
     }
 }

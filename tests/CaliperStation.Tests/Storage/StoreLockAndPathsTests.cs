@@ -12,7 +12,8 @@ public class StoreLockAndPathsTests
         {
             StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Take(place.Paths));
             Assert.Contains("--store", refused.Message, StringComparison.Ordinal);
-            Assert.True(refused.IsWrongUsage);
+            Assert.True(refused.IsInUse);
+            Assert.Contains($"process {Environment.ProcessId})", refused.Message, StringComparison.Ordinal);
         }
 
         using StoreLock second = StoreLock.Take(place.Paths);

@@ -60,6 +60,48 @@ public sealed class BadInputTests : IDisposable
     }
 
     [Fact]
+    public void A_tag_may_begin_with_what_other_programs_take_for_a_file_of_options()
+    {
+        _station.Measure(["ok", "stop"], "--port", "none", "--tag", "@forty", "--hand", "AB");
+
+        Assert.Equal("@forty", Assert.Single(_station.Run("", "readiness", "--json").Lines).GetProperty("tag").GetString());
+    }
+
+    [Fact]
+    public void A_key_or_an_exported_file_that_is_not_there_is_a_bad_file()
+    {
+        Assert.Equal(0, _station.Run("", "records", "rotate-key").ExitCode);
+        string key = _station.File("none.pub.pem", "nothing");
+
+        Assert.Equal(3, _station.Run("", "records", "verify", "--key", Path.Combine(_station.Folder, "missing.pem")).ExitCode);
+        Assert.Equal(3, _station.Run("", "records", "verify", _station.File("out.jsonl", ""), "--key", key).ExitCode);
+        Ran ran = _station.Run("", "records", "verify", "missing.jsonl", "--key", Directory.GetFiles(Path.Combine(_station.Store, "keys"), "*.pub.pem")[0]);
+        Assert.Equal(3, ran.ExitCode);
+        Assert.Contains("missing.jsonl", ran.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_signature_of_another_hand_is_announced()
+    {
+        Ran ran = _station.Measure(["ok", "1/8", "1/8", "1/4", "sign CD"], _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--hand", "AB", "--port", "none");
+
+        Assert.Equal(0, ran.ExitCode);
+        Assert.Contains(ran.Events("remark"), remark => remark.GetProperty("words").GetString()!.Contains("signed by CD", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task A_store_that_another_bench_is_writing_is_told_with_its_process_and_ends_with_4()
+    {
+        using Talk first = new(_station, "measure", "--plain", "--json", "--port", "none", "--tag", "QG-1", "--hand", "AB");
+        await first.SeeAsync("prompt");
+
+        Ran second = _station.Run("", "measure", "--plain", "--json", "--port", "none", "--tag", "QG-2", "--hand", "AB");
+
+        Assert.Equal(4, second.ExitCode);
+        Assert.Matches(@"process \d+", second.Error);
+    }
+
+    [Fact]
     public void A_store_that_cannot_be_written_is_told_before_the_first_prompt()
     {
         string file = _station.File("in-the-way", "");
