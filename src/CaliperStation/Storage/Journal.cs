@@ -118,6 +118,18 @@ internal sealed partial class Journal : IJournal, IDisposable
         return ScanThrough(segments, ends);
     }
 
+    /// <summary>The proven lines of one kind, the last first; one segment at a time is held in memory.</summary>
+    public IEnumerable<JournalLine> ReadBack(string kind)
+    {
+        (Segment Segment, long End)[] segments;
+        lock (_lock)
+        {
+            segments = [.. _segments.Select(segment => (segment, segment.End)).Reverse()];
+        }
+
+        return segments.SelectMany(at => ScanThrough([at.Segment], [at.End]).Where(line => line.Holds && line.Line!.Kind == kind).Select(line => line.Line!).Reverse());
+    }
+
     /// <summary>The segments with their acknowledged bytes, in order: what a backup copies while a bench works.</summary>
     public IReadOnlyList<(string Name, long End)> Extents()
     {

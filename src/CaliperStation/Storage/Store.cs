@@ -7,10 +7,10 @@ internal sealed class Store : IJournal, IDisposable
     private readonly StoreLock? _lock;
     private readonly Journal _journal;
 
-    private Store(StorePaths paths, StoreLock? held, Journal journal, StoreIndex? index, string? noIndex)
+    private Store(StorePaths paths, StoreLock? held, Journal journal, StoreIndex? index, string? noIndex, long seen)
     {
         (Paths, _lock, _journal, Index, NoIndex) = (paths, held, journal, index, noIndex);
-        Records = new RecordStore(paths, journal, index);
+        Records = new RecordStore(paths, journal, index, seen);
     }
 
     /// <summary>Where it is.</summary>
@@ -40,15 +40,14 @@ internal sealed class Store : IJournal, IDisposable
         try
         {
             journal = Journal.Open(paths, forWriting: true, clock, progress);
-            StoreIndex? index = StoreIndex.Open(paths, journal, clock, progress, out string? why);
-            if (index is { } known && known.IsAheadOf(journal))
+            StoreIndex? index = StoreIndex.Open(paths, journal, clock, progress, out string? why, out long seen);
+            if (seen > journal.LastNumber)
             {
-                long last = known.LastNumber;
-                known.Dispose();
-                throw new StoreException($"The journal in {paths.Journal} ends at event {journal.LastNumber}, but event {last} was filed: events at its end are missing. Restore a backup; or, to go on without them, delete {paths.Index}.");
+                index?.Dispose();
+                throw new StoreException($"The journal in {paths.Journal} ends at event {journal.LastNumber}, but event {seen} was filed: events at its end are missing. Restore a backup; or, to go on without them, delete {paths.Index}.");
             }
 
-            return new Store(paths, held, journal, index, why);
+            return new Store(paths, held, journal, index, why, seen);
         }
         catch
         {
@@ -67,17 +66,18 @@ internal sealed class Store : IJournal, IDisposable
     {
         Journal journal = Journal.Open(paths, forWriting: false, clock, progress);
         string? why = "there is no store yet";
-        StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.Open(paths, journal, clock, progress, out why) : null;
-        if (index?.IsAheadOf(journal) == true)
+        long seen = 0;
+        StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.Open(paths, journal, clock, progress, out why, out seen) : null;
+        if (seen > journal.LastNumber)
         {
             journal = Journal.Open(paths, forWriting: false, clock);   // a bench may have filed something meanwhile
-            if (index.IsAheadOf(journal))
+            if (seen > journal.LastNumber)
             {
-                journal.TellMissing(index.LastNumber);
+                journal.TellMissing(seen);
             }
         }
 
-        return new Store(paths, null, journal, index, why);
+        return new Store(paths, null, journal, index, why, seen);
     }
 
     /// <inheritdoc />
@@ -101,8 +101,9 @@ internal sealed class Store : IJournal, IDisposable
     public IEnumerable<JournalLine> ReadSince(string record) => _journal.ReadFrom(Index?.Find(record)?.Number ?? 1);
 
     /// <summary>The last check of the caliper on a port, or null.</summary>
-    public JournalCheck? LastCheck(string port) => Index is { Stale: null } index
-        ? index.LastCheck(port)
+    public JournalCheck? LastCheck(string port) => Index?.LastCheck(port) is { } known
+        ? known
+        : Index is { Stale: null } ? null
         : _journal.Read().LastOrDefault(line => line.Kind == JournalCheck.Kind && JournalCheck.PortOf(line.Body) == port) is { } line ? new JournalCheck(line.At, line.Body) : null;
 
     /// <inheritdoc />
