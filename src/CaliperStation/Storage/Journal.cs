@@ -10,17 +10,24 @@ namespace CaliperStation.Storage;
 /// most half a line, a flush that fails leaves a line nobody may count on: both are cut off at once if the disk allows,
 /// and in any case before the next append, and after a failed flush the segment is opened anew and read again first, because a
 /// system may forget what it could not write.</para>
-/// <para>Segments are named by the month of the first event in them and never go back: a clock set back goes on in the last
-/// segment, so the order of names is the order of events.</para>
+/// <para>Segments are named by a month and never go back: a clock set back goes on in the last segment, so the order of names is
+/// the order of events. A later month opens a segment only for an event within a day of the event before it: one instant far in
+/// the future stays where it is and does not capture all that follows, and after a pause the second event opens the month. A clock
+/// that stays wrong may still open a segment far ahead; a segment of <see cref="MaxSegment"/> bytes is followed by one of the next
+/// month's name whatever the clock says, so that no file grows without end.</para>
 /// </remarks>
 internal sealed partial class Journal : IJournal, IDisposable
 {
     private const int ReportEvery = 2_000;
+    private const string NameForm = "yyyy-MM'.jsonl'";
+
+    private static readonly TimeSpan _maxStep = TimeSpan.FromDays(1);
 
     private readonly Lock _lock = new();
     private readonly IJournalFolder _folder;
     private readonly bool _writable;
     private readonly List<Segment> _segments;
+    private long _maxSegment = MaxSegment;
     private IJournalFile? _file;      // the last segment, open for writing
     private bool _cutFirst;           // bytes that were never acknowledged may lie behind the end
     private bool _proveFirst;         // a flush failed
@@ -29,8 +36,11 @@ internal sealed partial class Journal : IJournal, IDisposable
     private Journal(IJournalFolder folder, bool writable, List<Segment> segments, JournalChain chain, OpenReport report)
     {
         (_folder, _writable, _segments, Report) = (folder, writable, segments, report);
-        (LastNumber, LastHash) = (chain.LastNumber, chain.LastHash);
+        (LastNumber, LastHash, LastAt) = (chain.LastNumber, chain.LastHash, chain.LastAt);
     }
+
+    /// <summary>From this many bytes on a segment takes no more events; a busy month has a quarter of it.</summary>
+    public const long MaxSegment = 32 * 1024 * 1024;
 
     /// <summary>What was found when it was opened.</summary>
     public OpenReport Report { get; private set; }
@@ -40,6 +50,9 @@ internal sealed partial class Journal : IJournal, IDisposable
 
     /// <summary>Its hash.</summary>
     public string LastHash { get; private set; }
+
+    /// <summary>When it was, by the clock of then; the earliest instant there is when there is none.</summary>
+    public DateTimeOffset LastAt { get; private set; }
 
     /// <summary>Tells that events at the end, which the index has seen, are gone.</summary>
     public void TellMissing(long seen) => Report = Report with
@@ -85,7 +98,7 @@ internal sealed partial class Journal : IJournal, IDisposable
                 (_cutFirst, _proveFirst) = (false, false);
                 LastPlace = new LinePlace(segment.Name, ++segment.Lines, segment.End, bytes.Length - 1);
                 segment.End += bytes.Length;
-                (LastNumber, LastHash) = (line.Number, line.Hash);
+                (LastNumber, LastHash, LastAt) = (line.Number, line.Hash, line.At);
                 return line;
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -197,8 +210,7 @@ internal sealed partial class Journal : IJournal, IDisposable
 
     private Segment SegmentFor(DateTimeOffset at)
     {
-        string name = at.UtcDateTime.ToString("yyyy-MM'.jsonl'", CultureInfo.InvariantCulture);
-        if (_segments.Count == 0 || string.CompareOrdinal(name, _segments[^1].Name) > 0)
+        if (NewName(at) is { } name)
         {
             IJournalFile created = _folder.Open(name, forWriting: true);
             _file?.Dispose();
@@ -216,6 +228,21 @@ internal sealed partial class Journal : IJournal, IDisposable
 
         return _segments[^1];
     }
+
+    /// <summary>The name of the segment that an event opens; null when it goes into the last one.</summary>
+    private string? NewName(DateTimeOffset at)
+    {
+        string month = NameOf(at.UtcDateTime);
+        if (_segments.Count == 0 || (string.CompareOrdinal(month, _segments[^1].Name) > 0 && (at - LastAt).Duration() <= _maxStep))
+        {
+            return month;
+        }
+
+        DateTime last = DateTime.ParseExact(_segments[^1].Name, NameForm, CultureInfo.InvariantCulture);
+        return _segments[^1].End >= _maxSegment && (last.Year, last.Month) != (9999, 12) ? NameOf(last.AddMonths(1)) : null;
+    }
+
+    private static string NameOf(DateTime month) => month.ToString(NameForm, CultureInfo.InvariantCulture);
 
     private void Recover()
     {
@@ -290,11 +317,13 @@ internal sealed partial class Journal : IJournal, IDisposable
 
     /// <summary>Opens a journal. For writing, a torn last line is cut off and kept beside it; for reading nothing is touched.</summary>
     /// <exception cref="StoreException">It cannot be read, or a torn end cannot be cut off.</exception>
-    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null)
+    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null, long maxSegment = MaxSegment)
     {
         try
         {
-            return OpenAll(folder, forWriting, clock, progress ?? (_ => { }));
+            Journal journal = OpenAll(folder, forWriting, clock, progress ?? (_ => { }));
+            journal._maxSegment = maxSegment;
+            return journal;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -434,7 +463,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         return new TornTail(name, raw.Line, 0, null);
     }
 
-    [GeneratedRegex(@"\A[0-9]{4}-[0-9]{2}\.jsonl\z")]
+    [GeneratedRegex(@"\A(?!0000)[0-9]{4}-(0[1-9]|1[0-2])\.jsonl\z")]
     private static partial Regex SegmentName();
 
     private sealed class Segment(string name, long afterNumber, string afterHash, long end, int lines)

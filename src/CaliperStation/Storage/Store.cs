@@ -19,6 +19,9 @@ internal sealed class Store : IJournal, IDisposable
     /// <summary>What was found when it was opened: tell it.</summary>
     public OpenReport Report => _journal.Report;
 
+    /// <summary>When the last event was, by the clock of then.</summary>
+    public DateTimeOffset LastAt => _journal.LastAt;
+
     /// <summary>Why records are looked for in the journal itself, slowly; null when the index is used.</summary>
     public string? NoIndex { get; }
 

@@ -20,6 +20,22 @@ public class StoreLockAndPathsTests
     }
 
     [Theory]
+    [InlineData(4, false)]
+    [InlineData(6, true)]
+    public void A_clock_behind_the_last_event_is_said_when_work_begins(int minutesBehind, bool said)
+    {
+        using TemporaryFolder place = new();
+        using (Store store = StoreFixture.Work(place.Paths))
+        {
+            store.Append(StoreFixture.At.AddMinutes(minutesBehind), "s", "k", "{}");
+        }
+
+        using StringWriter error = new();
+        using Store open = OpenStore.ForWork(place.Paths, StoreFixture.Clock, error);
+        Assert.Equal(said, error.ToString().Contains("check the clock", StringComparison.Ordinal));
+    }
+
+    [Theory]
     [InlineData((int)Platform.Unix, "/home/ab/.local/share/caliper-station", "/home/ab/.config/caliper-station/settings.toml", "/home/ab/.local/state/caliper-station")]
     [InlineData((int)Platform.Mac, "/home/ab/Library/Application Support/CaliperStation", "/home/ab/Library/Application Support/CaliperStation/settings.toml", "/home/ab/Library/Logs/CaliperStation")]
     [InlineData((int)Platform.Windows, "/home/ab/AppData/Local/CaliperStation/store", "/home/ab/AppData/Roaming/CaliperStation/settings.toml", "/home/ab/AppData/Local/CaliperStation/logs")]
