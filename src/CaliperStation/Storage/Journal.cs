@@ -143,6 +143,31 @@ internal sealed partial class Journal : IJournal, IDisposable
         return segments.SelectMany(at => ScanThrough([at.Segment], [at.End]).Where(line => line.Holds && line.Line!.Kind == kind).Select(line => line.Line!).Reverse());
     }
 
+    /// <summary>Opens a journal to look at it while a bench may be writing: one extent of it, up to the last line that is whole.</summary>
+    /// <remarks>
+    /// What is behind that line, or is damaged, may only be on its way to the disk: so such a journal is looked at once more. Then,
+    /// as long as a bench holds the lock, a last line that is not whole is being written, and nothing is told of it.
+    /// </remarks>
+    /// <param name="folder">The journal's folder.</param>
+    /// <param name="clock">The clock.</param>
+    /// <param name="isWritten">Whether a bench has the store's lock now.</param>
+    /// <param name="progress">Called now and then while its lines are proven; in bytes.</param>
+    /// <exception cref="StoreException">It cannot be read.</exception>
+    public static Journal OpenToLook(IJournalFolder folder, TimeProvider clock, Func<bool> isWritten, Action<StoreProgress>? progress = null)
+    {
+        Journal journal = Open(folder, forWriting: false, clock, progress);
+        if (journal.Report is { IsSound: true, Torn: null })
+        {
+            return journal;
+        }
+
+        bool written = isWritten();   // asked before the second look: a bench that begins after it cuts off what is torn, and tells it
+        journal.Dispose();
+        journal = Open(folder, forWriting: false, clock, progress);
+        journal.Report = written || isWritten() ? journal.Report with { Torn = null } : journal.Report;
+        return journal;
+    }
+
     /// <summary>The segments with their acknowledged bytes, in order: what a backup copies while a bench works.</summary>
     public IReadOnlyList<(string Name, long End)> Extents()
     {
@@ -341,19 +366,20 @@ internal sealed partial class Journal : IJournal, IDisposable
         string[] names = [.. folder.Names().Where(name => SegmentName().IsMatch(name)).Order(StringComparer.Ordinal)];
         long begin = clock.GetTimestamp();
         long before = 0;   // bytes of the segments before
-        long total = names.Sum(name =>
+        long[] lengths = [.. names.Select(name =>
         {
             using IJournalFile file = folder.Open(name, forWriting: false);
-            return file.Length;
-        });
-        foreach (string name in names)
+            return file.Length;   // read once: a bench may add to it while this looks
+        })];
+        long total = lengths.Sum();
+        foreach ((string name, long length) in names.Zip(lengths))
         {
             using IJournalFile file = folder.Open(name, forWriting: false);
             bool last = name == names[^1];
             Segment segment = new(name, chain.LastNumber, chain.LastHash, 0, 0);
             segments.Add(segment);
             int damageBefore = damage.Count;
-            foreach (RawLine raw in JournalLines.Read(file, file.Length))
+            foreach (RawLine raw in JournalLines.Read(file, length))
             {
                 if (!raw.Ended && last && chain.WouldHold(raw.Bytes.Span))
                 {
@@ -378,16 +404,16 @@ internal sealed partial class Journal : IJournal, IDisposable
                 }
             }
 
-            before += file.Length;
+            before += length;
 
-            if (damage.Count > damageBefore && last && IsTorn(file, segment.End))
+            if (damage.Count > damageBefore && last && IsTorn(file, segment.End, length))
             {
                 damage.RemoveRange(damageBefore, damage.Count - damageBefore);
-                torn = Cut(folder, segment, file, forWriting && damage.Count == 0, clock);
+                torn = Cut(folder, segment, file, length, forWriting && damage.Count == 0, clock);
             }
             else if (damage.Count > damageBefore)
             {
-                segment.End = file.Length;   // damaged lines at the end of a segment are still looked at
+                segment.End = length;   // damaged lines at the end of a segment are still looked at
             }
         }
 
@@ -396,19 +422,19 @@ internal sealed partial class Journal : IJournal, IDisposable
     }
 
     /// <summary>True when the bytes behind the last good line are a torn (unfinished) write, not later corruption of a complete line.</summary>
-    private static bool IsTorn(IJournalFile file, long from)
+    private static bool IsTorn(IJournalFile file, long from, long end)
     {
-        if (file.Length - from > JournalFormat.MaximumLine)
+        if (end - from > JournalFormat.MaximumLine)
         {
             return false;   // one event is under way at a time, so this is more than a crash can leave
         }
 
-        return !TornTest.HoldsAWholeLine(Rest(file, from));
+        return !TornTest.HoldsAWholeLine(Rest(file, from, end));
     }
 
-    private static byte[] Rest(IJournalFile file, long from)
+    private static byte[] Rest(IJournalFile file, long from, long end)
     {
-        byte[] rest = new byte[file.Length - from];
+        byte[] rest = new byte[end - from];
         int filled = 0;
         for (int read = 1; read > 0 && filled < rest.Length; filled += read)
         {
@@ -418,15 +444,15 @@ internal sealed partial class Journal : IJournal, IDisposable
         return filled == rest.Length ? rest : rest[..filled];
     }
 
-    private static TornTail Cut(IJournalFolder folder, Segment segment, IJournalFile file, bool mayCut, TimeProvider clock)
+    private static TornTail Cut(IJournalFolder folder, Segment segment, IJournalFile file, long end, bool mayCut, TimeProvider clock)
     {
-        long length = file.Length - segment.End;
+        long length = end - segment.End;
         if (!mayCut)
         {
             return new TornTail(segment.Name, segment.Lines + 1, length, null);
         }
 
-        string keptAs = Keep(folder, segment.Name, Rest(file, segment.End), clock);
+        string keptAs = Keep(folder, segment.Name, Rest(file, segment.End, end), clock);
         using IJournalFile writable = folder.Open(segment.Name, forWriting: true);
         writable.Cut(segment.End);
         writable.Flush();

@@ -67,13 +67,14 @@ internal sealed class Store : IJournal, IDisposable
     /// <exception cref="StoreException">It cannot be read.</exception>
     public static Store OpenToLook(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress)
     {
-        Journal journal = Journal.Open(paths, forWriting: false, clock, progress);
+        Journal Journal() => Storage.Journal.OpenToLook(new DiskJournalFolder(paths.Journal), clock, () => StoreLock.IsHeld(paths), progress);
+        Journal journal = Journal();
         string? why = "there is no store yet";
         long seen = 0;
         StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.Open(paths, journal, clock, progress, out why, out seen) : null;
         if (seen > journal.LastNumber)
         {
-            journal = Journal.Open(paths, forWriting: false, clock);   // a bench may have filed something meanwhile
+            journal = Journal();   // a bench may have filed something meanwhile
             if (seen > journal.LastNumber)
             {
                 journal.TellMissing(seen);

@@ -75,6 +75,27 @@ public class StoreLockAndPathsTests
     }
 
     [Fact]
+    public void The_first_use_makes_every_new_name_durable_up_to_the_folder_that_was_there()
+    {
+        using TemporaryFolder place = new();
+        string folder = System.IO.Path.Combine(place.Path, "new");
+        StorePaths paths = StorePaths.Find(System.IO.Path.Combine(folder, "store"), _ => null, Platform.Unix, "");
+        List<string> flushed = [];
+        paths.Create(flushed.Add);
+        Assert.Equal([paths.Store, folder, place.Path], flushed);
+
+        flushed.Clear();
+        paths.Create(flushed.Add);   // a start that was cut off before anything was filed
+        Assert.Equal([paths.Store, folder], flushed);
+
+        flushed.Clear();
+        StoreFixture.Fill(paths, 1);
+        paths.Create(flushed.Add);
+        Assert.Empty(flushed);
+        Assert.Throws<StoreException>(() => StorePaths.Find(System.IO.Path.Combine(place.Path, "other"), _ => null, Platform.Unix, "").Create(_ => throw new IOException("no")));
+    }
+
+    [Fact]
     public void What_this_account_may_not_do_is_wrong_usage_and_what_the_disk_says_is_not()
     {
         Assert.True(new StoreException("no right", new UnauthorizedAccessException()).IsWrongUsage);
