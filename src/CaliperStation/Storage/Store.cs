@@ -79,6 +79,8 @@ internal sealed class Store : IJournal, IDisposable
             {
                 journal.TellMissing(seen);
             }
+
+            index?.CatchUp(journal, clock, progress, "catching up the index");   // or it would lack what was filed since
         }
 
         return new Store(paths, null, journal, index, why, seen);

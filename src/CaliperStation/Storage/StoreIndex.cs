@@ -415,7 +415,8 @@ internal sealed class StoreIndex : IDisposable
         }
     }
 
-    private void CatchUp(Journal journal, TimeProvider clock, Action<StoreProgress> progress, string reason)
+    /// <summary>Takes the events it has not seen yet.</summary>
+    public void CatchUp(Journal journal, TimeProvider clock, Action<StoreProgress> progress, string reason)
     {
         if (LastNumber >= journal.LastNumber)
         {
