@@ -21,10 +21,10 @@ public sealed record ReadinessRule(DateTimeOffset Now, int? MaxDays, bool Counte
 
 /// <summary>How ready one blouse is, by its last sitting.</summary>
 /// <param name="Tag">The blouse.</param>
-/// <param name="Last">Its last closed sitting, one for practice only where there is no other; or null.</param>
+/// <param name="Last">Its closed sitting filed last, whatever its clock said; one for practice only where there is no other; or null.</param>
 /// <param name="Countersigned">What the last countersign of that sitting says.</param>
 /// <param name="Rechecked">What the last recheck of that sitting says.</param>
-/// <param name="AgeDays">Whole days since it was signed; null without one.</param>
+/// <param name="AgeDays">Whole days since it was signed; null without one, or when it was signed in the future.</param>
 /// <param name="OpenSince">When a sitting began that is not closed, or null.</param>
 /// <param name="Asides">What was set aside in it, and why.</param>
 /// <param name="Why">Why it is not ready, in words; empty when it is.</param>
@@ -38,12 +38,15 @@ public sealed record Readiness(
     IReadOnlyList<RecordAside> Asides,
     IReadOnlyList<string> Why)
 {
+    /// <summary>How far ahead of the clock an instant may be before it is of the future: clocks are set by seconds, not by minutes.</summary>
+    public static readonly TimeSpan ClockTolerance = TimeSpan.FromMinutes(5);
+
     /// <summary>True when nothing stands against it.</summary>
     public bool IsReady => Why.Count == 0;
 
     /// <summary>The readiness of a blouse.</summary>
     /// <param name="tag">Its tag.</param>
-    /// <param name="records">Its records of every kind, in any order.</param>
+    /// <param name="records">Its records of every kind, in the order they were filed.</param>
     /// <param name="asides">What was set aside in a record that says it has such.</param>
     /// <param name="openSince">When a sitting of it began that is not closed, or null.</param>
     /// <param name="rule">What is asked.</param>
@@ -51,10 +54,13 @@ public sealed record Readiness(
         string tag, IReadOnlyList<RecordSummary> records, Func<RecordSummary, IReadOnlyList<RecordAside>> asides, DateTimeOffset? openSince, ReadinessRule rule)
     {
         IReadOnlyList<RecordSummary> sittings = [.. records.Where(record => record.Kind == RecordKind.Sitting)];
-        RecordSummary? last = Newest(sittings.Where(record => !record.Practice)) ?? Newest(sittings);   // practice says nothing of the coat
-        RemeasurementResult countersigned = LookAt(last, records, RecordKind.Countersign);
-        RemeasurementResult rechecked = LookAt(last, records, RecordKind.Recheck);
-        int? age = last is null ? null : (int)Math.Floor((rule.Now - last.Closed).TotalDays);
+        RecordSummary? last = sittings.LastOrDefault(record => !record.Practice) ?? (sittings is [.., { } practised] ? practised : null);   // practice says nothing of the coat
+        RecordSummary? countersign = LookAt(last, records, RecordKind.Countersign);
+        RecordSummary? recheck = LookAt(last, records, RecordKind.Recheck);
+        RemeasurementResult countersigned = ResultOf(countersign);
+        RemeasurementResult rechecked = ResultOf(recheck);
+        bool IsFuture(RecordSummary? record) => record is not null && record.Closed - rule.Now > ClockTolerance;
+        int? age = last is null || IsFuture(last) ? null : Math.Max(0, (int)Math.Floor((rule.Now - last.Closed).TotalDays));
         List<string> why = [];
         void Not(bool fault, string words)
         {
@@ -71,16 +77,18 @@ public sealed record Readiness(
         Not(countersigned == RemeasurementResult.None && last is not null && rule.Countersigned, "not countersigned");
         Not(rechecked == RemeasurementResult.Differs, "something moved since");
         Not(last is not null && rule.MaxDays is { } most && (rule.Now - last.Closed).TotalDays > most, $"older than {rule.MaxDays} days");
+        Not(IsFuture(last) || IsFuture(countersign) || IsFuture(recheck), "signed in the future: check the clock");
         Not(openSince is not null, "a sitting is open");
         return new Readiness(tag, last, countersigned, rechecked, age, openSince, last is { Asides: > 0 } ? asides(last) : [], why);
     }
 
-    private static RemeasurementResult LookAt(RecordSummary? last, IReadOnlyList<RecordSummary> records, RecordKind kind) =>
-        last is null || Newest(records.Where(record => record.Kind == kind && record.OfRecord == last.Id && !record.Practice)) is not { } second ? RemeasurementResult.None
-        : second.Verified ? RemeasurementResult.Agrees
-        : RemeasurementResult.Differs;
+    private static RecordSummary? LookAt(RecordSummary? last, IReadOnlyList<RecordSummary> records, RecordKind kind) =>
+        last is null ? null : records.LastOrDefault(record => record.Kind == kind && record.OfRecord == last.Id && !record.Practice);
 
-    /// <summary>The one signed last; of equals the one filed later.</summary>
-    private static RecordSummary? Newest(IEnumerable<RecordSummary> records) =>
-        records.Aggregate((RecordSummary?)null, (newest, record) => newest is null || record.Closed >= newest.Closed ? record : newest);
+    private static RemeasurementResult ResultOf(RecordSummary? remeasurement) => remeasurement switch
+    {
+        null => RemeasurementResult.None,
+        { Verified: true } => RemeasurementResult.Agrees,
+        _ => RemeasurementResult.Differs,
+    };
 }

@@ -1,3 +1,5 @@
+using System.Buffers.Binary;
+using System.Security.Cryptography;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using LiteDB;
@@ -12,15 +14,17 @@ namespace CaliperStation.Storage;
 internal static class IndexDocuments
 {
     /// <summary>The form of the documents; another one in the file makes the index be built anew.</summary>
-    public const int Schema = 4;   // 2: the last records of each blouse; 3: tags in either case, hands, practice, sittings given up; 4: no single readings and verdicts
+    public const int Schema = 5;   // 2: the last records of each blouse; 3: tags in either case, hands, practice, sittings given up; 4: no single readings and verdicts; 5: a check in each document, newest by journal number
 
     /// <summary>The member that blouses are looked up by: <see cref="BlouseTag.Key"/>.</summary>
     public const string Key = "key";
 
+    private const string Check = "check";
+
     public static BsonDocument Record(JournalLine line, LinePlace place, Record record, SealedRecord seal)
     {
         RecordSummary summary = RecordSummary.Of(record);
-        return new BsonDocument
+        return Checked(new BsonDocument
         {
             ["_id"] = line.Number,
             ["schema"] = Schema,
@@ -51,8 +55,27 @@ internal static class IndexDocuments
             ["position"] = place.Position,
             ["length"] = place.Length,
             ["h"] = line.Hash,
-        };
+        });
     }
+
+    /// <summary>The document with a check of its own bytes: the first 64 bits of SHA-256 over its BSON without the check.</summary>
+    public static BsonDocument Checked(BsonDocument document)
+    {
+        document.Remove(Check);
+        document[Check] = BinaryPrimitives.ReadInt64BigEndian(SHA256.HashData(BsonSerializer.Serialize(document)));
+        return document;
+    }
+
+    /// <summary>The same document when its bytes give its check.</summary>
+    /// <exception cref="InvalidDataException">They do not.</exception>
+    public static BsonDocument Proven(BsonDocument document)
+    {
+        long? check = document[Check] is { IsInt64: true } found ? found.AsInt64 : null;
+        return CheckOf(Checked(document)) == check ? document : throw new InvalidDataException("a document of the index does not give its check");
+    }
+
+    /// <summary>The check a document bears.</summary>
+    public static long CheckOf(BsonDocument document) => document[Check].AsInt64;
 
     public static RecordSummary Summary(BsonDocument at) => new(
         at["id"].AsString,

@@ -10,17 +10,24 @@ namespace CaliperStation.Storage;
 /// most half a line, a flush that fails leaves a line nobody may count on: both are cut off at once if the disk allows,
 /// and in any case before the next append, and after a failed flush the segment is opened anew and read again first, because a
 /// system may forget what it could not write.</para>
-/// <para>Segments are named by the month of the first event in them and never go back: a clock set back goes on in the last
-/// segment, so the order of names is the order of events.</para>
+/// <para>Segments are named by a month and never go back: a clock set back goes on in the last segment, so the order of names is
+/// the order of events. A later month opens a segment only for an event within a day of the event before it: one instant far in
+/// the future stays where it is and does not capture all that follows, and after a pause the second event opens the month. A clock
+/// that stays wrong may still open a segment far ahead; a segment of <see cref="MaxSegment"/> bytes is followed by one of the next
+/// month's name whatever the clock says, so that no file grows without end.</para>
 /// </remarks>
 internal sealed partial class Journal : IJournal, IDisposable
 {
     private const int ReportEvery = 2_000;
+    private const string NameForm = "yyyy-MM'.jsonl'";
+
+    private static readonly TimeSpan _maxStep = TimeSpan.FromDays(1);
 
     private readonly Lock _lock = new();
     private readonly IJournalFolder _folder;
     private readonly bool _writable;
     private readonly List<Segment> _segments;
+    private long _maxSegment = MaxSegment;
     private IJournalFile? _file;      // the last segment, open for writing
     private bool _cutFirst;           // bytes that were never acknowledged may lie behind the end
     private bool _proveFirst;         // a flush failed
@@ -29,8 +36,11 @@ internal sealed partial class Journal : IJournal, IDisposable
     private Journal(IJournalFolder folder, bool writable, List<Segment> segments, JournalChain chain, OpenReport report)
     {
         (_folder, _writable, _segments, Report) = (folder, writable, segments, report);
-        (LastNumber, LastHash) = (chain.LastNumber, chain.LastHash);
+        (LastNumber, LastHash, LastAt) = (chain.LastNumber, chain.LastHash, chain.LastAt);
     }
+
+    /// <summary>From this many bytes on a segment takes no more events; a busy month has a quarter of it.</summary>
+    public const long MaxSegment = 32 * 1024 * 1024;
 
     /// <summary>What was found when it was opened.</summary>
     public OpenReport Report { get; private set; }
@@ -40,6 +50,9 @@ internal sealed partial class Journal : IJournal, IDisposable
 
     /// <summary>Its hash.</summary>
     public string LastHash { get; private set; }
+
+    /// <summary>When it was, by the clock of then; the earliest instant there is when there is none.</summary>
+    public DateTimeOffset LastAt { get; private set; }
 
     /// <summary>Tells that events at the end, which the index has seen, are gone.</summary>
     public void TellMissing(long seen) => Report = Report with
@@ -85,7 +98,7 @@ internal sealed partial class Journal : IJournal, IDisposable
                 (_cutFirst, _proveFirst) = (false, false);
                 LastPlace = new LinePlace(segment.Name, ++segment.Lines, segment.End, bytes.Length - 1);
                 segment.End += bytes.Length;
-                (LastNumber, LastHash) = (line.Number, line.Hash);
+                (LastNumber, LastHash, LastAt) = (line.Number, line.Hash, line.At);
                 return line;
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -116,6 +129,43 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
 
         return ScanThrough(segments, ends);
+    }
+
+    /// <summary>The proven lines of one kind, the last first; one segment at a time is held in memory.</summary>
+    public IEnumerable<JournalLine> ReadBack(string kind)
+    {
+        (Segment Segment, long End)[] segments;
+        lock (_lock)
+        {
+            segments = [.. _segments.Select(segment => (segment, segment.End)).Reverse()];
+        }
+
+        return segments.SelectMany(at => ScanThrough([at.Segment], [at.End]).Where(line => line.Holds && line.Line!.Kind == kind).Select(line => line.Line!).Reverse());
+    }
+
+    /// <summary>Opens a journal to look at it while a bench may be writing: one extent of it, up to the last line that is whole.</summary>
+    /// <remarks>
+    /// What is behind that line, or is damaged, may only be on its way to the disk: so such a journal is looked at once more. Then,
+    /// as long as a bench holds the lock, a last line that is not whole is being written, and nothing is told of it.
+    /// </remarks>
+    /// <param name="folder">The journal's folder.</param>
+    /// <param name="clock">The clock.</param>
+    /// <param name="isWritten">Whether a bench has the store's lock now.</param>
+    /// <param name="progress">Called now and then while its lines are proven; in bytes.</param>
+    /// <exception cref="StoreException">It cannot be read.</exception>
+    public static Journal OpenToLook(IJournalFolder folder, TimeProvider clock, Func<bool> isWritten, Action<StoreProgress>? progress = null)
+    {
+        Journal journal = Open(folder, forWriting: false, clock, progress);
+        if (journal.Report is { IsSound: true, Torn: null })
+        {
+            return journal;
+        }
+
+        bool written = isWritten();   // asked before the second look: a bench that begins after it cuts off what is torn, and tells it
+        journal.Dispose();
+        journal = Open(folder, forWriting: false, clock, progress);
+        journal.Report = written || isWritten() ? journal.Report with { Torn = null } : journal.Report;
+        return journal;
     }
 
     /// <summary>The segments with their acknowledged bytes, in order: what a backup copies while a bench works.</summary>
@@ -185,8 +235,7 @@ internal sealed partial class Journal : IJournal, IDisposable
 
     private Segment SegmentFor(DateTimeOffset at)
     {
-        string name = at.UtcDateTime.ToString("yyyy-MM'.jsonl'", CultureInfo.InvariantCulture);
-        if (_segments.Count == 0 || string.CompareOrdinal(name, _segments[^1].Name) > 0)
+        if (NewName(at) is { } name)
         {
             IJournalFile created = _folder.Open(name, forWriting: true);
             _file?.Dispose();
@@ -204,6 +253,21 @@ internal sealed partial class Journal : IJournal, IDisposable
 
         return _segments[^1];
     }
+
+    /// <summary>The name of the segment that an event opens; null when it goes into the last one.</summary>
+    private string? NewName(DateTimeOffset at)
+    {
+        string month = NameOf(at.UtcDateTime);
+        if (_segments.Count == 0 || (string.CompareOrdinal(month, _segments[^1].Name) > 0 && (at - LastAt).Duration() <= _maxStep))
+        {
+            return month;
+        }
+
+        DateTime last = DateTime.ParseExact(_segments[^1].Name, NameForm, CultureInfo.InvariantCulture);
+        return _segments[^1].End >= _maxSegment && (last.Year, last.Month) != (9999, 12) ? NameOf(last.AddMonths(1)) : null;
+    }
+
+    private static string NameOf(DateTime month) => month.ToString(NameForm, CultureInfo.InvariantCulture);
 
     private void Recover()
     {
@@ -278,11 +342,13 @@ internal sealed partial class Journal : IJournal, IDisposable
 
     /// <summary>Opens a journal. For writing, a torn last line is cut off and kept beside it; for reading nothing is touched.</summary>
     /// <exception cref="StoreException">It cannot be read, or a torn end cannot be cut off.</exception>
-    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null)
+    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null, long maxSegment = MaxSegment)
     {
         try
         {
-            return OpenAll(folder, forWriting, clock, progress ?? (_ => { }));
+            Journal journal = OpenAll(folder, forWriting, clock, progress ?? (_ => { }));
+            journal._maxSegment = maxSegment;
+            return journal;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -300,19 +366,20 @@ internal sealed partial class Journal : IJournal, IDisposable
         string[] names = [.. folder.Names().Where(name => SegmentName().IsMatch(name)).Order(StringComparer.Ordinal)];
         long begin = clock.GetTimestamp();
         long before = 0;   // bytes of the segments before
-        long total = names.Sum(name =>
+        long[] lengths = [.. names.Select(name =>
         {
             using IJournalFile file = folder.Open(name, forWriting: false);
-            return file.Length;
-        });
-        foreach (string name in names)
+            return file.Length;   // read once: a bench may add to it while this looks
+        })];
+        long total = lengths.Sum();
+        foreach ((string name, long length) in names.Zip(lengths))
         {
             using IJournalFile file = folder.Open(name, forWriting: false);
             bool last = name == names[^1];
             Segment segment = new(name, chain.LastNumber, chain.LastHash, 0, 0);
             segments.Add(segment);
             int damageBefore = damage.Count;
-            foreach (RawLine raw in JournalLines.Read(file, file.Length))
+            foreach (RawLine raw in JournalLines.Read(file, length))
             {
                 if (!raw.Ended && last && chain.WouldHold(raw.Bytes.Span))
                 {
@@ -337,16 +404,16 @@ internal sealed partial class Journal : IJournal, IDisposable
                 }
             }
 
-            before += file.Length;
+            before += length;
 
-            if (damage.Count > damageBefore && last && IsTorn(file, segment.End))
+            if (damage.Count > damageBefore && last && IsTorn(file, segment.End, length))
             {
                 damage.RemoveRange(damageBefore, damage.Count - damageBefore);
-                torn = Cut(folder, segment, file, forWriting && damage.Count == 0, clock);
+                torn = Cut(folder, segment, file, length, forWriting && damage.Count == 0, clock);
             }
             else if (damage.Count > damageBefore)
             {
-                segment.End = file.Length;   // damaged lines at the end of a segment are still looked at
+                segment.End = length;   // damaged lines at the end of a segment are still looked at
             }
         }
 
@@ -355,19 +422,19 @@ internal sealed partial class Journal : IJournal, IDisposable
     }
 
     /// <summary>True when the bytes behind the last good line are a torn (unfinished) write, not later corruption of a complete line.</summary>
-    private static bool IsTorn(IJournalFile file, long from)
+    private static bool IsTorn(IJournalFile file, long from, long end)
     {
-        if (file.Length - from > JournalFormat.MaximumLine)
+        if (end - from > JournalFormat.MaximumLine)
         {
             return false;   // one event is under way at a time, so this is more than a crash can leave
         }
 
-        return !TornTest.HoldsAWholeLine(Rest(file, from));
+        return !TornTest.HoldsAWholeLine(Rest(file, from, end));
     }
 
-    private static byte[] Rest(IJournalFile file, long from)
+    private static byte[] Rest(IJournalFile file, long from, long end)
     {
-        byte[] rest = new byte[file.Length - from];
+        byte[] rest = new byte[end - from];
         int filled = 0;
         for (int read = 1; read > 0 && filled < rest.Length; filled += read)
         {
@@ -377,15 +444,15 @@ internal sealed partial class Journal : IJournal, IDisposable
         return filled == rest.Length ? rest : rest[..filled];
     }
 
-    private static TornTail Cut(IJournalFolder folder, Segment segment, IJournalFile file, bool mayCut, TimeProvider clock)
+    private static TornTail Cut(IJournalFolder folder, Segment segment, IJournalFile file, long end, bool mayCut, TimeProvider clock)
     {
-        long length = file.Length - segment.End;
+        long length = end - segment.End;
         if (!mayCut)
         {
             return new TornTail(segment.Name, segment.Lines + 1, length, null);
         }
 
-        string keptAs = Keep(folder, segment.Name, Rest(file, segment.End), clock);
+        string keptAs = Keep(folder, segment.Name, Rest(file, segment.End, end), clock);
         using IJournalFile writable = folder.Open(segment.Name, forWriting: true);
         writable.Cut(segment.End);
         writable.Flush();
@@ -422,7 +489,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         return new TornTail(name, raw.Line, 0, null);
     }
 
-    [GeneratedRegex(@"\A[0-9]{4}-[0-9]{2}\.jsonl\z")]
+    [GeneratedRegex(@"\A(?!0000)[0-9]{4}-(0[1-9]|1[0-2])\.jsonl\z")]
     private static partial Regex SegmentName();
 
     private sealed class Segment(string name, long afterNumber, string afterHash, long end, int lines)

@@ -49,6 +49,9 @@ internal sealed class JournalChain
     /// <summary>Its hash.</summary>
     public string LastHash { get; private set; }
 
+    /// <summary>Its instant; the earliest there is before the first line.</summary>
+    public DateTimeOffset LastAt { get; private set; }
+
     /// <summary>True when this line would hold; changes nothing.</summary>
     public bool WouldHold(ReadOnlySpan<byte> bytes) => JournalFormat.TrySplit(bytes, out JournalParts parts) && parts.Number > LastNumber && Follows(parts, bytes);
 
@@ -67,7 +70,7 @@ internal sealed class JournalChain
         bool isLine = JournalFormat.TrySplit(bytes, out JournalParts parts);
         if (isLine && parts.Number > LastNumber && (_afterDamage || parts.Number == LastNumber + 1) && Follows(parts, bytes))
         {
-            (LastNumber, LastHash, _afterDamage, _seen) = (parts.Number, Encoding.ASCII.GetString(parts.Hash), false, parts.Number);
+            (LastNumber, LastHash, LastAt, _afterDamage, _seen) = (parts.Number, Encoding.ASCII.GetString(parts.Hash), parts.At, false, parts.Number);
             _before.Clear();
             _before.Add(LastHash);
             return null;

@@ -19,7 +19,7 @@ internal readonly ref struct JournalParts(long number, DateTimeOffset at, ReadOn
 
     public ReadOnlySpan<byte> Hash { get; } = hash;
 
-    private DateTimeOffset At { get; } = at;
+    public DateTimeOffset At { get; } = at;
 
     private ReadOnlySpan<byte> Sitting { get; } = sitting;
 

@@ -5,8 +5,8 @@ namespace CaliperStation.Storage;
 
 /// <summary>The index's document of a blouse: denormalised, the full records that decide readiness, so listing reads one document per blouse.</summary>
 /// <remarks>
-/// <c>last</c> is its sitting signed last, of equals the one filed later, one for practice only where there is no other; <c>countersign</c> and <c>recheck</c>
-/// are the newest, not for practice, that look back at it; <c>other</c> is kept where there is no sitting at all.
+/// <c>last</c> is its sitting filed last by journal number, whatever its clock said; one for practice only where there is no other; <c>countersign</c> and <c>recheck</c>
+/// are those filed last, not for practice, that look back at it; <c>other</c> is kept where there is no sitting at all.
 /// </remarks>
 internal static class LatestOfBlouse
 {
@@ -34,7 +34,7 @@ internal static class LatestOfBlouse
             return known;
         }
 
-        if (last is not null && Rank(last).CompareTo(Rank(record)) > 0)
+        if (last is not null && record["practice"].AsBoolean && !last["practice"].AsBoolean)
         {
             return known;
         }
@@ -54,13 +54,10 @@ internal static class LatestOfBlouse
     /// <summary>The records in it.</summary>
     public static IEnumerable<BsonDocument> Records(BsonDocument blouse) => _members.Select(member => blouse[member]).OfType<BsonDocument>();
 
-    private static (bool IsReal, long Closed) Rank(BsonDocument sitting) => (!sitting["practice"].AsBoolean, sitting["closed"].AsInt64);
-
     private static void Look(BsonDocument blouse, BsonDocument last, BsonDocument second)
     {
         string member = second["kind"].AsInt32 == (int)RecordKind.Countersign ? "countersign" : "recheck";
-        bool isNewer = blouse[member] is not BsonDocument before || before["closed"].AsInt64 <= second["closed"].AsInt64;
-        if (second["of"] == last["id"] && isNewer && !second["practice"].AsBoolean)
+        if (second["of"] == last["id"] && !second["practice"].AsBoolean)
         {
             blouse[member] = second;
         }

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
 using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
@@ -19,6 +20,11 @@ internal static class OpenStore
             string damage = string.Join('\n', store.Report.Damage.Take(20).Select(place => place.ToString()));
             store.Dispose();
             throw new StoreException($"The journal is damaged; nothing was mended and nothing is written to it. What can be read can still be looked at with the records commands.\n{damage}");
+        }
+
+        if (store.LastAt - clock.GetUtcNow() > Readiness.ClockTolerance)
+        {
+            error.WriteLine($"The clock says {JournalFormat.Instant(clock.GetUtcNow())}, but the last event in the store is of {JournalFormat.Instant(store.LastAt)}: check the clock. What is newest goes by the order of filing, so nothing is lost.");
         }
 
         return store;

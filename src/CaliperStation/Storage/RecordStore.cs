@@ -5,7 +5,7 @@ using CaliperStation.Core.Sittings;
 namespace CaliperStation.Storage;
 
 /// <summary>The records of a store: filed, found, checked. The journal has them; the index only finds them faster.</summary>
-internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex? index)
+internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex? index, long seen = 0)
 {
     /// <summary>The journal's kind of a line that holds a sealed record.</summary>
     public const string Kind = "record";
@@ -119,15 +119,14 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         return abandoned;
     }
 
-    /// <summary>Where this station's next record goes.</summary>
+    /// <summary>Where this station's next record goes: behind the last one in the journal that is of its chain and signed by its key, whatever the index says.</summary>
     /// <param name="key">The station's key: it names the chain when there is none yet.</param>
     public ChainPlace NextPlace(IRecordSigner key)
     {
         IReadOnlySet<string> own = StationKey.OwnIds(paths);
-        IEnumerable<ChainPlace> ends = index?.Heads()?.Values
-            ?? Sound().Select(filed => new ChainPlace(filed.Sealed!.Record!.Chain, filed.Sealed.Record.Number, filed.Sealed.Hash));
-        ChainPlace? last = ends.Where(end => own.Contains(end.Chain)).MaxBy(end => end.Number);
-        return last is null ? new(key.Id, 1, Record.NoPrevious) : new(last.Chain, last.Number + 1, last.Previous);
+        SealedRecord? last = journal.ReadBack(Kind).Select(line => SealedRecord.Read(line.Body)).FirstOrDefault(seal =>
+            seal is { IsWhole: true } && own.Contains(seal.Record.Chain) && RecordSignature.KeyId(seal.PublicKey) is { } signer && own.Contains(signer));
+        return last?.Record is { } record ? new(record.Chain, record.Number + 1, last.Hash) : new(key.Id, 1, Record.NoPrevious);
     }
 
     /// <summary>Seals a record and files it; only then the sitting is closed.</summary>
@@ -150,7 +149,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             findings.Add(new(FindingKind.Changed, $"{torn.File}, line {torn.Line}", "", torn.Words));
         }
 
-        IEnumerable<(LinePlace Place, string Body)> Lines()
+        IEnumerable<ChainedLine> Lines()
         {
             foreach (ChainedLine line in journal.Scan())
             {
@@ -160,22 +159,43 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
                     findings.Add(new(damage.Kind == DamageKind.Missing ? FindingKind.Missing : damage.Kind == DamageKind.OutOfOrder ? FindingKind.OutOfOrder : FindingKind.Changed, line.Place.ToString(), "", damage.Words));
                 }
 
-                if (line.Line is { Kind: Kind } filed)
+                if (line.Line is { Kind: Kind })
                 {
                     records++;
-                    yield return (line.Place, filed.Body);
+                    yield return line;
                 }
             }
         }
 
         IReadOnlySet<string> own = StationKey.OwnIds(paths);
-        IReadOnlyDictionary<string, long>? heads = index?.Heads()?.ToDictionary(head => head.Key, head => head.Value.Number);
-        IReadOnlyList<RecordFinding> chain = RecordChain.Verify(
-            Lines().AsParallel().AsOrdered().Select(Checked), StationKey.Known(paths), heads, chain => !own.Contains(chain));   // of another station only what was imported is here
-        findings.AddRange(chain);
-        if (index is { Stale: null } known && known.IsAheadOf(journal))
+        StoreIndex? compared = Finder is { Stale: null } usable ? usable : null;   // one given up before is not used anyway
+        IReadOnlyDictionary<string, long>? heads = index?.Heads();
+        Dictionary<long, long>? indexed = compared?.Checks();
+        bool differs = false;
+        FiledRecord Compared((FiledRecord Filed, long Number, long? Check) at)
         {
-            findings.Add(new(FindingKind.Missing, "", "", $"the journal ends at event {journal.LastNumber}, but the index has seen event {known.LastNumber}: events at the end are missing"));
+            differs |= indexed is not null && at.Check is { } check && !(indexed.Remove(at.Number, out long found) && found == check);
+            return at.Filed;
+        }
+
+        IReadOnlyList<RecordFinding> chain = RecordChain.Verify(
+            Lines().AsParallel().AsOrdered().Select(Checked).AsSequential().Select(Compared), StationKey.Known(paths), heads, chain => !own.Contains(chain));   // of another station only what was imported is here
+        findings.AddRange(chain);
+        if (seen > journal.LastNumber)
+        {
+            findings.Add(new(FindingKind.Missing, "", "", $"the journal ends at event {journal.LastNumber}, but the index has seen event {seen}: events at the end are missing"));
+        }
+
+        if (index is not null && (index.Changed ?? (Differs() ? "it does not agree with the journal; delete it, it is made anew" : null)) is { } fault)
+        {
+            findings.Add(new(FindingKind.Changed, Path.GetFileName(paths.Index), "", $"this is only the index, the journal is asked instead: {fault}"));
+        }
+
+        bool Differs()
+        {
+            RecordStore plain = new(paths, journal, null);
+            return compared is not null && seen <= journal.LastNumber && (indexed is null || differs || indexed.Count > 0 || compared.BlousesFollow() != true
+                || compared.OpenSittings(null)?.SequenceEqual(plain.OpenSittings()) != true || compared.Abandoned()?.SequenceEqual(plain.Abandoned()) != true);
         }
 
         findings.AddRange(new StandardArchive(paths.Standards).Changed().Select(name => new RecordFinding(
@@ -183,12 +203,13 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         return new StoreCheck(lines, records, findings);
     }
 
-    /// <summary>The record of a line; hash and signature, which cost the most, are looked at here, on any core.</summary>
-    private static FiledRecord Checked((LinePlace Place, string Body) at)
+    /// <summary>The record of a line, and the check its document in the index must bear; hash and signature, which cost the most, are looked at here, on any core.</summary>
+    private static (FiledRecord Filed, long Number, long? Check) Checked(ChainedLine at)
     {
-        SealedRecord? seal = SealedRecord.Read(at.Body);
+        SealedRecord? seal = SealedRecord.Read(at.Line!.Body);
         _ = seal is { IsWhole: true, IsSigned: true };
-        return new FiledRecord(at.Place.ToString(), seal);
+        long? check = at.Holds && seal?.Record is { } record ? IndexDocuments.CheckOf(IndexDocuments.Record(at.Line, at.Place, record, seal)) : null;
+        return (new FiledRecord(at.Place.ToString(), seal), at.Line.Number, check);
     }
 
     private IEnumerable<FiledRecord> Sound() => journal.Scan()

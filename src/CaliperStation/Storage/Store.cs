@@ -7,10 +7,10 @@ internal sealed class Store : IJournal, IDisposable
     private readonly StoreLock? _lock;
     private readonly Journal _journal;
 
-    private Store(StorePaths paths, StoreLock? held, Journal journal, StoreIndex? index, string? noIndex)
+    private Store(StorePaths paths, StoreLock? held, Journal journal, StoreIndex? index, string? noIndex, long seen)
     {
         (Paths, _lock, _journal, Index, NoIndex) = (paths, held, journal, index, noIndex);
-        Records = new RecordStore(paths, journal, index);
+        Records = new RecordStore(paths, journal, index, seen);
     }
 
     /// <summary>Where it is.</summary>
@@ -18,6 +18,9 @@ internal sealed class Store : IJournal, IDisposable
 
     /// <summary>What was found when it was opened: tell it.</summary>
     public OpenReport Report => _journal.Report;
+
+    /// <summary>When the last event was, by the clock of then.</summary>
+    public DateTimeOffset LastAt => _journal.LastAt;
 
     /// <summary>Why records are looked for in the journal itself, slowly; null when the index is used.</summary>
     public string? NoIndex { get; }
@@ -40,15 +43,14 @@ internal sealed class Store : IJournal, IDisposable
         try
         {
             journal = Journal.Open(paths, forWriting: true, clock, progress);
-            StoreIndex? index = StoreIndex.Open(paths, journal, clock, progress, out string? why);
-            if (index is { } known && known.IsAheadOf(journal))
+            StoreIndex? index = StoreIndex.Open(paths, journal, clock, progress, out string? why, out long seen);
+            if (seen > journal.LastNumber)
             {
-                long last = known.LastNumber;
-                known.Dispose();
-                throw new StoreException($"The journal in {paths.Journal} ends at event {journal.LastNumber}, but event {last} was filed: events at its end are missing. Restore a backup; or, to go on without them, delete {paths.Index}.");
+                index?.Dispose();
+                throw new StoreException($"The journal in {paths.Journal} ends at event {journal.LastNumber}, but event {seen} was filed: events at its end are missing. Restore a backup; or, to go on without them, delete {paths.Index}.");
             }
 
-            return new Store(paths, held, journal, index, why);
+            return new Store(paths, held, journal, index, why, seen);
         }
         catch
         {
@@ -65,19 +67,23 @@ internal sealed class Store : IJournal, IDisposable
     /// <exception cref="StoreException">It cannot be read.</exception>
     public static Store OpenToLook(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress)
     {
-        Journal journal = Journal.Open(paths, forWriting: false, clock, progress);
+        Journal Journal() => Storage.Journal.OpenToLook(new DiskJournalFolder(paths.Journal), clock, () => StoreLock.IsHeld(paths), progress);
+        Journal journal = Journal();
         string? why = "there is no store yet";
-        StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.Open(paths, journal, clock, progress, out why) : null;
-        if (index?.IsAheadOf(journal) == true)
+        long seen = 0;
+        StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.Open(paths, journal, clock, progress, out why, out seen) : null;
+        if (seen > journal.LastNumber)
         {
-            journal = Journal.Open(paths, forWriting: false, clock);   // a bench may have filed something meanwhile
-            if (index.IsAheadOf(journal))
+            journal = Journal();   // a bench may have filed something meanwhile
+            if (seen > journal.LastNumber)
             {
-                journal.TellMissing(index.LastNumber);
+                journal.TellMissing(seen);
             }
+
+            index?.CatchUp(journal, clock, progress, "catching up the index");   // or it would lack what was filed since
         }
 
-        return new Store(paths, null, journal, index, why);
+        return new Store(paths, null, journal, index, why, seen);
     }
 
     /// <inheritdoc />
@@ -101,8 +107,9 @@ internal sealed class Store : IJournal, IDisposable
     public IEnumerable<JournalLine> ReadSince(string record) => _journal.ReadFrom(Index?.Find(record)?.Number ?? 1);
 
     /// <summary>The last check of the caliper on a port, or null.</summary>
-    public JournalCheck? LastCheck(string port) => Index is { Stale: null } index
-        ? index.LastCheck(port)
+    public JournalCheck? LastCheck(string port) => Index?.LastCheck(port) is { } known
+        ? known
+        : Index is { Stale: null } ? null
         : _journal.Read().LastOrDefault(line => line.Kind == JournalCheck.Kind && JournalCheck.PortOf(line.Body) == port) is { } line ? new JournalCheck(line.At, line.Body) : null;
 
     /// <inheritdoc />

@@ -10,14 +10,14 @@ namespace CaliperStation.Storage;
 /// <remarks>
 /// One process writes it, under its own lock, because two that open the file lose each other's work. It is written after the journal.
 /// Any error of the database makes it stale: it is then left alone, callers read the journal, and the next start builds it anew.
+/// Nothing is believed that a flipped bit could have made: <see cref="IndexSeal"/> holds the hash of the closed file, and one that does not
+/// give it, or was never closed, is built anew without being opened; while it is open, each document read must give its own check.
 /// </remarks>
 internal sealed class StoreIndex : IDisposable
 {
-    private const string HeadId = "head";
-    private readonly FileStream _lock;
-    private readonly string _path;
+    private readonly IndexSeal _seal;
     private readonly LiteDatabase _database;
-    private readonly ILiteCollection<BsonDocument> _meta;
+    private readonly ILiteCollection<BsonDocument> _heads;
     private readonly ILiteCollection<BsonDocument> _records;
     private readonly ILiteCollection<BsonDocument> _open;
     private readonly ILiteCollection<BsonDocument> _abandoned;
@@ -26,14 +26,15 @@ internal sealed class StoreIndex : IDisposable
     private readonly ILiteCollection<BsonDocument> _seconds;   // countersigns and rechecks, by the record they look back at
     private Dictionary<string, BsonDocument>? _catchingUp;     // blouses not yet written: once at the end, not once a record
     private bool _hasSeconds;
+    private bool _written;        // since it was sealed
     private JournalLine? _last;   // taken, but not yet noted in the file
 
-    private StoreIndex(string path, FileStream held)
+    private StoreIndex(string path, IndexSeal seal)
     {
-        (_path, _lock) = (path, held);
+        _seal = seal;
         BsonMapper mapper = new() { TrimWhitespace = false, EmptyStringToNull = false };
         _database = new LiteDatabase(new ConnectionString { Filename = path, Connection = ConnectionType.Direct, Collation = Collation.Binary }, mapper);
-        _meta = _database.GetCollection("meta");
+        _heads = _database.GetCollection("heads");
         _records = _database.GetCollection("records");
         _open = _database.GetCollection("open");
         _abandoned = _database.GetCollection("abandoned");
@@ -48,16 +49,25 @@ internal sealed class StoreIndex : IDisposable
     /// <summary>The number of the last event it knows; 0 for none.</summary>
     public long LastNumber { get; private set; }
 
+    /// <summary>What was wrong with a closed index that was found changed and built anew; null when nothing was.</summary>
+    public string? Changed { get; private set; }
+
     private string LastHash { get; set; } = JournalFormat.FirstHash;
 
     /// <summary>Takes an event that the journal has acknowledged. Never throws for what the database does.</summary>
     public void Take(JournalLine line, LinePlace place) => Guard<object?>(() =>
     {
         _last = line;
+        if (!_written)
+        {
+            _written = true;
+            _seal.Write(LastNumber, LastHash, null);
+        }
+
         switch (line.Kind)
         {
             case "started":
-                _open.Upsert(new BsonDocument
+                _open.Upsert(IndexDocuments.Checked(new BsonDocument
                 {
                     ["_id"] = line.Sitting,
                     ["schema"] = IndexDocuments.Schema,
@@ -65,18 +75,18 @@ internal sealed class StoreIndex : IDisposable
                     [IndexDocuments.Key] = BlouseTag.Key(TextOf(line.Body, "tag")),
                     ["started"] = line.At.ToUnixTimeMilliseconds(),
                     ["first"] = line.Number,
-                });
+                }));
                 break;
             case RecordStore.Kind:
                 TakeRecord(line, place);
                 _open.Delete(line.Sitting);
                 break;
-            case "tag" when _open.FindById(line.Sitting) is { } open && TextOf(line.Body, "tag") is { Length: > 0 } tag:
+            case "tag" when ById(_open, line.Sitting) is { } open && TextOf(line.Body, "tag") is { Length: > 0 } tag:
                 (open["tag"], open[IndexDocuments.Key]) = (tag, BlouseTag.Key(tag));
-                _open.Update(open);
+                _open.Update(IndexDocuments.Checked(open));
                 break;
-            case "abandoned" when _open.FindById(line.Sitting) is { } given:
-                _abandoned.Upsert(new BsonDocument
+            case "abandoned" when ById(_open, line.Sitting) is { } given:
+                _abandoned.Upsert(IndexDocuments.Checked(new BsonDocument
                 {
                     ["_id"] = line.Sitting,
                     ["schema"] = IndexDocuments.Schema,
@@ -84,14 +94,14 @@ internal sealed class StoreIndex : IDisposable
                     ["tag"] = given["tag"],
                     ["at"] = line.At.ToUnixTimeMilliseconds(),
                     ["reason"] = TextOf(line.Body, "reason"),
-                });
+                }));
                 _open.Delete(line.Sitting);
                 break;
             case JournalCheck.Kind when JournalCheck.PortOf(line.Body) is { } port:
-                _checks.Upsert(new BsonDocument { ["_id"] = port, ["schema"] = IndexDocuments.Schema, ["at"] = line.At.ToUnixTimeMilliseconds(), ["body"] = line.Body });
+                _checks.Upsert(IndexDocuments.Checked(new BsonDocument { ["_id"] = port, ["schema"] = IndexDocuments.Schema, ["at"] = line.At.ToUnixTimeMilliseconds(), ["body"] = line.Body }));
                 break;
             default:
-                return null;   // the head is noted with the next event that matters, or at the end; a start reads on from there
+                return null;   // how far it goes is noted with the next event that matters, or at the end
         }
 
         if (_catchingUp is null)
@@ -111,45 +121,66 @@ internal sealed class StoreIndex : IDisposable
             { From: { } from } => _records.Find(Query.GTE("closed", from.ToUnixTimeMilliseconds())).OrderBy(at => at["_id"].AsInt64),
             _ => _records.FindAll(),
         };
-        return [.. found.Select(IndexDocuments.Indexed).Where(record => filter.Wants(record.Summary))];
+        return [.. found.Select(at => IndexDocuments.Indexed(IndexDocuments.Proven(at))).Where(record => filter.Wants(record.Summary))];
     }, null);
 
     /// <summary>Of each blouse the records that decide its readiness: its last sitting and latest remeasurements; null when the index is stale.</summary>
     public IReadOnlyList<RecordSummary>? Latest() => Guard<IReadOnlyList<RecordSummary>?>(
-        () => [.. _blouses.FindAll().SelectMany(LatestOfBlouse.Records).Select(IndexDocuments.Summary)], null);
+        () => [.. _blouses.FindAll().Select(IndexDocuments.Proven).SelectMany(LatestOfBlouse.Records).Select(IndexDocuments.Summary)], null);
 
     /// <summary>How many records it knows; null when it is stale.</summary>
     public long? RecordCount() => Guard<long?>(() => _records.LongCount(), null);
 
     /// <summary>The record filed last of a blouse; null when there is none, or the index is stale.</summary>
     public IndexedRecord? LastOf(string tag) => Guard(
-        () => _records.Find(Query.EQ(IndexDocuments.Key, BlouseTag.Key(tag))).MaxBy(at => at["_id"].AsInt64) is { } last ? IndexDocuments.Indexed(last) : null, null);
+        () => _records.Find(Query.EQ(IndexDocuments.Key, BlouseTag.Key(tag))).MaxBy(at => at["_id"].AsInt64) is { } last ? IndexDocuments.Indexed(IndexDocuments.Proven(last)) : null, null);
 
     /// <summary>The record of that id; null when there is none, or the index is stale.</summary>
-    public IndexedRecord? Find(string id) => Guard(() => _records.FindOne(Query.EQ("id", id)) is { } at ? IndexDocuments.Indexed(at) : null, null);
+    public IndexedRecord? Find(string id) => Guard(() => _records.FindOne(Query.EQ("id", id)) is { } at ? IndexDocuments.Indexed(IndexDocuments.Proven(at)) : null, null);
 
     /// <summary>Sittings begun and not closed, of one blouse or of all, the oldest first; null when the index is stale.</summary>
     public IReadOnlyList<OpenSitting>? OpenSittings(string? tag) => Guard<IReadOnlyList<OpenSitting>?>(() =>
     [
         .. (tag is null ? _open.FindAll() : _open.Find(Query.EQ(IndexDocuments.Key, BlouseTag.Key(tag))))
-            .Select(at => new OpenSitting(at["_id"].AsString, at["tag"].AsString, DateTimeOffset.FromUnixTimeMilliseconds(at["started"].AsInt64), at["first"].AsInt64))
+            .Select(IndexDocuments.Proven).Select(at => new OpenSitting(at["_id"].AsString, at["tag"].AsString, DateTimeOffset.FromUnixTimeMilliseconds(at["started"].AsInt64), at["first"].AsInt64))
             .OrderBy(sitting => sitting.FirstNumber),
     ], null);
 
     /// <summary>Sittings given up, in order; null when the index is stale.</summary>
     public IReadOnlyList<AbandonedSitting>? Abandoned() => Guard<IReadOnlyList<AbandonedSitting>?>(() =>
     [
-        .. _abandoned.FindAll().OrderBy(at => at["number"].AsInt64)
+        .. _abandoned.FindAll().Select(IndexDocuments.Proven).OrderBy(at => at["number"].AsInt64)
             .Select(at => new AbandonedSitting(at["_id"].AsString, at["tag"].AsString, DateTimeOffset.FromUnixTimeMilliseconds(at["at"].AsInt64), at["reason"].AsString)),
     ], null);
 
     /// <summary>The last check of the caliper on a port; null when there is none, or the index is stale.</summary>
     public JournalCheck? LastCheck(string port) => Guard(
-        () => _checks.FindById(port) is { } at ? new JournalCheck(DateTimeOffset.FromUnixTimeMilliseconds(at["at"].AsInt64), at["body"].AsString) : null, null);
+        () => ById(_checks, port) is { } at ? new JournalCheck(DateTimeOffset.FromUnixTimeMilliseconds(at["at"].AsInt64), at["body"].AsString) : null, null);
 
-    /// <summary>Where each chain ended, by its name; null when the index is stale.</summary>
-    public IReadOnlyDictionary<string, ChainPlace>? Heads() => Guard<IReadOnlyDictionary<string, ChainPlace>?>(() => _meta.Find(Query.EQ("what", "chain"))
-        .ToDictionary(at => at["_id"].AsString, at => new ChainPlace(at["_id"].AsString, at["number"].AsInt64, at["sha"].AsString)), null);
+    /// <summary>The highest number seen in each chain, by its name; null when the index is stale. Only a check asks: what is filed next follows from the journal.</summary>
+    public IReadOnlyDictionary<string, long>? Heads() => Guard<IReadOnlyDictionary<string, long>?>(
+        () => _heads.FindAll().Select(IndexDocuments.Proven).ToDictionary(at => at["_id"].AsString, at => at["number"].AsInt64), null);
+
+    /// <summary>The check of each record's document by its journal number, for a comparison with the journal; null when the index is stale.</summary>
+    public Dictionary<long, long>? Checks() => Guard<Dictionary<long, long>?>(
+        () => _records.FindAll().Select(IndexDocuments.Proven).ToDictionary(at => at["_id"].AsInt64, IndexDocuments.CheckOf), null);
+
+    /// <summary>True when the blouses in it follow from its records; null when the index is stale.</summary>
+    public bool? BlousesFollow() => Guard<bool?>(
+        () =>
+        {
+            Dictionary<string, BsonDocument> made = [];
+            ILookup<string, BsonDocument> seconds = _seconds.FindAll().Select(IndexDocuments.Proven).ToLookup(at => at["of"].AsString);
+            foreach (BsonDocument record in _records.FindAll())
+            {
+                string key = record[IndexDocuments.Key].AsString;
+                made[key] = LatestOfBlouse.With(made.GetValueOrDefault(key), record, id => seconds[id].Where(second => second["_id"].AsInt64 < record["_id"].AsInt64));
+            }
+
+            Dictionary<string, long> found = _blouses.FindAll().Select(IndexDocuments.Proven).ToDictionary(at => at["_id"].AsString, IndexDocuments.CheckOf);
+            return found.Count == made.Count && made.All(blouse => found.TryGetValue(blouse.Key, out long check) && check == IndexDocuments.CheckOf(IndexDocuments.Checked(blouse.Value)));
+        },
+        null);
 
     /// <summary>Gives the index up: from now on callers read the journal.</summary>
     public void Break(Exception why) => Stale = why.Message;
@@ -162,9 +193,15 @@ internal sealed class StoreIndex : IDisposable
             Guard<object?>(() => { Note(last); return null; }, null);
         }
 
-        Close(this);
-        _lock.Dispose();
+        if (Close(this) && Stale is null && _written)
+        {
+            Guard<object?>(() => { _seal.Write(LastNumber, LastHash, IndexSeal.HashOf(_seal.IndexPath)); return null; }, null);
+        }
+
+        _seal.Dispose();
     }
+
+    private static BsonDocument? ById(ILiteCollection<BsonDocument> documents, string id) => documents.FindById(id) is { } found ? IndexDocuments.Proven(found) : null;
 
     /// <summary>A member of a body that is a text; empty where there is none.</summary>
     internal static string TextOf(string body, string member)
@@ -196,8 +233,9 @@ internal sealed class StoreIndex : IDisposable
         }
 
         string key = BlouseTag.Key(record.Tag);
-        BsonDocument? known = _catchingUp?.GetValueOrDefault(key) ?? _blouses.FindById(key);
-        BsonDocument blouse = LatestOfBlouse.With(known, document, id => _hasSeconds ? _seconds.Find(Query.EQ("of", id)).OrderBy(at => at["_id"].AsInt64) : []);
+        BsonDocument? known = _catchingUp?.GetValueOrDefault(key) ?? ById(_blouses, key);
+        BsonDocument blouse = IndexDocuments.Checked(LatestOfBlouse.With(
+            known, document, id => _hasSeconds ? _seconds.Find(Query.EQ("of", id)).Select(IndexDocuments.Proven).OrderBy(at => at["_id"].AsInt64) : []));
         if (_catchingUp is not null)
         {
             _catchingUp[key] = blouse;
@@ -207,17 +245,16 @@ internal sealed class StoreIndex : IDisposable
             _blouses.Upsert(blouse);
         }
 
-        BsonDocument? head = _meta.FindById(record.Chain);
-        if (head is null || head["number"].AsInt64 < record.Number)
+        if (ById(_heads, record.Chain) is not { } head || head["number"].AsInt64 < record.Number)
         {
-            _meta.Upsert(new BsonDocument { ["_id"] = record.Chain, ["what"] = "chain", ["number"] = record.Number, ["sha"] = seal.Hash });
+            _heads.Upsert(IndexDocuments.Checked(new BsonDocument { ["_id"] = record.Chain, ["schema"] = IndexDocuments.Schema, ["number"] = record.Number }));
         }
     }
 
     private void Note(JournalLine line)
     {
-        _meta.Upsert(new BsonDocument { ["_id"] = HeadId, ["what"] = HeadId, ["schema"] = IndexDocuments.Schema, ["number"] = line.Number, ["hash"] = line.Hash });
         (LastNumber, LastHash) = (line.Number, line.Hash);
+        _seal.Write(LastNumber, LastHash, null);
     }
 
     /// <summary>Whatever the database throws makes the index stale and stops nothing: it is known to throw anything for a damaged file.</summary>
@@ -249,35 +286,47 @@ internal sealed class StoreIndex : IDisposable
     /// <param name="clock">For the progress.</param>
     /// <param name="progress">Called now and then while it is built or catches up.</param>
     /// <param name="why">Why there is none, or null.</param>
-    public static StoreIndex? Open(StorePaths paths, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why)
+    /// <param name="seen">The last event it has seen, 0 for none: more than the journal has means that events at the end are missing.</param>
+    public static StoreIndex? Open(StorePaths paths, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
     {
-        why = null;
-        if (TakeLock(paths) is not { } held)
+        (why, seen) = (null, 0);
+        if (IndexSeal.Take(paths.Index) is not { } seal)
         {
             why = "the index is in use by another process, or cannot be written";
             return null;
         }
 
-        string reason = File.Exists(paths.Index) ? "catching up the index" : "making the index";
-        StoreIndex? index = TryOpen(paths.Index, held, journal, out string? fault);
-        if (index is null && fault is not null)
+        bool exists = File.Exists(paths.Index);
+        string reason = exists ? "catching up the index" : "making the index";
+        string? changed = null;
+        if (exists)
         {
-            reason = $"making the index anew: {fault}";
-            if (!MoveAside(paths.Index, out why))
+            seen = seal.Number;
+            string? fault = Fault(seal, journal, out bool isChanged);
+            changed = isChanged ? fault : null;
+            if (fault is not null && seen > journal.LastNumber)
             {
-                held.Dispose();
+                why = fault;   // what it has seen is the only witness of what is missing: it stays
+                seal.Dispose();
                 return null;
             }
 
-            index = TryOpen(paths.Index, held, journal, out why);
+            if (fault is not null && !MoveAside(paths.Index, out why))
+            {
+                seal.Dispose();
+                return null;
+            }
+
+            (exists, reason) = fault is null ? (true, reason) : (false, $"making the index anew: {fault}");
         }
 
-        if (index is null)
+        if (TryOpen(paths.Index, exists, seal, out why) is not { } index)
         {
-            held.Dispose();
+            seal.Dispose();
             return null;
         }
 
+        index.Changed = changed;
         index.CatchUp(journal, clock, progress, reason);
         if (index.Stale is not null)
         {
@@ -289,77 +338,85 @@ internal sealed class StoreIndex : IDisposable
         return index;
     }
 
-    /// <summary>True when it knows events that the journal does not have: the journal was cut off at its end.</summary>
-    public bool IsAheadOf(Journal journal) => LastNumber > journal.LastNumber;
+    /// <summary>Why the file is not opened but built anew, or null; <paramref name="isChanged"/> when it was closed and is not as it was.</summary>
+    private static string? Fault(IndexSeal seal, Journal journal, out bool isChanged)
+    {
+        isChanged = false;
+        if (seal.IndexHash is null)
+        {
+            return "it was not closed, or was made by another version of the program";
+        }
 
-    private static StoreIndex? TryOpen(string path, FileStream held, Journal journal, out string? fault)
+        try
+        {
+            isChanged = (File.Exists(LogOf(seal.IndexPath)) && new FileInfo(LogOf(seal.IndexPath)).Length > 0) || IndexSeal.HashOf(seal.IndexPath) != seal.IndexHash;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return $"it cannot be read ({e.Message})";
+        }
+
+        if (isChanged)
+        {
+            return "it was changed since it was closed";
+        }
+
+        bool disagrees = seal.Number > 0 && seal.Number <= journal.LastNumber && journal.Report.IsSound
+            && (seal.Number == journal.LastNumber ? journal.LastHash : journal.ReadFrom(seal.Number).First().Hash) != seal.Hash;
+        return disagrees ? "it belongs to another journal" : null;
+    }
+
+    private static StoreIndex? TryOpen(string path, bool exists, IndexSeal seal, out string? fault)
     {
         fault = null;
         StoreIndex? index = null;
         try
         {
-            if (!File.Exists(path))
+            if (!exists)
             {
                 File.Delete(LogOf(path));   // what a killed process left of an index that was taken away is no part of a new one
+                seal.Write(0, JournalFormat.FirstHash, null);
             }
 
-            index = new StoreIndex(path, held);
-            fault = index.ReadHead(journal);
+            index = new StoreIndex(path, seal) { _written = !exists };
+            (index.LastNumber, index.LastHash) = (seal.Number, seal.Hash);
+            if (!exists)
+            {
+                index._records.EnsureIndex("id", BsonExpression.Create("$.id"));
+                index._records.EnsureIndex(IndexDocuments.Key, BsonExpression.Create("$." + IndexDocuments.Key));
+                index._records.EnsureIndex("closed", BsonExpression.Create("$.closed"));
+                index._seconds.EnsureIndex("of", BsonExpression.Create("$.of"));
+                index._open.EnsureIndex(IndexDocuments.Key, BsonExpression.Create("$." + IndexDocuments.Key));
+            }
+
+            index._hasSeconds = index._seconds.Count() > 0;
+            return index;
         }
         catch (Exception e) when (e is not OutOfMemoryException)
         {
-            fault = $"it is damaged ({e.Message})";
-        }
-
-        if (fault is not null)
-        {
+            fault = $"it cannot be opened ({e.Message})";
             Close(index);
             return null;
         }
-
-        return index;
     }
 
+    /// <summary>True when the file was closed whole.</summary>
     [SuppressMessage("Design", "CA1031", Justification = "a damaged database throws anything, also when it is closed")]
-    private static void Close(StoreIndex? index)
+    private static bool Close(StoreIndex? index)
     {
         try
         {
             index?._database.Dispose();
+            return true;
         }
         catch (Exception)
         {
-            // it is moved aside next
+            return false;   // it is moved aside by the next start
         }
     }
 
-    /// <summary>What is wrong with the file, or null.</summary>
-    private string? ReadHead(Journal journal)
-    {
-        BsonDocument? head = _meta.FindById(HeadId);
-        if (head is not null && (!head["schema"].IsInt32 || head["schema"].AsInt32 != IndexDocuments.Schema))
-        {
-            return "it was made by another version of the program";
-        }
-
-        if (head is null && _records.Count() > 0)
-        {
-            return "it does not say how far it goes";
-        }
-
-        _records.EnsureIndex("id", BsonExpression.Create("$.id"));
-        _records.EnsureIndex(IndexDocuments.Key, BsonExpression.Create("$." + IndexDocuments.Key));
-        _records.EnsureIndex("closed", BsonExpression.Create("$.closed"));
-        _seconds.EnsureIndex("of", BsonExpression.Create("$.of"));
-        _open.EnsureIndex(IndexDocuments.Key, BsonExpression.Create("$." + IndexDocuments.Key));
-        (LastNumber, LastHash) = head is null ? (0, JournalFormat.FirstHash) : (head["number"].AsInt64, head["hash"].AsString);
-        _hasSeconds = _seconds.Count() > 0;
-        bool disagrees = LastNumber > 0 && LastNumber <= journal.LastNumber && journal.Report.IsSound
-            && (LastNumber == journal.LastNumber ? journal.LastHash : journal.ReadFrom(LastNumber).First().Hash) != LastHash;
-        return disagrees ? "it belongs to another journal" : null;
-    }
-
-    private void CatchUp(Journal journal, TimeProvider clock, Action<StoreProgress> progress, string reason)
+    /// <summary>Takes the events it has not seen yet.</summary>
+    public void CatchUp(Journal journal, TimeProvider clock, Action<StoreProgress> progress, string reason)
     {
         if (LastNumber >= journal.LastNumber)
         {
@@ -419,16 +476,4 @@ internal sealed class StoreIndex : IDisposable
 
     /// <summary>The database's own name for its log.</summary>
     private static string LogOf(string path) => Path.Combine(Path.GetDirectoryName(path)!, Path.GetFileNameWithoutExtension(path) + "-log.db");
-
-    private static FileStream? TakeLock(StorePaths paths)
-    {
-        try
-        {
-            return new FileStream(paths.Index + ".lock", FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            return null;
-        }
-    }
 }

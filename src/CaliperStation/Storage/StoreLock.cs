@@ -35,6 +35,24 @@ internal sealed class StoreLock : IDisposable
         }
     }
 
+    /// <summary>True when a bench has the lock now. A bench that takes it in the very moment this asks is refused it, so ask seldom.</summary>
+    public static bool IsHeld(StorePaths paths)
+    {
+        try
+        {
+            using FileStream file = new(paths.Lock, FileMode.Open, FileAccess.Read, FileShare.Read);   // a shared lock: lookers do not refuse each other
+            return false;
+        }
+        catch (FileNotFoundException)
+        {
+            return false;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return e is not DirectoryNotFoundException;
+        }
+    }
+
     /// <inheritdoc />
     public void Dispose() => _file.Dispose();
 

@@ -1,3 +1,4 @@
+using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
 
@@ -93,14 +94,24 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
         }
     }
 
-    /// <summary>Makes the store's folders, readable by their owner only.</summary>
-    /// <exception cref="StoreException">They cannot be made.</exception>
-    public void Create()
+    /// <summary>Makes the store's folders, readable by their owner only; at the first use their names are made durable too.</summary>
+    /// <param name="flush">Makes the names in a folder durable; null for the disk's own way.</param>
+    /// <exception cref="StoreException">They cannot be made, or not be made durable.</exception>
+    public void Create(Action<string>? flush = null)
     {
-        foreach (string folder in (string[])[Store, Journal, Keys])
+        string named = Store;
+        try
         {
-            try
+            string own = Path.TrimEndingDirectorySeparator(Path.GetFullPath(Store));
+            string? top = Path.GetDirectoryName(own);   // the folder that was there, in which the first name is new
+            while (top is not null && !Directory.Exists(top))
             {
+                top = Path.GetDirectoryName(top);
+            }
+
+            foreach (string folder in (string[])[Store, Journal, Keys])
+            {
+                named = folder;
                 if (OperatingSystem.IsWindows())
                 {
                     Directory.CreateDirectory(folder);
@@ -110,10 +121,20 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
                     Directory.CreateDirectory(folder, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
                 }
             }
-            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+
+            if (Directory.EnumerateFileSystemEntries(Journal).Any())
             {
-                throw new StoreException($"The store's folder {folder} cannot be made: {e.Message} Choose another with --store.", e) { IsWrongUsage = true };
+                return;   // the journal's first flush came after this one
             }
+
+            for (string? folder = own; folder is not null; folder = folder == top ? null : Path.GetDirectoryName(folder))
+            {
+                (flush ?? OwnFile.FlushFolder)(folder);
+            }
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new StoreException($"The store's folder {named} cannot be made: {e.Message} Choose another with --store.", e) { IsWrongUsage = true };
         }
     }
 

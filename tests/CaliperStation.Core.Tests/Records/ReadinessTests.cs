@@ -17,7 +17,48 @@ public sealed class ReadinessTests
 
         Assert.True(blouse.IsReady);
         Assert.Equal(("b", 1), (blouse.Last!.Id, blouse.AgeDays));
-        Assert.False(Of(Usual, Sitting("b", 1, verified: false), Sitting("a", 5)).IsReady);   // the order they were filed in tells nothing: records may be imported
+    }
+
+    [Fact]
+    public void Newest_is_what_was_filed_last_whatever_the_clock_said()
+    {
+        Readiness failed = Of(Usual, Sitting("a", -365), Sitting("b", 0, verified: false));   // passed by a clock a year ahead, then failed today
+        Assert.Equal("b", failed.Last!.Id);
+        Assert.Equal(["not verified"], failed.Why);
+        Assert.True(Of(Usual, Sitting("b", 1, verified: false), Sitting("a", 5)).IsReady);
+        Assert.Equal(RemeasurementResult.Differs, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", -9, agrees: true), Second("d", RecordKind.Countersign, "a", 3, agrees: false)).Countersigned);
+    }
+
+    [Fact]
+    public void What_was_signed_in_the_future_is_never_ready()
+    {
+        const string Why = "signed in the future: check the clock";
+        Readiness future = Of(Usual, Sitting("a", -365));
+        Assert.Equal([Why], future.Why);
+        Assert.Null(future.AgeDays);
+        Assert.Equal([Why], Of(Usual with { MaxDays = 7 }, Sitting("a", -6.0 / 1440)).Why);
+        Readiness aLittle = Of(Usual, Sitting("a", -4.0 / 1440));
+        Assert.True(aLittle.IsReady);
+        Assert.Equal(0, aLittle.AgeDays);
+        Assert.Equal([Why], Of(Usual with { Countersigned = true }, Sitting("a", 1), Second("c", RecordKind.Countersign, "a", -1, agrees: true)).Why);
+    }
+
+    [Fact]
+    public void A_thousand_steps_of_the_clock_hide_no_failed_blouse()
+    {
+        Random random = new(2026);
+        List<RecordSummary> filed = [];
+        DateTimeOffset clock = Now;
+        for (int step = 0; step < 1000; step++)
+        {
+            clock = Now.AddMinutes(random.Next(-600_000, 600_000));   // more than a year either way
+            filed.Add(Sitting($"s{step}", 0, random.Next(2) == 0) with { Closed = clock });
+            DateTimeOffset looked = Now.AddMinutes(random.Next(-600_000, 600_000));
+            Readiness blouse = Of(new(looked, null, false), [.. filed]);
+            Assert.Equal($"s{step}", blouse.Last!.Id);
+            Assert.Equal(filed[^1].Verified && clock - looked <= Readiness.ClockTolerance, blouse.IsReady);
+            Assert.True(blouse.AgeDays is null or >= 0);
+        }
     }
 
     [Fact]

@@ -9,6 +9,7 @@ namespace CaliperStation.Tests.Storage;
 public class JournalTests
 {
     private static readonly DateTimeOffset _at = new(2026, 11, 25, 1, 19, 5, 123, TimeSpan.Zero);
+    private static readonly DateTimeOffset _monthEnd = new(2026, 11, 30, 23, 0, 0, TimeSpan.Zero);
     private static readonly FakeTimeProvider _clock = new(_at);
 
     [Fact]
@@ -45,16 +46,84 @@ public class JournalTests
     {
         FaultyFolder folder = new();
         using Journal journal = Journal.Open(folder, true, _clock);
-        journal.Append(_at, "s", "a", "{}");
-        journal.Append(_at.AddMonths(1), "s", "b", "{}");
-        journal.Append(_at, "s", "clock-went-back", "{}");
-        journal.Append(_at.AddMonths(2), "s", "c", "{}");
+        journal.Append(_monthEnd, "s", "a", "{}");
+        journal.Append(_monthEnd.AddHours(2), "s", "b", "{}");
+        journal.Append(_monthEnd, "s", "clock-went-back", "{}");
+        journal.Append(_monthEnd.AddMonths(1).AddDays(1), "s", "after-a-pause", "{}");
+        journal.Append(_monthEnd.AddMonths(1).AddDays(2), "s", "c", "{}");
 
         Assert.Equal(["2026-11.jsonl", "2026-12.jsonl", "2027-01.jsonl"], folder.Names().Order());
         using Journal again = Journal.Open(folder, true, _clock);
-        Assert.Equal(["a", "b", "clock-went-back", "c"], again.Read().Select(line => line.Kind));
-        Assert.Equal(5, again.Append(_at, "s", "d", "{}").Number);
-        Assert.Equal(["c", "d"], again.ReadFrom(4).Select(line => line.Kind));
+        Assert.Equal(["a", "b", "clock-went-back", "after-a-pause", "c"], again.Read().Select(line => line.Kind));
+        Assert.Equal(6, again.Append(_at, "s", "d", "{}").Number);
+        Assert.Equal(["c", "d"], again.ReadFrom(5).Select(line => line.Kind));
+    }
+
+    [Fact]
+    public void One_instant_far_in_the_future_captures_no_later_month()
+    {
+        FaultyFolder folder = new();
+        using (Journal journal = Journal.Open(folder, true, _clock))
+        {
+            journal.Append(_monthEnd, "s", "a", "{}");
+            journal.Append(_monthEnd.AddYears(10), "s", "future", "{}");
+        }
+
+        using Journal again = Journal.Open(folder, true, _clock);
+        Assert.Equal(_monthEnd.AddYears(10), again.LastAt);
+        again.Append(_monthEnd.AddMinutes(1), "s", "b", "{}");
+        again.Append(_monthEnd.AddHours(2), "s", "c", "{}");
+        Assert.Equal(["2026-11.jsonl", "2026-12.jsonl"], folder.Names().Order());
+        Assert.Equal(["c"], again.ReadFrom(4).Select(line => line.Kind));
+    }
+
+    [Fact]
+    public void A_segment_far_ahead_does_not_grow_without_end()
+    {
+        FaultyFolder folder = new();
+        folder.Set("2036-11.jsonl", []);
+        JournalLine first = Append(0);
+        for (int n = 1; n < 40; n++)
+        {
+            Assert.Equal(first.Number + n, Append(n).Number);
+        }
+
+        Assert.Equal("2036-11.jsonl", folder.Names().Order().First());
+        Assert.True(folder.Names().Count > 5);
+        Assert.All(folder.Names(), name => Assert.True(folder.Bytes(name).Length < 1200));
+        using Journal look = Journal.Open(folder, false, _clock);
+        Assert.True(look.Report.IsSound);
+        Assert.Equal(40, look.Read().Count());
+
+        JournalLine Append(int n)
+        {
+            using Journal journal = Journal.Open(folder, true, _clock, maxSegment: 1000);
+            return journal.Append(_at.AddMinutes(n), "s", "k", "{}");
+        }
+    }
+
+    [Fact]
+    public void A_thousand_steps_of_the_clock_keep_the_order_of_the_events()
+    {
+        Random random = new(1126);
+        FaultyFolder folder = new();
+        Journal journal = Journal.Open(folder, true, _clock);
+        for (int n = 1; n <= 1000; n++)
+        {
+            DateTimeOffset at = random.Next(4) == 0 ? _at.AddMinutes(random.Next(-600_000, 600_000)) : _at.AddHours(n * 8);
+            Assert.Equal(n, journal.Append(at, "s", "k", "{}").Number);
+            if (n % 97 == 0)
+            {
+                journal.Dispose();
+                journal = Journal.Open(folder, true, _clock);
+            }
+        }
+
+        journal.Dispose();
+        using Journal look = Journal.Open(folder, false, _clock);
+        Assert.True(look.Report.IsSound);
+        Assert.Equal(Enumerable.Range(1, 1000).Select(n => (long)n), look.Read().Select(line => line.Number));
+        Assert.True(folder.Names().Count > 5, string.Join(' ', folder.Names()));
     }
 
     [Theory]

@@ -1,7 +1,6 @@
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Records;
 using CaliperStation.Storage;
-using LiteDB;
 using Record = CaliperStation.Core.Records.Record;
 
 namespace CaliperStation.Tests.Storage;
@@ -176,20 +175,12 @@ public sealed class RecordStoreTests : IDisposable
                 File.WriteAllBytes(Paths.Index, behind);
                 break;
             case "older":
-                using (LiteDatabase database = new(Paths.Index))
-                {
-                    BsonDocument head = database.GetCollection("meta").FindById("head");
-                    head["schema"] = 0;
-                    database.GetCollection("meta").Update(head);
-                }
-
+                File.WriteAllText(Paths.Index + ".lock", "");   // as versions before the seal left it
                 break;
             default:
-                using (LiteDatabase database = new(Paths.Index))
+                using (IndexSeal seal = IndexSeal.Take(Paths.Index)!)
                 {
-                    BsonDocument head = database.GetCollection("meta").FindById("head");
-                    head["hash"] = new string('f', 64);
-                    database.GetCollection("meta").Update(head);
+                    seal.Write(seal.Number, new string('f', 64), seal.IndexHash);
                 }
 
                 break;

@@ -21,6 +21,22 @@ public class StoreLockAndPathsTests
     }
 
     [Theory]
+    [InlineData(4, false)]
+    [InlineData(6, true)]
+    public void A_clock_behind_the_last_event_is_said_when_work_begins(int minutesBehind, bool said)
+    {
+        using TemporaryFolder place = new();
+        using (Store store = StoreFixture.Work(place.Paths))
+        {
+            store.Append(StoreFixture.At.AddMinutes(minutesBehind), "s", "k", "{}");
+        }
+
+        using StringWriter error = new();
+        using Store open = OpenStore.ForWork(place.Paths, StoreFixture.Clock, error);
+        Assert.Equal(said, error.ToString().Contains("check the clock", StringComparison.Ordinal));
+    }
+
+    [Theory]
     [InlineData((int)Platform.Unix, "/home/ab/.local/share/caliper-station", "/home/ab/.config/caliper-station/settings.toml", "/home/ab/.local/state/caliper-station")]
     [InlineData((int)Platform.Mac, "/home/ab/Library/Application Support/CaliperStation", "/home/ab/Library/Application Support/CaliperStation/settings.toml", "/home/ab/Library/Logs/CaliperStation")]
     [InlineData((int)Platform.Windows, "/home/ab/AppData/Local/CaliperStation/store", "/home/ab/AppData/Roaming/CaliperStation/settings.toml", "/home/ab/AppData/Local/CaliperStation/logs")]
@@ -57,6 +73,27 @@ public class StoreLockAndPathsTests
             Assert.Equal(owner, File.GetUnixFileMode(paths.Store));
             Assert.Equal(owner, File.GetUnixFileMode(paths.Journal));
         }
+    }
+
+    [Fact]
+    public void The_first_use_makes_every_new_name_durable_up_to_the_folder_that_was_there()
+    {
+        using TemporaryFolder place = new();
+        string folder = System.IO.Path.Combine(place.Path, "new");
+        StorePaths paths = StorePaths.Find(System.IO.Path.Combine(folder, "store"), _ => null, Platform.Unix, "");
+        List<string> flushed = [];
+        paths.Create(flushed.Add);
+        Assert.Equal([paths.Store, folder, place.Path], flushed);
+
+        flushed.Clear();
+        paths.Create(flushed.Add);   // a start that was cut off before anything was filed
+        Assert.Equal([paths.Store, folder], flushed);
+
+        flushed.Clear();
+        StoreFixture.Fill(paths, 1);
+        paths.Create(flushed.Add);
+        Assert.Empty(flushed);
+        Assert.Throws<StoreException>(() => StorePaths.Find(System.IO.Path.Combine(place.Path, "other"), _ => null, Platform.Unix, "").Create(_ => throw new IOException("no")));
     }
 
     [Fact]
