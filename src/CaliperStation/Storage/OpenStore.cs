@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Files;
 
@@ -24,7 +25,7 @@ internal static class OpenStore
 
         if (store.LastAt - clock.GetUtcNow() > Readiness.ClockTolerance)
         {
-            error.WriteLine($"The clock says {JournalFormat.Instant(clock.GetUtcNow())}, but the last event in the store is of {JournalFormat.Instant(store.LastAt)}: check the clock. What is newest goes by the order of filing, so nothing is lost.");
+            error.WriteLine($"The clock says {FileWords.Instant(clock.GetUtcNow())}, but the last event in the store is of {FileWords.Instant(store.LastAt)}: check the clock. What is newest goes by the order of filing, so nothing is lost.");
         }
 
         return store;

@@ -46,7 +46,7 @@ public sealed class CrashTests : IDisposable
 
         Ran second = _station.Measure(["stop"], standard, "--tag", "QG-2", "--port", "none");
 
-        Assert.Equal(2, second.ExitCode);
+        Assert.Equal(4, second.ExitCode);
         Assert.Empty(second.Output);
         first.StandardInput.Close();
         await first.WaitForExitAsync(patience.Token);
