@@ -5,6 +5,7 @@ namespace CaliperStation.Files;
 /// <summary>Files of the station itself: only their owner may read them, and one that is replaced is there whole or not at all.</summary>
 internal static partial class OwnFile
 {
+    private const int Denied = 13;    // EACCES
     private const int ReadOnly = 0;   // O_RDONLY, the same number on Linux and macOS
 
     /// <summary>Read and write for the owner, nothing for others.</summary>
@@ -43,6 +44,7 @@ internal static partial class OwnFile
 
     /// <summary>Makes the names in a folder durable: without it a power cut may leave a flushed file that nothing names (fsync(2)). Windows cannot and need not.</summary>
     /// <exception cref="IOException">It could not be flushed.</exception>
+    /// <exception cref="UnauthorizedAccessException">This account may not open it.</exception>
     internal static void FlushFolder(string folder)
     {
         if (OperatingSystem.IsWindows())
@@ -53,7 +55,10 @@ internal static partial class OwnFile
         int handle = OpenHandle(folder, ReadOnly);
         if (handle < 0)
         {
-            throw new IOException($"the folder cannot be opened to flush it (error {Marshal.GetLastPInvokeError()})");
+            int failed = Marshal.GetLastPInvokeError();
+            throw failed == Denied
+                ? new UnauthorizedAccessException("the folder may not be opened to flush it")
+                : new IOException($"the folder cannot be opened to flush it (error {failed})");
         }
 
         int result = FSync(handle);

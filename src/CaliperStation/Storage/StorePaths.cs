@@ -129,7 +129,14 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
 
             for (string? folder = own; folder is not null; folder = folder == top ? null : Path.GetDirectoryName(folder))
             {
-                (flush ?? OwnFile.FlushFolder)(folder);
+                try
+                {
+                    (flush ?? OwnFile.FlushFolder)(folder);
+                }
+                catch (UnauthorizedAccessException) when (folder != own)
+                {
+                    break;   // a parent may let this account pass without letting it look, as many a folder of homes does
+                }
             }
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)

@@ -88,6 +88,8 @@ public class StoreLockAndPathsTests
         flushed.Clear();
         paths.Create(flushed.Add);   // a start that was cut off before anything was filed
         Assert.Equal([paths.Store, folder], flushed);
+        paths.Create(where => _ = where == paths.Store ? where : throw new UnauthorizedAccessException());   // a parent that may be passed, but not looked into
+        Assert.Throws<StoreException>(() => paths.Create(_ => throw new UnauthorizedAccessException()));
 
         flushed.Clear();
         StoreFixture.Fill(paths, 1);
