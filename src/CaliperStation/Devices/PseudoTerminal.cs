@@ -134,7 +134,15 @@ internal sealed unsafe partial class PseudoTerminal : IDisposable
     {
         PollFd ask = new() { Fd = _fd, Wanted = Readable };
         byte* buffer = stackalloc byte[1024];
-        nint count = poll(&ask, 1, (int)limit.TotalMilliseconds) > 0 && (ask.Answer & Readable) != 0 ? read(_fd, buffer, 1024) : 0;
+        long until = Environment.TickCount64 + (long)limit.TotalMilliseconds;
+        int ready;
+        do
+        {
+            ready = poll(&ask, 1, (int)Math.Max(until - Environment.TickCount64, 0));
+        }
+        while (ready < 0 && Marshal.GetLastPInvokeError() == Interrupted);   // a signal, such as a child's end, is no silence
+
+        nint count = ready > 0 && (ask.Answer & Readable) != 0 ? read(_fd, buffer, 1024) : 0;
         return count > 0 ? new Span<byte>(buffer, (int)count).ToArray() : [];
     }
 
