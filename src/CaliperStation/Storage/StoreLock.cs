@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Globalization;
 using System.Text;
 using CaliperStation.Files;
@@ -7,6 +8,9 @@ namespace CaliperStation.Storage;
 /// <summary>The right to write a store: one bench at a time. The system takes it back when the process ends, however it ends.</summary>
 internal sealed class StoreLock : IDisposable
 {
+    private const int Held = 11;                                        // EWOULDBLOCK on Linux
+    private const int HeldOnMac = 35;                                   // EWOULDBLOCK on macOS
+    private const int HeldOnWindows = unchecked((int)0x8007_0020);      // ERROR_SHARING_VIOLATION
     private readonly FileStream _file;
 
     private StoreLock(FileStream file) => _file = file;
@@ -18,20 +22,24 @@ internal sealed class StoreLock : IDisposable
         paths.Create();
         try
         {
-            FileStream file = OwnFile.Open(paths.Lock, FileMode.OpenOrCreate, FileAccess.ReadWrite);
-            OwnFile.Replace(HolderOf(paths), Encoding.ASCII.GetBytes(Environment.ProcessId.ToString(CultureInfo.InvariantCulture)));   // a locked file cannot be read
-            return new StoreLock(file);
+            StoreLock taken = new(OwnFile.Open(paths.Lock, FileMode.OpenOrCreate, FileAccess.ReadWrite));
+            NoteHolder(paths);
+            return taken;
         }
         catch (UnauthorizedAccessException e)
         {
             throw new StoreException($"The store {paths.Store} cannot be written: {e.Message} Give this account the right to write there, or choose another folder with --store.", e);
         }
-        catch (IOException e)
+        catch (IOException e) when (e.HResult is Held or HeldOnMac or HeldOnWindows)
         {
-            throw new StoreException($"The store {paths.Store} is in use: {(Holder(paths) is { } process ? $"another bench (process {process}) is writing it" : $"it cannot be locked for writing ({e.Message.TrimEnd('.')})")}. Close that first, or choose another folder with --store.", e)
+            throw new StoreException($"The store {paths.Store} is in use: another bench {(Holder(paths) is { } process ? $"(process {process}) " : "")}is writing it. Close that first, or choose another folder with --store.", e)
             {
                 IsInUse = true,
             };
+        }
+        catch (IOException e)
+        {
+            throw new StoreException($"The store {paths.Store} cannot be locked for writing: {e.Message} Choose another folder with --store.", e) { IsWrongUsage = true };
         }
     }
 
@@ -58,13 +66,29 @@ internal sealed class StoreLock : IDisposable
 
     private static string HolderOf(StorePaths paths) => paths.Lock + ".holder";
 
-    private static string? Holder(StorePaths paths)
+    /// <summary>Notes who has the lock beside it, for a locked file cannot be read. It is only a help to whoever is refused, so nothing hangs on it.</summary>
+    private static void NoteHolder(StorePaths paths)
     {
         try
         {
-            return int.TryParse(File.ReadAllText(HolderOf(paths)), NumberStyles.None, CultureInfo.InvariantCulture, out int process) ? process.ToString(CultureInfo.InvariantCulture) : null;
+            using FileStream file = OwnFile.Open(HolderOf(paths), FileMode.Create, FileAccess.Write, FileShare.ReadWrite);
+            file.Write(Encoding.ASCII.GetBytes(Environment.ProcessId.ToString(CultureInfo.InvariantCulture)));
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // the refusal then names no process
+        }
+    }
+
+    /// <summary>The living process that noted itself last; null when none is known.</summary>
+    private static int? Holder(StorePaths paths)
+    {
+        try
+        {
+            using Process process = Process.GetProcessById(int.Parse(File.ReadAllText(HolderOf(paths)), NumberStyles.None, CultureInfo.InvariantCulture));
+            return process.Id;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or FormatException or OverflowException or ArgumentException)   // the last: it is gone
         {
             return null;
         }

@@ -36,6 +36,43 @@ public class StoreLockAndPathsTests
         Assert.Equal(said, error.ToString().Contains("check the clock", StringComparison.Ordinal));
     }
 
+    [Fact]
+    public void A_holder_that_is_gone_is_not_named()
+    {
+        using TemporaryFolder place = new();
+        using StoreLock first = StoreLock.Take(place.Paths);
+        File.WriteAllText(place.Paths.Lock + ".holder", int.MaxValue.ToString(System.Globalization.CultureInfo.InvariantCulture));   // no system gives a process such a number
+
+        StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Take(place.Paths));
+
+        Assert.True(refused.IsInUse);
+        Assert.DoesNotContain("(process", refused.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_lock_that_cannot_be_opened_is_no_store_in_use()
+    {
+        using TemporaryFolder place = new();
+        place.Paths.Create();
+        File.CreateSymbolicLink(place.Paths.Lock, place.Paths.Lock);   // a link to itself
+
+        StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Take(place.Paths));
+
+        Assert.Equal((false, true), (refused.IsInUse, refused.IsWrongUsage));
+    }
+
+    [Fact]
+    public void A_bench_whose_number_cannot_be_noted_has_the_lock_all_the_same_and_gives_it_back()
+    {
+        using TemporaryFolder place = new();
+        place.Paths.Create();
+        Directory.CreateDirectory(place.Paths.Lock + ".holder");   // in the way of the note
+        StoreLock.Take(place.Paths).Dispose();
+
+        using StoreLock second = StoreLock.Take(place.Paths);
+        Assert.True(StoreLock.IsHeld(place.Paths));
+    }
+
     [Theory]
     [InlineData((int)Platform.Unix, "/home/ab/.local/share/caliper-station", "/home/ab/.config/caliper-station/settings.toml", "/home/ab/.local/state/caliper-station")]
     [InlineData((int)Platform.Mac, "/home/ab/Library/Application Support/CaliperStation", "/home/ab/Library/Application Support/CaliperStation/settings.toml", "/home/ab/Library/Logs/CaliperStation")]
