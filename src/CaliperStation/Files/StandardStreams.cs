@@ -29,9 +29,9 @@ internal static partial class StandardStreams
         }
 
         int nothing = Open("/dev/null", ReadAndWrite);
-        foreach (int descriptor in missing.Where(one => one != nothing))
+        if (nothing < 0 || missing.Any(descriptor => descriptor != nothing && Duplicate(nothing, descriptor) < 0))
         {
-            _ = Duplicate(nothing, descriptor);
+            return;   // where there is no null device, starting anew would find the same and never end
         }
 
         string[] hosted = first.EndsWith(".dll", StringComparison.OrdinalIgnoreCase) ? [program, first] : [program];
