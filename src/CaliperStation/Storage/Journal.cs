@@ -429,7 +429,7 @@ internal sealed partial class Journal : IJournal, IDisposable
             return false;   // one event is under way at a time, so this is more than a crash can leave
         }
 
-        return !TornTest.HoldsAWholeLine(Rest(file, from, end));
+        return !TornWrite.HoldsAWholeLine(Rest(file, from, end));
     }
 
     private static byte[] Rest(IJournalFile file, long from, long end)

@@ -10,7 +10,7 @@ namespace CaliperStation.Storage;
 /// byte or two. So: bytes that begin as a line begins and end as a line ends, with few bytes between that no line
 /// holds, were whole once.
 /// </remarks>
-internal static class TornTest
+internal static class TornWrite
 {
     private const int MaxRot = 8;
     private static readonly SearchValues<byte> _hashDigits = SearchValues.Create("0123456789abcdef"u8);
