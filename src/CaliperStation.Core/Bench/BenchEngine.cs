@@ -979,7 +979,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             Say(new Said.Invalidates(invalidated));
         }
 
-        if (!record.Hands.Append(record.Hand).Any(hand => InitialsComparer.Same(hand, record.SignedBy)))
+        if (!InitialsComparer.Measured(record, record.SignedBy))
         {
             Say(new Said.Remarked($"signed by {record.SignedBy}, who measured none of it; measured by {string.Join(", ", record.Hands.DefaultIfEmpty(record.Hand))}"));
         }

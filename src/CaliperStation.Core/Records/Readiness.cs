@@ -53,8 +53,8 @@ public sealed record Readiness(
     public static Readiness Of(
         string tag, IReadOnlyList<RecordSummary> records, Func<RecordSummary, IReadOnlyList<RecordAside>> asides, DateTimeOffset? openSince, ReadinessRule rule)
     {
-        IReadOnlyList<RecordSummary> sittings = [.. records.Where(record => record.Kind == RecordKind.Sitting)];
-        RecordSummary? last = sittings.LastOrDefault(record => !record.Practice) ?? (sittings is [.., { } practised] ? practised : null);   // practice says nothing of the coat
+        IEnumerable<RecordSummary> sittings = records.Where(record => record.Kind == RecordKind.Sitting);
+        RecordSummary? last = sittings.LastOrDefault(record => !record.Practice) ?? sittings.LastOrDefault();   // practice says nothing of the coat
         RecordSummary? countersign = LookAt(last, records, RecordKind.Countersign);
         RecordSummary? recheck = LookAt(last, records, RecordKind.Recheck);
         RemeasurementResult countersigned = ResultOf(countersign);

@@ -90,9 +90,12 @@ public static class InitialsComparer
     /// <summary>True when two initials mean one hand, whatever the case.</summary>
     public static bool Same(string one, string other) => string.Equals(one.Trim(), other.Trim(), StringComparison.OrdinalIgnoreCase);
 
-    /// <summary>True when these initials measured any of that record, also what was withdrawn since, or signed it: they may not countersign it.</summary>
-    public static bool TookPart(Record record, string initials) => record.Hands
+    /// <summary>True when these initials measured any of that record, also what was withdrawn since.</summary>
+    public static bool Measured(Record record, string initials) => record.Hands
         .Concat(record.Readings.SelectMany(reading => reading.Takes.Select(take => take.Hand)))
-        .Append(record.Hand).Append(record.SignedBy)
+        .Append(record.Hand)
         .Any(hand => Same(hand, initials));
+
+    /// <summary>True when they measured any of it, or signed it: they may not countersign it.</summary>
+    public static bool TookPart(Record record, string initials) => Measured(record, initials) || Same(record.SignedBy, initials);
 }

@@ -298,11 +298,11 @@ internal static class ShownNumber
             divisor *= 10;
         }
 
-        long whole = unit switch
+        Length whole = unit switch
         {
-            LengthUnit.Millimetre => 1_000_000,
-            LengthUnit.Inch => 25_400_000,
+            LengthUnit.Millimetre => Length.Millimetre,
+            LengthUnit.Inch => Length.Inch,
         };
-        return Length.FromNanometres(WholeNumber.Divide(digits * whole, divisor, Rounding.HalfEven));
+        return whole.Times(digits).DividedBy(divisor, Rounding.HalfEven);
     }
 }
