@@ -1,4 +1,5 @@
 using System.Runtime.InteropServices;
+using Microsoft.Win32.SafeHandles;
 
 namespace CaliperStation.Files;
 
@@ -6,7 +7,12 @@ namespace CaliperStation.Files;
 internal static partial class OwnFile
 {
     private const int Denied = 13;    // EACCES
-    private const int ReadOnly = 0;   // O_RDONLY, the same number on Linux and macOS
+    private const int LockExclusive = 2;        // LOCK_EX
+    private const int LockWithoutWaiting = 4;   // LOCK_NB
+    private const int Held = 11;                // EWOULDBLOCK on Linux
+    private const int HeldOnMac = 35;           // EWOULDBLOCK on macOS
+
+    private static readonly int _readOnly = OperatingSystem.IsMacOS() ? 0x100_0000 : 0x8_0000;   // O_RDONLY | O_CLOEXEC: no process started from here has it
 
     /// <summary>Read and write for the owner, nothing for others.</summary>
     internal const UnixFileMode Mode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
@@ -52,7 +58,7 @@ internal static partial class OwnFile
             return;
         }
 
-        int handle = OpenHandle(folder, ReadOnly);
+        int handle = OpenHandle(folder, _readOnly);
         if (handle < 0)
         {
             int failed = Marshal.GetLastPInvokeError();
@@ -69,6 +75,30 @@ internal static partial class OwnFile
             throw new IOException($"the folder cannot be flushed to the disk (error {error})");
         }
     }
+
+    /// <summary>Holds a folder against others who ask for the same, until it is disposed or the process ends (flock(2)).</summary>
+    /// <returns>Null where others have it, and where the system or the file system has no such hold.</returns>
+    internal static IDisposable? HoldFolder(string folder, out bool others)
+    {
+        others = false;
+        if (OperatingSystem.IsWindows())
+        {
+            return null;   // an open file cannot be deleted there, so a lock file is enough
+        }
+
+        SafeFileHandle handle = new(OpenHandle(folder, _readOnly), ownsHandle: true);
+        if (!handle.IsInvalid && FLock(handle, LockExclusive | LockWithoutWaiting) == 0)
+        {
+            return handle;
+        }
+
+        others = !handle.IsInvalid && Marshal.GetLastPInvokeError() == (OperatingSystem.IsMacOS() ? HeldOnMac : Held);
+        handle.Dispose();
+        return null;
+    }
+
+    [LibraryImport("libc", EntryPoint = "flock", SetLastError = true)]
+    private static partial int FLock(SafeFileHandle handle, int operation);
 
     [LibraryImport("libc", EntryPoint = "open", SetLastError = true, StringMarshalling = StringMarshalling.Utf8)]
     private static partial int OpenHandle(string path, int flags);

@@ -15,15 +15,29 @@ internal sealed class DiskJournalFolder(string path) : IJournalFolder
         : [];
 
     /// <inheritdoc />
-    public IJournalFile Open(string name, bool forWriting) => new DiskFile(OwnFile.Open(
-        System.IO.Path.Combine(path, name),
-        forWriting ? FileMode.OpenOrCreate : FileMode.Open,
-        forWriting ? FileAccess.ReadWrite : FileAccess.Read,
-        FileShare.ReadWrite | FileShare.Delete,   // one writer is the store lock's promise; looking commands read beside it
-        buffer: 0));
+    public IJournalFile Open(string name, bool forWriting) => Open(name, FileMode.Open, forWriting ? FileAccess.ReadWrite : FileAccess.Read);
+
+    /// <inheritdoc />
+    public IJournalFile Create(string name) => Open(name, FileMode.CreateNew, FileAccess.ReadWrite);
 
     /// <inheritdoc />
     public void FlushNames() => OwnFile.FlushFolder(path);
+
+    /// <inheritdoc />
+    public IDisposable? Hold()
+    {
+        IDisposable? hold = OwnFile.HoldFolder(path, out bool others);
+        return others
+            ? throw new StoreException($"The journal in {path} is in use: another bench is writing it, though its lock file is gone. Close that bench first, or choose another folder with --store.") { IsInUse = true }
+            : hold;
+    }
+
+    private DiskFile Open(string name, FileMode mode, FileAccess access) => new(OwnFile.Open(
+        System.IO.Path.Combine(path, name),
+        mode,
+        access,
+        FileShare.ReadWrite | FileShare.Delete,   // one writer is the hold's promise; looking commands read beside it
+        buffer: 0));
 
     private sealed class DiskFile(FileStream stream) : IJournalFile
     {

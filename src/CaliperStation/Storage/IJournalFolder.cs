@@ -11,11 +11,18 @@ internal interface IJournalFolder
     /// <summary>The names of all files in it, in no order; none when the folder does not exist.</summary>
     IReadOnlyList<string> Names();
 
-    /// <summary>Opens a file; for writing it is created when missing, readable by its owner only.</summary>
+    /// <summary>Opens a file that is there.</summary>
     IJournalFile Open(string name, bool forWriting);
+
+    /// <summary>Makes a file that is not there yet, for its owner only, and opens it for writing.</summary>
+    IJournalFile Create(string name);
 
     /// <summary>Makes the names in the folder durable, after a file was created.</summary>
     void FlushNames();
+
+    /// <summary>Keeps other writers out until what it gives is disposed or this process ends; null where the system has no such hold.</summary>
+    /// <exception cref="StoreException">Another process has it.</exception>
+    IDisposable? Hold();
 }
 
 /// <summary>One file of the journal. Positions are bytes from the start.</summary>

@@ -8,8 +8,10 @@ namespace CaliperStation.Storage;
 /// <remarks>
 /// <para>An append is one write and one flush to the disk; only then is the event acknowledged. A write that fails leaves at
 /// most half a line, a flush that fails leaves a line nobody may count on: both are cut off at once if the disk allows,
-/// and in any case before the next append, and after a failed flush the segment is opened anew and read again first, because a
-/// system may forget what it could not write.</para>
+/// and in any case before the next append, and after a failed flush the segment is read again first, because a system may forget
+/// what it could not write.</para>
+/// <para>The segment is opened by its name for each append, and its length and last line must be those that this journal knows. What
+/// another program wrote, cut or put in its place is never written over, cut or followed, whatever became of the store's lock.</para>
 /// <para>Segments are named by a month and never go back: a clock set back goes on in the last segment, so the order of names is
 /// the order of events. A later month opens a segment only for an event within a day of the event before it: one instant far in
 /// the future stays where it is and does not capture all that follows, and after a pause the second event opens the month. A clock
@@ -28,8 +30,8 @@ internal sealed partial class Journal : IJournal, IDisposable
     private readonly bool _writable;
     private readonly List<Segment> _segments;
     private long _maxSegment = MaxSegment;
-    private IJournalFile? _file;      // the last segment, open for writing
-    private bool _cutFirst;           // bytes that were never acknowledged may lie behind the end
+    private IDisposable? _hold;       // the folder, against other writers
+    private byte[]? _attempt;         // bytes that were never acknowledged; some of them may lie behind the end
     private bool _proveFirst;         // a flush failed
     private bool _nameUnflushed;      // the last segment is new and its name may not be on the disk
 
@@ -91,11 +93,17 @@ internal sealed partial class Journal : IJournal, IDisposable
             {
                 Recover();
                 Segment segment = SegmentFor(at);
-                _cutFirst = true;
-                _file!.Write(bytes, segment.End);
+                using IJournalFile file = OpenToAppend(segment);
+                _attempt = bytes;
+                file.Write(bytes, segment.End);
                 _proveFirst = true;
-                _file.Flush();
-                (_cutFirst, _proveFirst) = (false, false);
+                file.Flush();
+                if (file.Length != segment.End + bytes.Length)
+                {
+                    throw WrittenByAnother(segment.Name);
+                }
+
+                (_attempt, _proveFirst) = (null, false);
                 LastPlace = new LinePlace(segment.Name, ++segment.Lines, segment.End, bytes.Length - 1);
                 segment.End += bytes.Length;
                 (LastNumber, LastHash, LastAt) = (line.Number, line.Hash, line.At);
@@ -162,7 +170,6 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
 
         bool written = isWritten();   // asked before the second look: a bench that begins after it cuts off what is torn, and tells it
-        journal.Dispose();
         journal = Open(folder, forWriting: false, clock, progress);
         journal.Report = written || isWritten() ? journal.Report with { Torn = null } : journal.Report;
         return journal;
@@ -217,7 +224,7 @@ internal sealed partial class Journal : IJournal, IDisposable
     }
 
     /// <inheritdoc />
-    public void Dispose() => _file?.Dispose();
+    public void Dispose() => _hold?.Dispose();
 
     private IEnumerable<ChainedLine> ScanThrough(Segment[] segments, long[] ends)
     {
@@ -237,14 +244,16 @@ internal sealed partial class Journal : IJournal, IDisposable
     {
         if (NewName(at) is { } name)
         {
-            IJournalFile created = _folder.Open(name, forWriting: true);
-            _file?.Dispose();
-            _file = created;
+            if (_segments.Count > 0)
+            {
+                OpenToAppend(_segments[^1]).Dispose();   // the chain goes on from its end
+            }
+
+            _folder.Create(name).Dispose();
             _nameUnflushed = true;
             _segments.Add(new Segment(name, LastNumber, LastHash, 0, 0));
         }
 
-        _file ??= _folder.Open(_segments[^1].Name, forWriting: true);
         if (_nameUnflushed)
         {
             _folder.FlushNames();
@@ -252,6 +261,48 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
 
         return _segments[^1];
+    }
+
+    /// <summary>A segment for writing, when it ends where this journal left it.</summary>
+    /// <exception cref="StoreException">It does not.</exception>
+    /// <exception cref="IOException">It cannot be opened.</exception>
+    private IJournalFile OpenToAppend(Segment segment)
+    {
+        IJournalFile file = _folder.Open(segment.Name, forWriting: true);
+        try
+        {
+            byte[] tail = segment.End == 0 ? [] : Encoding.ASCII.GetBytes($"{LastHash}\"}}\n");
+            bool follows = file.Length >= segment.End && Rest(file, segment.End - tail.Length, segment.End).AsSpan().SequenceEqual(tail);
+            long behind = file.Length - segment.End;
+            if (!follows || behind > (_attempt?.Length ?? 0) || !IsOfTheAttempt(Rest(file, segment.End, file.Length)))
+            {
+                throw WrittenByAnother(segment.Name);
+            }
+
+            return file;
+        }
+        catch
+        {
+            file.Dispose();
+            throw;
+        }
+    }
+
+    private StoreException WrittenByAnother(string segment) =>
+        new($"{segment} in {_folder.Path} is not as this bench left it: another program wrote, cut or replaced it. The event does not count, and nothing of that file is changed. Close this bench and every other program that uses the store, then look at it with \"records verify\".");
+
+    /// <summary>True for the bytes that a failed append may have left: those it wanted to write, or noughts where the system did not get to write them.</summary>
+    private bool IsOfTheAttempt(ReadOnlySpan<byte> left)
+    {
+        for (int index = 0; index < left.Length; index++)
+        {
+            if (left[index] != 0 && left[index] != _attempt![index])
+            {
+                return false;
+            }
+        }
+
+        return true;
     }
 
     /// <summary>The name of the segment that an event opens; null when it goes into the last one.</summary>
@@ -271,33 +322,27 @@ internal sealed partial class Journal : IJournal, IDisposable
 
     private void Recover()
     {
-        if (!_cutFirst)
+        if (_attempt is null)
         {
             return;
         }
 
-        if (_proveFirst)
-        {
-            _file?.Dispose();
-            _file = null;
-        }
-
         Segment segment = _segments[^1];
-        _file ??= _folder.Open(segment.Name, forWriting: true);
-        _file.Cut(segment.End);
-        _file.Flush();
+        using IJournalFile file = OpenToAppend(segment);
+        file.Cut(segment.End);
+        file.Flush();
         if (_proveFirst)
         {
-            Prove(segment);
+            Prove(segment, file);
         }
 
-        (_cutFirst, _proveFirst) = (false, false);
+        (_attempt, _proveFirst) = (null, false);
     }
 
-    private void Prove(Segment segment)
+    private void Prove(Segment segment, IJournalFile file)
     {
         JournalChain chain = new(segment.AfterNumber, segment.AfterHash);
-        foreach (RawLine raw in JournalLines.Read(_file!, segment.End))
+        foreach (RawLine raw in JournalLines.Read(file, segment.End))
         {
             if (chain.Prove(raw, segment.Name) is { } damage)
             {
@@ -315,12 +360,13 @@ internal sealed partial class Journal : IJournal, IDisposable
     {
         try
         {
-            if (_cutFirst && _file is not null)
+            if (_attempt is not null)
             {
-                _file.Cut(_segments[^1].End);   // Recover cuts again and flushes; this only keeps a crash from finding the line
+                using IJournalFile file = OpenToAppend(_segments[^1]);
+                file.Cut(_segments[^1].End);   // Recover cuts again and flushes; this only keeps a crash from finding the line
             }
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or StoreException)
         {
             // told by the exception that is on its way; Recover tries again before anything is written
         }
@@ -344,15 +390,21 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <exception cref="StoreException">It cannot be read, or a torn end cannot be cut off.</exception>
     public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null, long maxSegment = MaxSegment)
     {
+        IDisposable? hold = null;
         try
         {
+            hold = forWriting ? folder.Hold() : null;
             Journal journal = OpenAll(folder, forWriting, clock, progress ?? (_ => { }));
-            journal._maxSegment = maxSegment;
+            (journal._hold, journal._maxSegment, hold) = (hold, maxSegment, null);
             return journal;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
             throw new StoreException($"The journal in {folder.Path} cannot be {(forWriting ? "opened for writing" : "read")}: {e.Message}", e);
+        }
+        finally
+        {
+            hold?.Dispose();
         }
     }
 
@@ -469,7 +521,7 @@ internal sealed partial class Journal : IJournal, IDisposable
             name = $"{stem}-{count}";
         }
 
-        using IJournalFile kept = folder.Open(name, forWriting: true);
+        using IJournalFile kept = folder.Create(name);
         kept.Write(bytes, 0);
         kept.Flush();
         folder.FlushNames();

@@ -18,20 +18,13 @@ internal sealed class FaultyFolder : IJournalFolder
 
     public IReadOnlyList<string> Names() => [.. _files.Keys];
 
-    public IJournalFile Open(string name, bool forWriting)
+    public IJournalFile Open(string name, bool forWriting) =>
+        new MemoryFile(this, _files.TryGetValue(name, out Content? content) ? content : throw new FileNotFoundException("no such file"));
+
+    public IJournalFile Create(string name)
     {
-        if (!_files.TryGetValue(name, out Content? content))
-        {
-            if (!forWriting)
-            {
-                throw new FileNotFoundException("no such file");
-            }
-
-            Before("create");
-            _files[name] = content = new Content();
-        }
-
-        return new MemoryFile(this, content);
+        Before("create");
+        return _files.TryAdd(name, new Content()) ? new MemoryFile(this, _files[name]) : throw new IOException("the file is there");
     }
 
     public void FlushNames()
@@ -42,6 +35,8 @@ internal sealed class FaultyFolder : IJournalFolder
             content.NameDurable = true;
         }
     }
+
+    public IDisposable? Hold() => null;
 
     public byte[] Bytes(string name) => [.. _files[name].Now];
 

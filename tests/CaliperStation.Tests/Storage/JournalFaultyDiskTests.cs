@@ -89,6 +89,72 @@ public class JournalFaultyDiskTests
         Assert.Contains("no longer holds", Assert.Throws<StoreException>(() => journal.Append(_at, "s", "c", "{}")).Message, StringComparison.Ordinal);
     }
 
+    /// <summary>Another program has the segment in its hands: the event does not count, and not one of the other's bytes changes.</summary>
+    [Theory]
+    [InlineData("a line more", false)]
+    [InlineData("a line more", true)]
+    [InlineData("cut", false)]
+    [InlineData("cut", true)]
+    [InlineData("gone", false)]
+    [InlineData("gone", true)]
+    [InlineData("another's end", false)]
+    [InlineData("another's end", true)]
+    [InlineData("half a line more", false)]
+    [InlineData("half a line more", true)]
+    public void What_another_program_did_to_the_segment_is_neither_written_over_nor_cut(string deed, bool afterAFailure)
+    {
+        const string name = "2026-11.jsonl";
+        FaultyFolder folder = new() { HalfWritten = 30 };
+        using Journal journal = Journal.Open(folder, true, _clock);
+        journal.Append(_at, "s", "a", "{}");
+        JournalLine last = journal.Append(_at, "s", "b", "{}");
+        byte[] known = folder.Bytes(name);
+        if (afterAFailure)
+        {
+            folder.Before = operation => { if (operation is "write" or "cut") { throw new IOException("no space left on device"); } };
+            Assert.Throws<StoreException>(() => journal.Append(_at, "s", "c", "{}"));
+            folder.Before = _ => { };
+        }
+
+        byte[] others = JournalFormat.Write(last.Number + 1, _at, "other", "reading", """{"v":7}""", last.Hash, out _);
+        if (deed == "gone")
+        {
+            folder.Remove(name);
+        }
+        else
+        {
+            folder.Set(name, deed switch
+            {
+                "a line more" => [.. known, .. others],
+                "half a line more" => [.. known, .. others[..80]],
+                "cut" => known[..^70],
+                _ => [.. known[..^10], .. "0123456\"}\n"u8],
+            });
+        }
+
+        byte[]? before = deed == "gone" ? null : folder.Bytes(name);
+        for (int n = 0; n < 3; n++)
+        {
+            Assert.Throws<StoreException>(() => journal.Append(_at.AddSeconds(n * 20), "s", "d", "{}"));   // the last two want the next month
+        }
+
+        Assert.Equal(before, folder.Names().Contains(name) ? folder.Bytes(name) : null);
+        Assert.DoesNotContain("2026-12.jsonl", folder.Names());
+        Assert.Equal(last.Number, journal.LastNumber);
+    }
+
+    [Fact]
+    public void A_segment_of_the_next_month_that_another_program_made_is_left_alone()
+    {
+        FaultyFolder folder = new();
+        using Journal journal = Journal.Open(folder, true, _clock);
+        JournalLine last = journal.Append(_at, "s", "a", "{}");
+        folder.Set("2026-12.jsonl", JournalFormat.Write(2, _at.AddSeconds(11), "other", "a", "{}", last.Hash, out _));
+        byte[] others = folder.Bytes("2026-12.jsonl");
+        Assert.Throws<StoreException>(() => journal.Append(_at.AddSeconds(12), "s", "b", "{}"));
+        Assert.Equal(others, folder.Bytes("2026-12.jsonl"));
+    }
+
     [Fact]
     public void A_torn_end_that_cannot_be_kept_is_not_cut()
     {

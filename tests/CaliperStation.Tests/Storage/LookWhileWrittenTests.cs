@@ -123,6 +123,10 @@ public sealed class LookWhileWrittenTests
 
         public IJournalFile Open(string name, bool forWriting) => new Growing(this, whole);
 
+        public IJournalFile Create(string name) => throw new IOException("only to look at");
+
+        public IDisposable? Hold() => null;
+
         public void FlushNames()
         {
         }

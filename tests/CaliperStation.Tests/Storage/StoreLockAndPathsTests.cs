@@ -50,6 +50,22 @@ public class StoreLockAndPathsTests
     }
 
     [Fact]
+    public void Without_the_lock_file_the_journal_still_has_one_writer()
+    {
+        using TemporaryFolder place = new();
+        using Store first = StoreFixture.Work(place.Paths);
+        first.Append(StoreFixture.At, "s", "k", "{}");
+        File.Delete(place.Paths.Lock);
+
+        Assert.True(Assert.Throws<StoreException>(() => StoreFixture.Work(place.Paths)).IsInUse);
+
+        first.Append(StoreFixture.At, "s", "k", "{}");
+        first.Dispose();
+        using Store second = StoreFixture.Work(place.Paths);
+        Assert.Equal([1L, 2L], second.Read().Select(line => line.Number));
+    }
+
+    [Fact]
     public void A_lock_that_cannot_be_opened_is_no_store_in_use()
     {
         using TemporaryFolder place = new();
