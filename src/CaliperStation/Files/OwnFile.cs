@@ -11,6 +11,7 @@ internal static partial class OwnFile
     private const int LockWithoutWaiting = 4;   // LOCK_NB
     private const int Held = 11;                // EWOULDBLOCK on Linux
     private const int HeldOnMac = 35;           // EWOULDBLOCK on macOS
+    private const int HeldOnWindows = unchecked((int)0x8007_0020);      // ERROR_SHARING_VIOLATION
 
     private static readonly int _readOnly = OperatingSystem.IsMacOS() ? 0x100_0000 : 0x8_0000;   // O_RDONLY | O_CLOEXEC: no process started from here has it
 
@@ -76,6 +77,9 @@ internal static partial class OwnFile
         }
     }
 
+    /// <summary>True for the exception of a file that another process has.</summary>
+    internal static bool IsHeld(IOException e) => e.HResult is Held or HeldOnMac or HeldOnWindows;
+
     /// <summary>Holds a folder against others who ask for the same, until it is disposed or the process ends (flock(2)).</summary>
     /// <returns>Null where others have it, and where the system or the file system has no such hold.</returns>
     internal static IDisposable? HoldFolder(string folder, out bool others)
@@ -92,7 +96,7 @@ internal static partial class OwnFile
             return handle;
         }
 
-        others = !handle.IsInvalid && Marshal.GetLastPInvokeError() == (OperatingSystem.IsMacOS() ? HeldOnMac : Held);
+        others = !handle.IsInvalid && Marshal.GetLastPInvokeError() is Held or HeldOnMac;
         handle.Dispose();
         return null;
     }

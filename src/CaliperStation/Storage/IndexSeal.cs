@@ -11,6 +11,9 @@ namespace CaliperStation.Storage;
 /// <remarks>One line of fixed length: schema, number and hash of the last event, SHA-256 of the closed index (dashes while it is open), and a check of the line.</remarks>
 internal sealed partial class IndexSeal : IDisposable
 {
+    /// <summary>Between two tries, in milliseconds.</summary>
+    private const int Pause = 20;
+
     private static readonly string _open = new('-', JournalFormat.HashLength);
     private readonly FileStream _file;
 
@@ -28,9 +31,29 @@ internal sealed partial class IndexSeal : IDisposable
     /// <summary>The hash of the index as it was closed; null when it was not closed, or that is not known.</summary>
     public string? IndexHash { get; private set; }
 
-    /// <summary>Takes the right to use an index; null when another process has it, or the folder cannot be written.</summary>
-    public static IndexSeal? Take(string indexPath)
+    /// <summary>Takes the right to use an index; null when another process has it all the time, or the folder cannot be written.</summary>
+    /// <param name="indexPath">The index.</param>
+    /// <param name="tries">How often it is tried, each <see cref="Pause"/> after the one before: who only looks has it for some tens of milliseconds.</param>
+    public static IndexSeal? Take(string indexPath, int tries)
     {
+        for (int left = tries; ; left--)
+        {
+            IndexSeal? seal = Take(indexPath, out bool held);
+            if (seal is not null || !held || left <= 1)
+            {
+                return seal;
+            }
+
+            Thread.Sleep(Pause);
+        }
+    }
+
+    /// <summary>Takes the right to use an index now.</summary>
+    public static IndexSeal? Take(string indexPath) => Take(indexPath, out _);
+
+    private static IndexSeal? Take(string indexPath, out bool held)
+    {
+        held = false;
         FileStream? file = null;
         try
         {
@@ -41,6 +64,7 @@ internal sealed partial class IndexSeal : IDisposable
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
+            held = e is IOException io && OwnFile.IsHeld(io);
             file?.Dispose();
             return null;
         }

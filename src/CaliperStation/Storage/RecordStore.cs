@@ -188,7 +188,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
 
         if (index is not null && (index.Changed ?? (Differs() ? "it does not agree with the journal; delete it, it is made anew" : null)) is { } fault)
         {
-            findings.Add(new(FindingKind.Changed, Path.GetFileName(paths.Index), "", $"this is only the index, the journal is asked instead: {fault}"));
+            findings.Add(new(FindingKind.Changed, index.Name, "", $"this is only the index, the journal is asked instead: {fault}"));
         }
 
         bool Differs()

@@ -43,7 +43,7 @@ internal sealed class Store : IJournal, IDisposable
         try
         {
             journal = Journal.Open(paths, forWriting: true, clock, progress);
-            StoreIndex? index = StoreIndex.Open(paths, journal, clock, progress, out string? why, out long seen);
+            StoreIndex? index = StoreIndex.ForWork(paths, journal, clock, progress, out string? why, out long seen);
             if (seen > journal.LastNumber)
             {
                 index?.Dispose();
@@ -71,7 +71,7 @@ internal sealed class Store : IJournal, IDisposable
         Journal journal = Journal();
         string? why = "there is no store yet";
         long seen = 0;
-        StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.Open(paths, journal, clock, progress, out why, out seen) : null;
+        StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.ToLook(paths, journal, clock, progress, out why, out seen) : null;
         if (seen > journal.LastNumber)
         {
             journal = Journal();   // a bench may have filed something meanwhile

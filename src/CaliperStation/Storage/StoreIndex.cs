@@ -26,6 +26,7 @@ internal sealed class StoreIndex : IDisposable
     private readonly ILiteCollection<BsonDocument> _seconds;   // countersigns and rechecks, by the record they look back at
     private Dictionary<string, BsonDocument>? _catchingUp;     // blouses not yet written: once at the end, not once a record
     private bool _hasSeconds;
+    private bool _isNew;
     private bool _written;        // since it was sealed
     private JournalLine? _last;   // taken, but not yet noted in the file
 
@@ -42,6 +43,9 @@ internal sealed class StoreIndex : IDisposable
         _blouses = _database.GetCollection("blouses");
         _seconds = _database.GetCollection("seconds");
     }
+
+    /// <summary>The file's name, for messages.</summary>
+    public string Name => Path.GetFileName(_seal.IndexPath);
 
     /// <summary>Why the index is not used any more; null while it is.</summary>
     public string? Stale { get; private set; }
@@ -279,24 +283,51 @@ internal sealed class StoreIndex : IDisposable
     // ---- opening: caught up with the journal, or built anew ----
 
     private const int ReportEvery = 2_000;
+    private const int BenchTries = 100;   // a bench that began without the index would go without it all day
+    private const int LookTries = 50;
 
-    /// <summary>Opens the index and catches up; null when another process has it, or it cannot be made: callers then read the journal.</summary>
-    /// <param name="paths">The store.</param>
+    /// <summary>Opens the index for the bench, and leaves a copy of it, as it was closed, to those who look meanwhile.</summary>
+    /// <inheritdoc cref="Open" path="/param|/returns"/>
+    public static StoreIndex? ForWork(StorePaths paths, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
+    {
+        StoreIndex? index = Open(paths.Index, BenchTries, paths.IndexToLook, journal, clock, progress, out why, out seen);
+        if (index is { _isNew: true, LastNumber: > 0 })
+        {
+            index.Dispose();   // it can only be copied closed
+            index = Open(paths.Index, BenchTries, paths.IndexToLook, journal, clock, progress, out why, out seen);
+        }
+
+        return index;
+    }
+
+    /// <summary>Opens the index to look; while a bench has it, its copy, which takes what was filed since.</summary>
+    /// <inheritdoc cref="Open" path="/param|/returns"/>
+    public static StoreIndex? ToLook(StorePaths paths, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
+    {
+        StoreIndex? index = Open(paths.Index, 1, null, journal, clock, progress, out why, out seen);
+        return index is not null || seen > journal.LastNumber ? index : Open(paths.IndexToLook, LookTries, null, journal, clock, progress, out why, out seen);
+    }
+
+    /// <summary>Opens an index and catches up.</summary>
+    /// <param name="path">Its file.</param>
+    /// <param name="tries">How often the right to use it is asked for.</param>
+    /// <param name="copy">Where a copy is left before it is opened; null for none.</param>
     /// <param name="journal">The journal, opened.</param>
     /// <param name="clock">For the progress.</param>
     /// <param name="progress">Called now and then while it is built or catches up.</param>
     /// <param name="why">Why there is none, or null.</param>
     /// <param name="seen">The last event it has seen, 0 for none: more than the journal has means that events at the end are missing.</param>
-    public static StoreIndex? Open(StorePaths paths, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
+    /// <returns>Null when another process has it, or it cannot be made: callers then read the journal.</returns>
+    private static StoreIndex? Open(string path, int tries, string? copy, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
     {
         (why, seen) = (null, 0);
-        if (IndexSeal.Take(paths.Index) is not { } seal)
+        if (IndexSeal.Take(path, tries) is not { } seal)
         {
             why = "the index is in use by another process, or cannot be written";
             return null;
         }
 
-        bool exists = File.Exists(paths.Index);
+        bool exists = File.Exists(path);
         string reason = exists ? "catching up the index" : "making the index";
         string? changed = null;
         if (exists)
@@ -311,7 +342,7 @@ internal sealed class StoreIndex : IDisposable
                 return null;
             }
 
-            if (fault is not null && !MoveAside(paths.Index, out why))
+            if (fault is not null && !MoveAside(path, out why))
             {
                 seal.Dispose();
                 return null;
@@ -320,7 +351,12 @@ internal sealed class StoreIndex : IDisposable
             (exists, reason) = fault is null ? (true, reason) : (false, $"making the index anew: {fault}");
         }
 
-        if (TryOpen(paths.Index, exists, seal, out why) is not { } index)
+        if (exists && copy is not null)
+        {
+            Copy(seal, copy);
+        }
+
+        if (TryOpen(path, exists, seal, out why) is not { } index)
         {
             seal.Dispose();
             return null;
@@ -336,6 +372,28 @@ internal sealed class StoreIndex : IDisposable
         }
 
         return index;
+    }
+
+    /// <summary>Copies the closed index for those who look, unless what they have is as far or in use. Nothing hangs on it: who finds none makes one.</summary>
+    private static void Copy(IndexSeal seal, string copy)
+    {
+        using IndexSeal? other = IndexSeal.Take(copy);
+        if (other is null || (other is { IndexHash: not null } && other.Number >= seal.Number && File.Exists(copy)))
+        {
+            return;
+        }
+
+        try
+        {
+            other.Write(0, JournalFormat.FirstHash, null);
+            File.Delete(LogOf(copy));
+            File.Copy(seal.IndexPath, copy, overwrite: true);
+            other.Write(seal.Number, seal.Hash, seal.IndexHash);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // its seal says that it is not closed
+        }
     }
 
     /// <summary>Why the file is not opened but built anew, or null; <paramref name="isChanged"/> when it was closed and is not as it was.</summary>
@@ -378,7 +436,7 @@ internal sealed class StoreIndex : IDisposable
                 seal.Write(0, JournalFormat.FirstHash, null);
             }
 
-            index = new StoreIndex(path, seal) { _written = !exists };
+            index = new StoreIndex(path, seal) { _written = !exists, _isNew = !exists };
             (index.LastNumber, index.LastHash) = (seal.Number, seal.Hash);
             if (!exists)
             {

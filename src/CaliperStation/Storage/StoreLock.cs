@@ -8,9 +8,6 @@ namespace CaliperStation.Storage;
 /// <summary>The right to write a store: one bench at a time. The system takes it back when the process ends, however it ends.</summary>
 internal sealed class StoreLock : IDisposable
 {
-    private const int Held = 11;                                        // EWOULDBLOCK on Linux
-    private const int HeldOnMac = 35;                                   // EWOULDBLOCK on macOS
-    private const int HeldOnWindows = unchecked((int)0x8007_0020);      // ERROR_SHARING_VIOLATION
     private readonly FileStream _file;
 
     private StoreLock(FileStream file) => _file = file;
@@ -30,7 +27,7 @@ internal sealed class StoreLock : IDisposable
         {
             throw new StoreException($"The store {paths.Store} cannot be written: {e.Message} Give this account the right to write there, or choose another folder with --store.", e);
         }
-        catch (IOException e) when (e.HResult is Held or HeldOnMac or HeldOnWindows)
+        catch (IOException e) when (OwnFile.IsHeld(e))
         {
             throw new StoreException($"The store {paths.Store} is in use: another bench {(Holder(paths) is { } process ? $"(process {process}) " : "")}is writing it. Close that first, or choose another folder with --store.", e)
             {

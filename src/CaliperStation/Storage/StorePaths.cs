@@ -35,6 +35,9 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
     /// <summary>The index; it can be deleted at any time when no bench is open.</summary>
     public string Index => Path.Combine(Store, "index.db");
 
+    /// <summary>The index of whoever looks while a bench has the other one.</summary>
+    public string IndexToLook => Path.Combine(Store, "index-look.db");
+
     /// <summary>The lock of the bench that writes.</summary>
     public string Lock => Path.Combine(Store, "lock");
 

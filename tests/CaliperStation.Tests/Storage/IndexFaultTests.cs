@@ -80,6 +80,49 @@ public sealed class IndexFaultTests : IDisposable
         Assert.Equal(before, File.ReadAllBytes(Paths.Index));
     }
 
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void Whoever_looks_while_a_bench_works_has_an_index_too_and_sees_what_was_filed_since(bool indexWasThere)
+    {
+        Fill();
+        if (!indexWasThere)
+        {
+            File.Delete(Paths.Index);
+        }
+
+        using Store bench = StoreFixture.Work(Paths);
+        using StationKey key = StationKey.Open(Paths);
+        for (int filed = 7; filed < 9; filed++)
+        {
+            StoreFixture.File(bench, key, filed);
+            List<StoreProgress> progress = [];
+            using Store look = StoreFixture.Look(Paths, progress);
+            Assert.Null(look.NoIndex);
+            Assert.Equal(filed, look.Index!.RecordCount());
+            Assert.Equal(filed, look.Records.Summaries(new()).Count());
+            Assert.Empty(look.Records.Verify().Findings);
+            Assert.Equal(4, progress.Where(step => step.Why.Contains("index", StringComparison.Ordinal)).Max(step => step.Done));   // the events since, not the whole journal
+        }
+    }
+
+    [Fact]
+    public void A_copy_for_lookers_that_was_changed_is_made_anew()
+    {
+        Fill();
+        using Store bench = StoreFixture.Work(Paths);
+        byte[] bytes = File.ReadAllBytes(Paths.IndexToLook);
+        bytes[9000] ^= 1;
+        File.WriteAllBytes(Paths.IndexToLook, bytes);
+        using (Store look = StoreFixture.Look(Paths))
+        {
+            Assert.Equal("index-look.db", Assert.Single(look.Records.Verify().Findings).Where);
+        }
+
+        using Store again = StoreFixture.Look(Paths);
+        Assert.Empty(again.Records.Verify().Findings);
+    }
+
     /// <summary>What changes while the index is open is found by the check of the document that is read.</summary>
     [Theory]
     [InlineData("records", "verified")]

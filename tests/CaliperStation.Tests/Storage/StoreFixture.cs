@@ -20,6 +20,14 @@ internal static class StoreFixture
 
     public static Store Look(StorePaths paths, List<StoreProgress>? progress = null) => Store.OpenToLook(paths, Clock, progress is null ? _ => { } : progress.Add);
 
+    /// <summary>A look whose index cannot be used: each answer comes from the journal.</summary>
+    public static Store LookAtTheJournal(StorePaths paths)
+    {
+        Store store = Look(paths);
+        store.Index!.Break(new IOException("given up"));
+        return store;
+    }
+
     public static void Fill(StorePaths paths, int records)
     {
         using Store store = Work(paths);
