@@ -44,7 +44,15 @@ public sealed record RecordSummary(
     /// <summary>True for a practice record.</summary>
     public bool Practice { get; init; }
 
-    /// <summary>The line of a record.</summary>
+    /// <summary>The line of a sealed record; verified only when its signature by one of these keys holds.</summary>
+    /// <exception cref="ArgumentException">Its bytes are no record.</exception>
+    public static RecordSummary Of(SealedRecord seal, IReadOnlySet<string> knownKeys)
+    {
+        RecordSummary said = Of(seal.Record ?? throw new ArgumentException("The bytes are no record.", nameof(seal)));
+        return said.Verified && !seal.Counts(knownKeys) ? said with { Verified = false } : said;
+    }
+
+    /// <summary>The line of a record, as it says of itself.</summary>
     public static RecordSummary Of(Record record) => new(
         record.Id,
         record.Kind,

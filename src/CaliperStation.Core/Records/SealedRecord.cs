@@ -42,6 +42,11 @@ public sealed class SealedRecord
     /// <summary>True when the signature is that key's over these bytes.</summary>
     public bool IsSigned => _isSigned ??= RecordSignature.Verify(PublicKey, Bytes.Span, Signature);
 
+    /// <summary>True when it is whole and bears its own signature by one of these keys.</summary>
+    /// <param name="knownKeys">Public keys, base64.</param>
+    [MemberNotNullWhen(true, nameof(Record))]
+    public bool Counts(IReadOnlySet<string> knownKeys) => IsWhole && IsSigned && knownKeys.Contains(PublicKey);
+
     /// <summary>Seals a record.</summary>
     public static SealedRecord Seal(Record record, IRecordSigner signer)
     {

@@ -182,7 +182,7 @@ public static class Sitting
         : Decision.Of(new SittingEvent.Abandoned(abandon.Reason.Trim()) { At = at });
 
     /// <summary>What is wrong with a reason said after a word, or null.</summary>
-    internal static string? ValidateReason(string reason, string after) => reason.Trim() switch
+    public static string? ValidateReason(string reason, string after) => reason.Trim() switch
     {
         "" => $"say the reason after {after}: it goes into the record",
         { Length: > MaxReasonLength } => $"the reason is longer than {MaxReasonLength} characters; say it shorter",

@@ -24,7 +24,7 @@ internal sealed class Filer(Store store, TimeProvider clock, Record? first, stri
 
         if (store.Records.Find(work.Id)?.Sealed?.Record is not { } record)
         {
-            using StationKey key = StationKey.Open(store.Paths);
+            StationKey key = store.Key;
             ChainPlace place = store.Records.NextPlace(key);
             record = work is Work.Remeasuring { Remeasurement: var remeasurement } ? RecordOfRemeasurement.Make(remeasurement, first!, place) : RecordOfSitting.Make(work.View, place);
             RecordStore.Close(store, record, key, Instants.Now(clock));

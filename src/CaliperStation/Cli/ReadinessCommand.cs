@@ -85,6 +85,8 @@ internal static class ReadinessCommand
         ILookup<string, RecordSummary>? all = onePass ? store.Records.Latest().ToLookup(record => record.Tag, BlouseTag.Comparer) : null;
         ILookup<string, OpenSitting> open = store.Records.OpenSittings().ToLookup(sitting => sitting.Tag, BlouseTag.Comparer);
         IEnumerable<string> tags = wanted ?? [.. all!.Select(blouse => blouse.Key).Union(open.Select(blouse => blouse.Key), BlouseTag.Comparer).Order(BlouseTag.Comparer)];
+        // the index was found whole, but anybody may have made it: what is called ready is asked of the record itself
+        bool Counts(string id) => store.Records.Find(id)?.Sealed?.Counts(store.Known.All) ?? false;
         List<Readiness> blouses =
         [
             .. tags.Select(tag => Readiness.Of(
@@ -92,7 +94,7 @@ internal static class ReadinessCommand
                 [.. all?[tag] ?? store.Records.Summaries(new RecordFilter(tag))],
                 Asides,
                 open[tag].Select(sitting => (DateTimeOffset?)sitting.Started).LastOrDefault(),
-                rule)),
+                rule)).Select(blouse => blouse.IsReady && !Counts(blouse.Last!.Id) ? blouse with { Last = blouse.Last with { Verified = false }, Why = ["its record does not bear a signature that counts here"] } : blouse),
         ];
         output.Write(options.Json ? ReadinessTable.Json(blouses) : options.Csv ? ReadinessTable.Csv(blouses) : ReadinessTable.Text(blouses, clock.LocalTimeZone, id => judgedBy.TryGetValue(id, out string? sha256) ? standards[sha256] : null));
         return StoreLook.Result(store, blouses.TrueForAll(blouse => blouse.IsReady) ? ExitCode.Good : ExitCode.NotWithin);

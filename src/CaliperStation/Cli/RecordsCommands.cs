@@ -20,7 +20,7 @@ internal static class RecordsCommands
     internal static Command Command(TextWriter output, TextWriter error) => new("records", "Looks at, checks and takes out what was filed.")
     {
         ListCommand(output, error), ShowCommand(output, error), VerifyCommand(output, error), ExportCommand(output, error), ImportCommand(output, error),
-        RotateKeyCommand(output, error),
+        NewKeyCommand(output, error),
         BackupCommand("backup", "Copies a consistent state of the store, also while the bench works; the copy is checked.", RecordsBackup.Make, output, error),
         BackupCommand("restore", "Makes a store from a backup, where there is none; it is checked.", RecordsBackup.Restore, output, error),
     };
@@ -87,12 +87,13 @@ internal static class RecordsCommands
         return command;
     }
 
-    private static Command RotateKeyCommand(TextWriter output, TextWriter error)
+    private static Command NewKeyCommand(TextWriter output, TextWriter error)
     {
+        Option<string> reason = new("--reason") { Description = "Why; it is kept with the key and in the journal.", HelpName = "TEXT", Required = true };
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
-        Command command = new("rotate-key", "Retires the station's key and makes a new one; records signed before still verify.") { json, store };
-        command.SetAction(parsed => RecordsRotateKey.Run(parsed.GetValue(store), parsed.GetValue(json), output, error));
+        Command command = new("new-key", "Goes on with a new station key, signed by the present one unless that is lost; records signed before still verify.") { reason, json, store };
+        command.SetAction(parsed => RecordsNewKey.Run(parsed.GetValue(store), parsed.GetValue(reason)!, parsed.GetValue(json), output, error));
         return command;
     }
 
@@ -243,7 +244,7 @@ internal static class RecordsShow
         FiledRecord found = Find(store, options.Id);
         Record record = found.Sealed!.Record!;
         output.Write(options.Json ? RecordText.Json(found.Sealed, record) : RecordText.Text(found.Sealed, record, StoreLook.StandardOf(store, record), clock.LocalTimeZone));
-        IReadOnlyList<RecordFinding> findings = [.. RecordChain.VerifyOne(found, StationKey.Known(store.Paths))];
+        IReadOnlyList<RecordFinding> findings = [.. RecordChain.VerifyOne(found, store.Known.All)];
         foreach (RecordFinding finding in findings)
         {
             error.WriteLine($"{finding.Where}: {finding.Words}.");
@@ -272,7 +273,7 @@ internal static class RecordsVerify
         (string what, long records, IReadOnlyList<RecordFinding> findings) = options.Target switch
         {
             null => Whole(options, error),
-            { } path when File.Exists(path) => Exported(options, path, keys ?? StationKey.Known(StoreLook.Paths(options.Store))),
+            { } path when File.Exists(path) => Exported(options, path, keys ?? StationKey.Known(StoreLook.Paths(options.Store)).All),
             { } id => One(options, id, error),
         };
         output.Write(options.Json ? CheckText.Json(records, findings) : CheckText.Text(what, records, findings));
@@ -283,6 +284,11 @@ internal static class RecordsVerify
     {
         using Store store = Store.OpenToLook(StoreLook.Paths(options.Store), TimeProvider.System, new StoreBar(error, !Console.IsErrorRedirected).Show);   // a torn end is among the findings
         StoreCheck check = store.Records.Verify();
+        foreach (string said in check.NewKeys)
+        {
+            error.WriteLine(PrintableText.Escape(said));
+        }
+
         return (PrintableText.Escape(store.Paths.Store), check.Records, check.Findings);
     }
 
@@ -290,7 +296,7 @@ internal static class RecordsVerify
     {
         using Store store = StoreLook.Open(options.Store, error);
         FiledRecord found = RecordsShow.Find(store, id);
-        return ($"Record {PrintableText.Escape(found.Sealed!.Record!.Id)}", 1, [.. RecordChain.VerifyOne(found, StationKey.Known(store.Paths))]);
+        return ($"Record {PrintableText.Escape(found.Sealed!.Record!.Id)}", 1, [.. RecordChain.VerifyOne(found, store.Known.All)]);
     }
 
     private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) Exported(RecordsVerifyOptions options, string path, IReadOnlySet<string> known)
@@ -376,7 +382,7 @@ internal static class RecordsImport
     {
         HashSet<string> given = [.. options.Keys.Select(RecordsVerify.ReadKey)];
         using Store store = OpenStore.ForWork(StorePaths.OnThisMachine(options.Store), TimeProvider.System, error);
-        HashSet<string> known = [.. StationKey.Known(store.Paths), .. given];
+        HashSet<string> known = [.. store.Known.All, .. given];
         string name = PrintableText.Escape(Path.GetFileName(options.File));
         List<RecordFinding> findings = [.. RecordChain.Verify(Filed(options.File, name), known, isPart: _ => true)];
         findings.AddRange(Filed(options.File, name).Where(filed => Differs(store, filed)).Select(filed => new RecordFinding(
@@ -397,9 +403,9 @@ internal static class RecordsImport
                 continue;
             }
 
-            if (given.Remove(seal.PublicKey) && !StationKey.Known(store.Paths).Contains(seal.PublicKey))
+            if (given.Remove(seal.PublicKey))
             {
-                StationKey.KeepOther(store.Paths, seal.PublicKey);   // before the record, so that no record is ever here with a key nobody knows
+                store.Key.Admit(store.Paths, store.Known, seal.PublicKey, "records import --key", TimeProvider.System.GetUtcNow());   // before the record, so that no record is ever here with a key nobody knows
             }
 
             store.Append(TimeProvider.System.GetUtcNow(), seal.Record.Id, RecordStore.Kind, seal.ToText());
@@ -423,22 +429,48 @@ internal static class RecordsImport
         filed.Sealed?.Record is { } record && store.Records.Find(record.Id) is { } present && present.Sealed!.Hash != filed.Sealed.Hash;
 }
 
-/// <summary><c>records rotate-key</c>: retires the station's key and makes a new one; the retired public half stays, so its records still verify.</summary>
-internal static class RecordsRotateKey
+/// <summary><c>records new-key</c>: a new key for the station; the retired public half stays, so its records still verify.</summary>
+internal static class RecordsNewKey
 {
-    internal static int Run(string? store, bool asJson, TextWriter output, TextWriter error)
+    /// <summary>The journal's kind of the line that says it.</summary>
+    private const string Kind = "new-key";
+
+    internal static int Run(string? store, string reason, bool asJson, TextWriter output, TextWriter error)
     {
+        if (Sitting.ValidateReason(reason, "--reason") is { } fault)
+        {
+            throw new StationException(ExitCode.Usage, fault);
+        }
+
         StorePaths paths = StorePaths.OnThisMachine(store);
-        using Store open = OpenStore.ForWork(paths, TimeProvider.System, error);   // its lock: no bench signs meanwhile
-        using StationKey key = StationKey.Rotate(paths);
-        string publicHalf = Path.Combine(paths.Keys, key.Id + ".pub.pem");
+        DateTimeOffset now = TimeProvider.System.GetUtcNow();
+        bool wasLost;
+        using (StoreLock.Take(paths))   // no bench signs meanwhile
+        using (StationKey.Renew(paths, reason.Trim(), now, out wasLost))
+        {
+        }
+
+        using Store open = OpenStore.ForWork(paths, TimeProvider.System, error);
+        open.Append(now, "", Kind, JsonText.Object(json =>
+        {
+            json.WriteString("key", open.Key.Id);
+            json.WriteString("reason", reason.Trim());
+            json.WriteBoolean("signedByTheOneBefore", !wasLost);
+        }));
+        string publicHalf = Path.Combine(paths.Keys, open.Key.Id + ".pub.pem");
+        if (wasLost)
+        {
+            error.WriteLine("The key before was not there to sign the new one: \"records verify\" says so from now on. Tell whoever checks your records.");
+        }
+
         output.WriteLine(asJson
             ? JsonText.Object(json =>
             {
-                json.WriteString("key", key.Id);
+                json.WriteString("key", open.Key.Id);
                 json.WriteString("publicKeyFile", publicHalf);
+                json.WriteBoolean("signedByTheOneBefore", !wasLost);
             })
-            : $"New key {key.Id}. Give its public half to whoever checks your records: {PrintableText.Escape(publicHalf)}");
+            : $"New key {open.Key.Id}. Give its public half to whoever checks your records: {PrintableText.Escape(publicHalf)}");
         return ExitCode.Good;
     }
 }

@@ -136,7 +136,7 @@ internal static class Remeasurement
             throw new StationException(ExitCode.Usage, $"{shown} is a {RecordWords.Of(record.Kind)}; name the record of the sitting: {PrintableText.Escape(record.OfRecord ?? "")}.");
         }
 
-        if (RecordChain.VerifyOne(found, StationKey.Known(store.Paths)).ToList() is { Count: > 0 } findings)
+        if (RecordChain.VerifyOne(found, store.Known.All).ToList() is { Count: > 0 } findings)
         {
             throw new StationException(ExitCode.Store, string.Join('\n', findings.Select(finding => $"{finding.Where}: {finding.Words}.")));
         }

@@ -14,16 +14,16 @@ namespace CaliperStation.Storage;
 internal static class IndexDocuments
 {
     /// <summary>The form of the documents; another one in the file makes the index be built anew.</summary>
-    public const int Schema = 5;   // 2: the last records of each blouse; 3: tags in either case, hands, practice, sittings given up; 4: no single readings and verdicts; 5: a check in each document, newest by journal number
+    public const int Schema = 6;   // 2: the last records of each blouse; 3: tags in either case, hands, practice, sittings given up; 4: no single readings and verdicts; 5: a check in each document, newest by journal number; 6: verified only with a signature that holds
 
     /// <summary>The member that blouses are looked up by: <see cref="BlouseTag.Key"/>.</summary>
     public const string Key = "key";
 
     private const string Check = "check";
 
-    public static BsonDocument Record(JournalLine line, LinePlace place, Record record, SealedRecord seal)
+    public static BsonDocument Record(JournalLine line, LinePlace place, Record record, SealedRecord seal, IReadOnlySet<string> knownKeys)
     {
-        RecordSummary summary = RecordSummary.Of(record);
+        RecordSummary summary = RecordSummary.Of(seal, knownKeys);
         return Checked(new BsonDocument
         {
             ["_id"] = line.Number,
@@ -46,7 +46,7 @@ internal static class IndexDocuments
             ["borderline"] = summary.Borderline,
             ["outside"] = summary.Outside,
             ["asides"] = summary.Asides,
-            ["verified"] = record.IsVerified,
+            ["verified"] = summary.Verified,
             ["chain"] = record.Chain,
             ["number"] = record.Number,
             ["sha"] = seal.Hash,

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using System.Text.RegularExpressions;
+using CaliperStation.Core.Records;
 
 namespace CaliperStation.Storage;
 
@@ -29,6 +30,7 @@ internal sealed partial class Journal : IJournal, IDisposable
     private readonly IJournalFolder _folder;
     private readonly bool _writable;
     private readonly List<Segment> _segments;
+    private IRecordSigner? _signer;
     private long _maxSegment = MaxSegment;
     private IDisposable? _hold;       // the folder, against other writers
     private byte[]? _attempt;         // bytes that were never acknowledged; some of them may lie behind the end
@@ -38,8 +40,11 @@ internal sealed partial class Journal : IJournal, IDisposable
     private Journal(IJournalFolder folder, bool writable, List<Segment> segments, JournalChain chain, OpenReport report)
     {
         (_folder, _writable, _segments, Report) = (folder, writable, segments, report);
-        (LastNumber, LastHash, LastAt) = (chain.LastNumber, chain.LastHash, chain.LastAt);
+        (LastNumber, LastHash, LastAt, IsSigned) = (chain.LastNumber, chain.LastHash, chain.LastAt, chain.IsSigned);
     }
+
+    /// <summary>True when its last event was signed when it was opened.</summary>
+    public bool IsSigned { get; }
 
     /// <summary>From this many bytes on a segment takes no more events; a busy month has a quarter of it.</summary>
     public const long MaxSegment = 32 * 1024 * 1024;
@@ -70,8 +75,9 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <param name="forWriting">Whether events will be added.</param>
     /// <param name="clock">The clock.</param>
     /// <param name="progress">Called now and then while its lines are proven; in bytes.</param>
-    public static Journal Open(StorePaths paths, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null) =>
-        Open(new DiskJournalFolder(paths.Journal), forWriting, clock, progress);
+    /// <param name="keys">Who signs its events and whose signatures count; null where that is not looked at.</param>
+    public static Journal Open(StorePaths paths, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null, JournalKeys? keys = null) =>
+        Open(new DiskJournalFolder(paths.Journal), forWriting, clock, progress, keys: keys);
 
     /// <inheritdoc />
     public JournalLine Append(DateTimeOffset at, string sitting, string kind, string body)
@@ -88,7 +94,7 @@ internal sealed partial class Journal : IJournal, IDisposable
                 throw new StoreException($"The journal in {_folder.Path} is damaged ({Report.Damage[0]}), so nothing is added to it. Look at it with \"records verify\"; use another folder (--store) to go on working.");
             }
 
-            byte[] bytes = JournalFormat.Write(LastNumber + 1, at, sitting, kind, body, LastHash, out JournalLine line);
+            byte[] bytes = JournalFormat.Write(LastNumber + 1, at, sitting, kind, body, LastHash, out JournalLine line, _signer);
             try
             {
                 Recover();
@@ -160,17 +166,18 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <param name="clock">The clock.</param>
     /// <param name="isWritten">Whether a bench has the store's lock now.</param>
     /// <param name="progress">Called now and then while its lines are proven; in bytes.</param>
+    /// <param name="keys">Whose signatures count; null where that is not looked at.</param>
     /// <exception cref="StoreException">It cannot be read.</exception>
-    public static Journal OpenToLook(IJournalFolder folder, TimeProvider clock, Func<bool> isWritten, Action<StoreProgress>? progress = null)
+    public static Journal OpenToLook(IJournalFolder folder, TimeProvider clock, Func<bool> isWritten, Action<StoreProgress>? progress = null, JournalKeys? keys = null)
     {
-        Journal journal = Open(folder, forWriting: false, clock, progress);
+        Journal journal = Open(folder, forWriting: false, clock, progress, keys: keys);
         if (journal.Report is { IsSound: true, Torn: null })
         {
             return journal;
         }
 
         bool written = isWritten();   // asked before the second look: a bench that begins after it cuts off what is torn, and tells it
-        journal = Open(folder, forWriting: false, clock, progress);
+        journal = Open(folder, forWriting: false, clock, progress, keys: keys);
         journal.Report = written || isWritten() ? journal.Report with { Torn = null } : journal.Report;
         return journal;
     }
@@ -272,9 +279,10 @@ internal sealed partial class Journal : IJournal, IDisposable
         try
         {
             byte[] tail = segment.End == 0 ? [] : Encoding.ASCII.GetBytes($"{LastHash}\"}}\n");
-            bool follows = file.Length >= segment.End && Rest(file, segment.End - tail.Length, segment.End).AsSpan().SequenceEqual(tail);
             long behind = file.Length - segment.End;
-            if (!follows || behind > (_attempt?.Length ?? 0) || !IsOfTheAttempt(Rest(file, segment.End, file.Length)))
+            if (behind < 0 || behind > (_attempt?.Length ?? 0)
+                || !Rest(file, segment.End - tail.Length, segment.End).AsSpan().SequenceEqual(tail)
+                || !IsOfTheAttempt(Rest(file, segment.End, segment.End + behind)))
             {
                 throw WrittenByAnother(segment.Name);
             }
@@ -388,13 +396,13 @@ internal sealed partial class Journal : IJournal, IDisposable
 
     /// <summary>Opens a journal. For writing, a torn last line is cut off and kept beside it; for reading nothing is touched.</summary>
     /// <exception cref="StoreException">It cannot be read, or a torn end cannot be cut off.</exception>
-    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null, long maxSegment = MaxSegment)
+    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null, long maxSegment = MaxSegment, JournalKeys? keys = null)
     {
         IDisposable? hold = null;
         try
         {
             hold = forWriting ? folder.Hold() : null;
-            Journal journal = OpenAll(folder, forWriting, clock, progress ?? (_ => { }));
+            Journal journal = OpenAll(folder, forWriting, clock, progress ?? (_ => { }), keys);
             (journal._hold, journal._maxSegment, hold) = (hold, maxSegment, null);
             return journal;
         }
@@ -408,7 +416,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
     }
 
-    private static Journal OpenAll(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress> progress)
+    private static Journal OpenAll(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress> progress, JournalKeys? keys)
     {
         List<Segment> segments = [];
         List<JournalDamage> damage = [];
@@ -470,7 +478,32 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
 
         progress(new("proving the journal", total, total, clock.GetElapsedTime(begin)));
-        return new Journal(folder, forWriting, segments, chain, new OpenReport(torn, damage, lines));
+        Journal journal = new(folder, forWriting, segments, chain, new OpenReport(torn, damage, lines)) { _signer = keys?.Signer };
+        if (keys is not null && damage.Count == 0 && chain.IsSigned && !chain.IsSignedBy(keys.Own))
+        {
+            damage.Add(journal.FirstNotSigned(keys.Own));
+        }
+
+        return journal;
+    }
+
+    /// <summary>The first event whose signature is not the station's: it, or one before it, was changed and hashed again.</summary>
+    private JournalDamage FirstNotSigned(IReadOnlyList<string> own)
+    {
+        JournalChain chain = new(0, JournalFormat.FirstHash);
+        foreach (Segment segment in _segments)
+        {
+            using IJournalFile file = WrapIo(() => _folder.Open(segment.Name, forWriting: false));
+            foreach (RawLine raw in JournalLines.Read(file, segment.End))
+            {
+                if (chain.Prove(raw, segment.Name) is null && chain.IsSigned && !chain.IsSignedBy(own))
+                {
+                    return new(segment.Name, raw.Line, DamageKind.Changed, $"event {chain.LastNumber} is not signed by a key of this station: it, or an event since the last one that is, was changed or put in");
+                }
+            }
+        }
+
+        return new("", 0, DamageKind.Changed, "the journal changed while it was looked at");
     }
 
     /// <summary>True when the bytes behind the last good line are a torn (unfinished) write, not later corruption of a complete line.</summary>
@@ -557,3 +590,8 @@ internal sealed partial class Journal : IJournal, IDisposable
         public int Lines { get; set; } = lines;
     }
 }
+
+/// <summary>Who signs the journal's events, and whose signatures of them count.</summary>
+/// <param name="Own">The station's public keys, base64.</param>
+/// <param name="Signer">The key that signs; null where nothing is added.</param>
+internal sealed record JournalKeys(IReadOnlyList<string> Own, IRecordSigner? Signer = null);

@@ -1,4 +1,6 @@
+using System.Buffers;
 using System.Text;
+using CaliperStation.Core.Records;
 
 namespace CaliperStation.Storage;
 
@@ -27,12 +29,15 @@ internal readonly record struct ChainedLine(LinePlace Place, JournalLine? Line, 
 /// <remarks>
 /// Rule: a line holds when its own hash follows from a hash that may stand before it, and its number comes next. After a
 /// damaged line both the hash it bears and the hash its bytes give are tried, because one of the two is still true when
-/// only one place was hit: so a single damaged line costs that line and no other.
+/// only one place was hit: so a single damaged line costs that line and no other. From the first signed line on every line bears a signature;
+/// the last one is over all lines before it, so that one alone tells whether any of them was changed and hashed again.
 /// </remarks>
 internal sealed class JournalChain
 {
     private const int MaxCandidates = 8;   // two lines swapped leave four; more damage in a row is told line by line anyway
     private readonly List<string> _before;
+    private readonly ArrayBufferWriter<byte> _signed = new();   // what the signature of the last line is over
+    private string _signature = "";
     private bool _afterDamage;
     private long _seen;
 
@@ -53,7 +58,7 @@ internal sealed class JournalChain
     public DateTimeOffset LastAt { get; private set; }
 
     /// <summary>True when this line would hold; changes nothing.</summary>
-    public bool WouldHold(ReadOnlySpan<byte> bytes) => JournalFormat.TrySplit(bytes, out JournalParts parts) && parts.Number > LastNumber && Follows(parts, bytes);
+    public bool WouldHold(ReadOnlySpan<byte> bytes) => JournalFormat.TrySplit(bytes, out JournalParts parts) && parts.Number > LastNumber && Before(parts, bytes) is not null;
 
     /// <summary>Takes the next line.</summary>
     public ChainedLine Take(RawLine raw, string file)
@@ -68,8 +73,11 @@ internal sealed class JournalChain
     {
         ReadOnlySpan<byte> bytes = raw.Bytes.Span;
         bool isLine = JournalFormat.TrySplit(bytes, out JournalParts parts);
-        if (isLine && parts.Number > LastNumber && (_afterDamage || parts.Number == LastNumber + 1) && Follows(parts, bytes))
+        string? before = isLine && parts.Number > LastNumber && (_afterDamage || parts.Number == LastNumber + 1) ? Before(parts, bytes) : null;
+        bool isPutIn = before is not null && parts.Signature.IsEmpty && IsSigned;
+        if (before is not null && !isPutIn)
         {
+            Sign(before, parts);
             (LastNumber, LastHash, LastAt, _afterDamage, _seen) = (parts.Number, Encoding.ASCII.GetString(parts.Hash), parts.At, false, parts.Number);
             _before.Clear();
             _before.Add(LastHash);
@@ -77,24 +85,44 @@ internal sealed class JournalChain
         }
 
         long? number = isLine ? parts.Number : null;
-        JournalDamage damage = Describe(number, file, raw.Line);
+        JournalDamage damage = isPutIn
+            ? new(file, raw.Line, DamageKind.Changed, $"event {number} bears no signature, though events before it do: it was put in by hand")
+            : Describe(number, file, raw.Line);
         Remember(bytes);
         _seen = Math.Max(number ?? 0, _seen + (isLine ? 0 : 1));
         _afterDamage = true;
         return damage;
     }
 
-    private bool Follows(JournalParts parts, ReadOnlySpan<byte> bytes)
+    /// <summary>True when the last line that holds bears a signature, of whatever worth.</summary>
+    public bool IsSigned => _signature.Length > 0;
+
+    /// <summary>True when one of these keys signed the last line that holds.</summary>
+    /// <param name="keys">Public keys, base64.</param>
+    public bool IsSignedBy(IEnumerable<string> keys) => IsSigned && keys.Any(key => RecordSignature.Verify(key, _signed.WrittenSpan, _signature));
+
+    private void Sign(string before, JournalParts parts)
+    {
+        _signature = Encoding.ASCII.GetString(parts.Signature);
+        _signed.ResetWrittenCount();
+        if (IsSigned)
+        {
+            _signed.Write(JournalFormat.Signed(before, parts.Bare));
+        }
+    }
+
+    /// <summary>The hash of those that may stand before a line which the line follows from; null for none.</summary>
+    private string? Before(JournalParts parts, ReadOnlySpan<byte> bytes)
     {
         foreach (string before in _before)
         {
             if (JournalFormat.HashMatches(before, bytes[..^JournalFormat.TailLength], parts.Hash))
             {
-                return true;
+                return before;
             }
         }
 
-        return false;
+        return null;
     }
 
     private JournalDamage Describe(long? number, string file, int lineInFile)

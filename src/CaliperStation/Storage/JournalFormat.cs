@@ -5,14 +5,16 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
 
 namespace CaliperStation.Storage;
 
 /// <summary>The bytes of one journal line.</summary>
 /// <remarks>
-/// <c>{"n":1,"at":"2026-11-25T01:19:05.123Z","sitting":"…","kind":"…","body":{…},"h":"…"}</c> and a line feed. The hash is
+/// <c>{"n":1,"at":"2026-11-25T01:19:05.123Z","sitting":"…","kind":"…","body":{…},"s":"…","h":"…"}</c> and a line feed. The hash is
 /// SHA-256 (FIPS 180-4) over the 64 hexadecimal digits of the line before and this line's bytes before <c>,"h":</c>; the
-/// first line follows 64 zeros. Sitting and kind are letters, digits, <c>.</c>, <c>_</c> and <c>-</c>, so they need no escapes;
+/// first line follows 64 zeros. The signature is the station's, ECDSA over P-256 and SHA-256 (FIPS 186-5), r and s in base64, of those digits and
+/// this line's bytes before <c>,"s":</c>: it covers all events up to this one. Lines of versions before have none. Sitting and kind are letters, digits, <c>.</c>, <c>_</c> and <c>-</c>, so they need no escapes;
 /// no byte below 0x20 stands inside a line, so a line with one was never written whole.
 /// </remarks>
 internal static class JournalFormat
@@ -26,7 +28,11 @@ internal static class JournalFormat
     /// <summary>Longest line with its line feed: a record of 60 readings takes about 20 KB, so this is two hundred of those; a reader's memory stays bounded.</summary>
     public const int MaximumLine = 4 * 1024 * 1024;
 
+    /// <summary>Length of <c>,"s":"</c>, the signature and <c>"</c>.</summary>
+    private const int SignatureLength = 6 + 88 + 1;
+
     private static readonly SearchValues<byte> _hashDigits = SearchValues.Create("0123456789abcdef"u8);
+    private static readonly SearchValues<byte> _base64 = SearchValues.Create("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/="u8);
     private static readonly SearchValues<char> _nameCharacters =
         SearchValues.Create("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789._-");
 
@@ -40,8 +46,16 @@ internal static class JournalFormat
     public static bool IsName(string text) => text.Length <= 100 && !text.AsSpan().ContainsAnyExcept(_nameCharacters);
 
     /// <summary>A whole line with its line feed, and what it says.</summary>
+    /// <param name="number">From 1.</param>
+    /// <param name="at">When.</param>
+    /// <param name="sitting">The sitting, or the empty string.</param>
+    /// <param name="kind">The kind of event.</param>
+    /// <param name="body">One JSON object.</param>
+    /// <param name="previousHash">The hash of the line before.</param>
+    /// <param name="line">What it says.</param>
+    /// <param name="signer">Signs it; null for a line without a signature.</param>
     /// <exception cref="ArgumentException">The kind, sitting or body may not stand in a journal.</exception>
-    public static byte[] Write(long number, DateTimeOffset at, string sitting, string kind, string body, string previousHash, out JournalLine line)
+    public static byte[] Write(long number, DateTimeOffset at, string sitting, string kind, string body, string previousHash, out JournalLine line, IRecordSigner? signer = null)
     {
         if (!IsName(sitting) || !IsName(kind) || kind.Length == 0)
         {
@@ -50,15 +64,21 @@ internal static class JournalFormat
 
         string head = string.Create(CultureInfo.InvariantCulture, $"{{\"n\":{number},\"at\":\"{FileWords.Instant(at)}\",\"sitting\":\"{sitting}\",\"kind\":\"{kind}\",\"body\":");
         byte[] bodyBytes = CheckedBody(body);
-        if (head.Length + bodyBytes.Length + TailLength + 1 > MaximumLine)
+        int bare = head.Length + bodyBytes.Length;
+        int end = bare + (signer is null ? 0 : SignatureLength);
+        if (end + TailLength + 1 > MaximumLine)
         {
             throw new ArgumentException("The event is too long for a line of the journal.", nameof(body));
         }
 
-        byte[] bytes = new byte[head.Length + bodyBytes.Length + TailLength + 1];
+        byte[] bytes = new byte[end + TailLength + 1];
         Encoding.ASCII.GetBytes(head, bytes);
         bodyBytes.CopyTo(bytes.AsSpan(head.Length));
-        int end = head.Length + bodyBytes.Length;
+        if (signer is not null)
+        {
+            Encoding.ASCII.GetBytes($",\"s\":\"{signer.Sign(Signed(previousHash, bytes.AsSpan(0, bare)))}\"", bytes.AsSpan(bare));
+        }
+
         string hash = Hash(previousHash, bytes.AsSpan(0, end));
         Encoding.ASCII.GetBytes($",\"h\":\"{hash}\"}}\n", bytes.AsSpan(end));
         line = new(number, DateTimeOffset.FromUnixTimeMilliseconds(at.ToUnixTimeMilliseconds()), sitting, kind, body, hash);
@@ -80,6 +100,15 @@ internal static class JournalFormat
         Digest(previousHash, head, given);
         Span<byte> digits = stackalloc byte[HashLength];
         return Convert.TryToHexStringLower(given, digits, out _) && digits.SequenceEqual(hash);
+    }
+
+    /// <summary>What a line's signature is over: the hash before it and its bytes before <c>,"s":</c>.</summary>
+    public static byte[] Signed(string previousHash, ReadOnlySpan<byte> bare)
+    {
+        byte[] signed = new byte[HashLength + bare.Length];
+        Encoding.ASCII.GetBytes(previousHash, signed);
+        bare.CopyTo(signed.AsSpan(HashLength));
+        return signed;
     }
 
     private static void Digest(string previousHash, ReadOnlySpan<byte> head, Span<byte> digest)
@@ -108,18 +137,27 @@ internal static class JournalFormat
 
         ReadOnlySpan<byte> hash = bytes[^(HashLength + 2)..^2];
         ReadOnlySpan<byte> rest = bytes[..^TailLength];
+        ReadOnlySpan<byte> signature = default;
+        if (rest.Length > SignatureLength && rest.EndsWith("\""u8) && rest[^SignatureLength..].StartsWith(",\"s\":\""u8))
+        {
+            signature = rest[^(SignatureLength - 6)..^1];
+            rest = rest[..^SignatureLength];
+        }
+
+        int bare = rest.Length;
         if (hash.ContainsAnyExcept(_hashDigits)
             || !Skip(ref rest, "{\"n\":"u8) || !Number(ref rest, out long number)
             || !Skip(ref rest, ",\"at\":\""u8) || !InstantOf(ref rest, out DateTimeOffset at)
             || !Skip(ref rest, "\",\"sitting\":\""u8) || !Name(ref rest, out ReadOnlySpan<byte> sitting)
             || !Skip(ref rest, "\",\"kind\":\""u8) || !Name(ref rest, out ReadOnlySpan<byte> kind) || kind.Length == 0
             || !Skip(ref rest, "\",\"body\":"u8) || !rest.StartsWith((byte)'{') || !rest.EndsWith((byte)'}')
+            || signature.ContainsAnyExcept(_base64)
             || (checkBody && (rest.ContainsAnyInRange((byte)0, (byte)0x1F) || !System.Text.Unicode.Utf8.IsValid(rest))))
         {
             return false;
         }
 
-        parts = new(number, at, sitting, kind, rest, hash);
+        parts = new(number, at, sitting, kind, rest, bytes[..bare], signature, hash);
         return true;
     }
 

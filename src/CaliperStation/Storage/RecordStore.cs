@@ -5,7 +5,7 @@ using CaliperStation.Core.Sittings;
 namespace CaliperStation.Storage;
 
 /// <summary>The records of a store: filed, found, checked. The journal has them; the index only finds them faster.</summary>
-internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex? index, long seen = 0)
+internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex? index, KeyList known, long seen = 0)
 {
     /// <summary>The journal's kind of a line that holds a sealed record.</summary>
     public const string Kind = "record";
@@ -16,12 +16,12 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
     /// <summary>The records that are wanted, in the order they were filed, one at a time.</summary>
     public IEnumerable<RecordSummary> Summaries(RecordFilter filter) => Finder?.Records(filter) is { } indexed
         ? indexed.Select(record => record.Summary)
-        : Sound().Select(filed => RecordSummary.Of(filed.Sealed!.Record!)).Where(filter.Wants);
+        : Sound().Select(filed => RecordSummary.Of(filed.Sealed!, known.All)).Where(filter.Wants);
 
     /// <summary>The sealed records that are wanted, in the order they were filed, one at a time: memory does not grow with the store.</summary>
     public IEnumerable<FiledRecord> Wanted(RecordFilter filter) => filter.Tag is not null && Finder?.Records(filter) is { } indexed
         ? indexed.Select(At)
-        : Sound().Where(filed => filter.Wants(RecordSummary.Of(filed.Sealed!.Record!)));
+        : Sound().Where(filed => filter.Wants(RecordSummary.Of(filed.Sealed!, known.All)));
 
     /// <summary>The record of that id, or null.</summary>
     public FiledRecord? Find(string id) => Finder?.Find(id) is { } indexed
@@ -123,7 +123,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
     /// <param name="key">The station's key: it names the chain when there is none yet.</param>
     public ChainPlace NextPlace(IRecordSigner key)
     {
-        IReadOnlySet<string> own = StationKey.OwnIds(paths);
+        IReadOnlySet<string> own = known.OwnIds;
         SealedRecord? last = journal.ReadBack(Kind).Select(line => SealedRecord.Read(line.Body)).FirstOrDefault(seal =>
             seal is { IsWhole: true } && own.Contains(seal.Record.Chain) && RecordSignature.KeyId(seal.PublicKey) is { } signer && own.Contains(signer));
         return last?.Record is { } record ? new(record.Chain, record.Number + 1, last.Hash) : new(key.Id, 1, Record.NoPrevious);
@@ -167,7 +167,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             }
         }
 
-        IReadOnlySet<string> own = StationKey.OwnIds(paths);
+        IReadOnlySet<string> own = known.OwnIds;
         StoreIndex? compared = Finder is { Stale: null } usable ? usable : null;   // one given up before is not used anyway
         IReadOnlyDictionary<string, long>? heads = index?.Heads();
         Dictionary<long, long>? indexed = compared?.Checks();
@@ -179,7 +179,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         }
 
         IReadOnlyList<RecordFinding> chain = RecordChain.Verify(
-            Lines().AsParallel().AsOrdered().Select(Checked).AsSequential().Select(Compared), StationKey.Known(paths), heads, chain => !own.Contains(chain));   // of another station only what was imported is here
+            Lines().AsParallel().AsOrdered().Select(Checked).AsSequential().Select(Compared), known.All, heads, chain => !own.Contains(chain));   // of another station only what was imported is here
         findings.AddRange(chain);
         if (seen > journal.LastNumber)
         {
@@ -193,22 +193,25 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
 
         bool Differs()
         {
-            RecordStore plain = new(paths, journal, null);
+            RecordStore plain = new(paths, journal, null, known);
             return compared is not null && seen <= journal.LastNumber && (indexed is null || differs || indexed.Count > 0 || compared.BlousesFollow() != true
                 || compared.OpenSittings(null)?.SequenceEqual(plain.OpenSittings()) != true || compared.Abandoned()?.SequenceEqual(plain.Abandoned()) != true);
         }
 
         findings.AddRange(new StandardArchive(paths.Standards).Changed().Select(name => new RecordFinding(
             FindingKind.Changed, $"standards/{Core.Quantities.PrintableText.Escape(name)}", "", "this is not the text it is named after; put the company's own file of that edition in its place")));
-        return new StoreCheck(lines, records, findings);
+        return new StoreCheck(lines, records, findings)
+        {
+            NewKeys = [.. known.Unsigned.Select(key => $"The station's key {RecordSignature.KeyId(key.Public)} of {Core.Readings.FileWords.Instant(key.At)} was not signed by the one before it; the reason given: {key.Reason}. Whoever did not do that should trust nothing since.")],
+        };
     }
 
     /// <summary>The record of a line, and the check its document in the index must bear; hash and signature, which cost the most, are looked at here, on any core.</summary>
-    private static (FiledRecord Filed, long Number, long? Check) Checked(ChainedLine at)
+    private (FiledRecord Filed, long Number, long? Check) Checked(ChainedLine at)
     {
         SealedRecord? seal = SealedRecord.Read(at.Line!.Body);
         _ = seal is { IsWhole: true, IsSigned: true };
-        long? check = at.Holds && seal?.Record is { } record ? IndexDocuments.CheckOf(IndexDocuments.Record(at.Line, at.Place, record, seal)) : null;
+        long? check = at.Holds && seal?.Record is { } record ? IndexDocuments.CheckOf(IndexDocuments.Record(at.Line, at.Place, record, seal, known.All)) : null;
         return (new FiledRecord(at.Place.ToString(), seal), at.Line.Number, check);
     }
 
@@ -226,7 +229,11 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
 /// <param name="Lines">Lines of the journal.</param>
 /// <param name="Records">Records among them.</param>
 /// <param name="Findings">Everything wrong; empty when the store is sound.</param>
-internal sealed record StoreCheck(long Lines, long Records, IReadOnlyList<RecordFinding> Findings);
+internal sealed record StoreCheck(long Lines, long Records, IReadOnlyList<RecordFinding> Findings)
+{
+    /// <summary>Of each new key that the one before it did not sign, a sentence: the station may have lost it, or somebody may have taken the store over.</summary>
+    public IReadOnlyList<string> NewKeys { get; init; } = [];
+}
 
 /// <summary>What an export is to hold.</summary>
 /// <param name="Filter">Which records; of CSV also which lines.</param>

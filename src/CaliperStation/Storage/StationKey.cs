@@ -12,7 +12,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     private const string PrivateName = "station.pem";
     private const string PublicEnding = ".pub.pem";
     private const string OtherEnding = ".other.pem";
-    private const int MaxFileBytes = 64 * 1024;   // a P-256 key takes 300 bytes
+    private const int MaxFileBytes = 256 * 1024;   // a P-256 key takes 300 bytes, a line of the list of keys 400
     private readonly ECDsa _key;
 
     private StationKey(ECDsa key)
@@ -28,52 +28,147 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     /// <inheritdoc />
     public string Id { get; }
 
-    /// <summary>The key of a store; made when there is none yet. The store's lock must be held.</summary>
-    /// <exception cref="StoreException">It cannot be read or made, or others could read it.</exception>
+    /// <summary>The key of a store; made when it never had one. The store's lock must be held.</summary>
+    /// <exception cref="StoreException">It is gone, or another one; it cannot be read or made; others could read it.</exception>
     public static StationKey Open(StorePaths paths)
     {
         string path = Path.Combine(paths.Keys, PrivateName);
-        return File.Exists(path) ? Read(path, paths.Keys) : Make(path, paths.Keys);
+        bool hasOne = File.Exists(path);
+        if (!hasOne && !KeyList.Exists(paths) && !Files(paths).Any(file => file.IsOwn))
+        {
+            StationKey made = Make(path, paths.Keys);
+            KeyList.First(made.PublicKey, DateTimeOffset.UnixEpoch).Write(paths, made);
+            return made;
+        }
+
+        if (!hasOne)
+        {
+            throw Lost($"The station's key {path} is gone, and its records were signed with it.");
+        }
+
+        StationKey read = Read(path);
+        try
+        {
+            KeyList list = KeyList.Read(paths, KeyList.Exists(paths) ? read.PublicKey : null);
+            return list.Own.Contains(read.PublicKey) ? read : throw Lost($"The station's key {path} is not the one that its records were signed with: it is {read.Id}, known here are {string.Join(", ", list.OwnIds)}.");
+        }
+        catch
+        {
+            read.Dispose();
+            throw;
+        }
     }
 
-    /// <summary>Retires the present key and makes a new one; returns the new one. The store's lock must be held.</summary>
-    /// <exception cref="StoreException">The present key is not sound, or the new one cannot be written.</exception>
-    public static StationKey Rotate(StorePaths paths)
+    /// <summary>Makes a new key, signed by the present one where there is one; the retired public half stays. The store's lock must be held.</summary>
+    /// <param name="paths">The store.</param>
+    /// <param name="reason">Why, as given.</param>
+    /// <param name="at">When.</param>
+    /// <param name="wasLost">True when there was none to sign the new one: its records then say of a new identity.</param>
+    /// <exception cref="StoreException">The new one cannot be written.</exception>
+    public static StationKey Renew(StorePaths paths, string reason, DateTimeOffset at, out bool wasLost)
     {
-        Open(paths).Dispose();   // its public half is in the folder now
-        return Make(Path.Combine(paths.Keys, PrivateName), paths.Keys);
+        StationKey? present = null;
+        KeyList known;
+        try
+        {
+            present = Open(paths);
+            known = KeyList.Read(paths, KeyList.Exists(paths) ? present.PublicKey : null);
+        }
+        catch (StoreException)
+        {
+            known = ReadUnsigned(paths);
+        }
+
+        using (present)
+        {
+            wasLost = present is null;
+            StationKey made = Make(Path.Combine(paths.Keys, PrivateName), paths.Keys);
+            TrustedKey entry = new(made.PublicKey, true, at, reason, "");
+            known.Add(entry with { By = present?.Sign(entry.Bytes) ?? "" });
+            known.Write(paths, made);
+            return made;
+        }
     }
 
-    /// <summary>The public keys whose signatures count here: this station's and those of stations whose records were imported; base64.</summary>
-    /// <exception cref="StoreException">One cannot be read.</exception>
-    public static IReadOnlySet<string> Known(StorePaths paths) => Publics(paths, PublicEnding).Concat(Publics(paths, OtherEnding)).ToHashSet();
+    /// <summary>The keys whose signatures count here.</summary>
+    /// <exception cref="StoreException">The list was changed.</exception>
+    public static KeyList Known(StorePaths paths) => KeyList.Read(paths, KeyList.Exists(paths) ? PresentPublic(paths) : null);
 
-    /// <summary>The ids of this station's keys, the present one and the retired ones; its chains are called after them.</summary>
+    /// <summary>The public keys that lie in the folder as files; alone they count for nothing, but in a store of a version before.</summary>
     /// <exception cref="StoreException">One cannot be read.</exception>
-    public static IReadOnlySet<string> OwnIds(StorePaths paths) => Publics(paths, PublicEnding).Select(publicKey => RecordSignature.KeyId(publicKey)!).ToHashSet();
+    public static IEnumerable<(string Public, bool IsOwn)> Files(StorePaths paths)
+    {
+        foreach ((string ending, bool isOwn) in ((string, bool)[])[(OtherEnding, false), (PublicEnding, true)])
+        {
+            string[] files = Directory.Exists(paths.Keys) ? Directory.GetFiles(paths.Keys, "*" + ending) : [];
+            foreach (string file in files.Order(StringComparer.Ordinal))
+            {
+                yield return (ReadPublic(file) ?? throw new StoreException($"{file} holds no public key. It was made by the station; take it from a backup."), isOwn);
+            }
+        }
+    }
 
-    /// <summary>Keeps another station's public key, so that its records go on counting.</summary>
+    /// <summary>Makes the list of keys of a store that has none yet, from the folder's files.</summary>
+    /// <exception cref="StoreException">The journal is signed, so there was a list.</exception>
+    public KeyList Adopt(StorePaths paths, KeyList files, bool isSigned)
+    {
+        if (isSigned)
+        {
+            throw new StoreException($"The list of keys in {paths.Keys} is gone. Take that folder from a backup; or go on with a new key: records new-key --reason.");
+        }
+
+        KeyList list = files.Ending(PublicKey);
+        list.Write(paths, this);
+        return list;
+    }
+
+    /// <summary>Admits another station's key, so that its records count.</summary>
     /// <exception cref="StoreException">It cannot be written.</exception>
-    public static void KeepOther(StorePaths paths, string publicKey)
+    public void Admit(StorePaths paths, KeyList known, string publicKey, string reason, DateTimeOffset at)
     {
+        if (known.All.Contains(publicKey))
+        {
+            return;
+        }
+
         using ECDsa key = ECDsa.Create();
         key.ImportSubjectPublicKeyInfo(Convert.FromBase64String(publicKey), out _);
         Write(Path.Combine(paths.Keys, RecordSignature.KeyId(publicKey) + OtherEnding), key.ExportSubjectPublicKeyInfoPem());
+        TrustedKey entry = new(publicKey, false, at, reason, "");
+        known.Add(entry with { By = Sign(entry.Bytes) });
+        known.Write(paths, this);
     }
 
-    private static HashSet<string> Publics(StorePaths paths, string ending)
+    /// <summary>The public half of the key that is there; null when it is not, or is locked by a passphrase.</summary>
+    private static string? PresentPublic(StorePaths paths)
     {
-        HashSet<string> known = [];
-        if (Directory.Exists(paths.Keys))
+        try
         {
-            foreach (string file in Directory.EnumerateFiles(paths.Keys, "*" + ending).Order(StringComparer.Ordinal))
-            {
-                known.Add(ReadPublic(file) ?? throw new StoreException($"{file} holds no public key. It was made by the station; take it from a backup."));
-            }
+            using ECDsa key = ECDsa.Create();
+            key.ImportFromPem(ReadText(Path.Combine(paths.Keys, PrivateName)));
+            return Convert.ToBase64String(key.ExportSubjectPublicKeyInfo());
         }
-
-        return known;
+        catch (Exception e) when (e is StoreException or CryptographicException or ArgumentException or PlatformNotSupportedException)
+        {
+            return null;
+        }
     }
+
+    /// <summary>What the list says, when nobody can say that it is true: a new key goes on with it, and each key that none before it signed is told.</summary>
+    private static KeyList ReadUnsigned(StorePaths paths)
+    {
+        try
+        {
+            return KeyList.Read(paths, null);
+        }
+        catch (StoreException)
+        {
+            return KeyList.OfFiles(paths);
+        }
+    }
+
+    private static StoreException Lost(string what) =>
+        new($"{what} Take it from where it is kept; or, when it is lost, go on with a new one: records new-key --reason. Records signed before still verify, and the change of key is told.");
 
     /// <summary>The public key in a PEM file, base64; null when there is none for P-256.</summary>
     /// <exception cref="StoreException">The file cannot be read.</exception>
@@ -100,7 +195,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     /// <inheritdoc />
     public void Dispose() => _key.Dispose();
 
-    private static StationKey Read(string path, string folder)
+    private static StationKey Read(string path)
     {
         if (!OperatingSystem.IsWindows() && (File.GetUnixFileMode(path) & ~OwnFile.Mode) != 0)
         {
@@ -119,13 +214,12 @@ internal sealed class StationKey : IRecordSigner, IDisposable
                 throw new CryptographicException("not a P-256 key");
             }
 
-            WritePublic(read, folder);
             return read;
         }
         catch (Exception e) when (e is CryptographicException or ArgumentException or PlatformNotSupportedException)   // the last: a curve this system does not know
         {
             key.Dispose();
-            throw new StoreException($"The station's key {path} cannot be used: it holds no private P-256 key. Take it from a backup, or move it away and a new one is made.", e);
+            throw new StoreException($"The station's key {path} cannot be used: it holds no private P-256 key. Take it from where it is kept; or, when it is lost, go on with a new one: records new-key --reason.", e);
         }
     }
 
@@ -154,11 +248,13 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         }
     }
 
-    private static void Write(string path, string pem)
+    /// <summary>Writes a file of the folder of keys, for its owner only.</summary>
+    /// <exception cref="StoreException">It cannot be written.</exception>
+    internal static void Write(string path, string text)
     {
         try
         {
-            OwnFile.Replace(path, Encoding.ASCII.GetBytes(pem + "\n"));
+            OwnFile.Replace(path, Encoding.UTF8.GetBytes(text + "\n"));
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -166,7 +262,9 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         }
     }
 
-    private static string ReadText(string file)
+    /// <summary>The text of a file of the folder of keys.</summary>
+    /// <exception cref="StoreException">It cannot be read.</exception>
+    internal static string ReadText(string file)
     {
         try
         {

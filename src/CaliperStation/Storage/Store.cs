@@ -5,13 +5,21 @@ namespace CaliperStation.Storage;
 internal sealed class Store : IJournal, IDisposable
 {
     private readonly StoreLock? _lock;
+    private readonly StationKey? _key;
     private readonly Journal _journal;
 
-    private Store(StorePaths paths, StoreLock? held, Journal journal, StoreIndex? index, string? noIndex, long seen)
+    private Store(StorePaths paths, StoreLock? held, StationKey? key, KeyList known, Journal journal, StoreIndex? index, string? noIndex, long seen)
     {
-        (Paths, _lock, _journal, Index, NoIndex) = (paths, held, journal, index, noIndex);
-        Records = new RecordStore(paths, journal, index, seen);
+        (Paths, _lock, _key, Known, _journal, Index, NoIndex) = (paths, held, key, known, journal, index, noIndex);
+        Records = new RecordStore(paths, journal, index, known, seen);
     }
+
+    /// <summary>The station's key, of a store that was opened to work in.</summary>
+    /// <exception cref="InvalidOperationException">It was opened to look.</exception>
+    public StationKey Key => _key ?? throw new InvalidOperationException("The store was opened to look.");
+
+    /// <summary>The keys whose signatures count here.</summary>
+    public KeyList Known { get; }
 
     /// <summary>Where it is.</summary>
     public StorePaths Paths { get; }
@@ -40,21 +48,30 @@ internal sealed class Store : IJournal, IDisposable
     {
         StoreLock held = StoreLock.Take(paths);
         Journal? journal = null;
+        StationKey? key = null;
         try
         {
-            journal = Journal.Open(paths, forWriting: true, clock, progress);
-            StoreIndex? index = StoreIndex.ForWork(paths, journal, clock, progress, out string? why, out long seen);
+            key = StationKey.Open(paths);
+            KeyList known = StationKey.Known(paths);
+            journal = Journal.Open(paths, forWriting: true, clock, progress, new JournalKeys(known.Own, key));
+            if (known.IsAdopted)
+            {
+                known = key.Adopt(paths, known, journal.IsSigned);
+            }
+
+            StoreIndex? index = StoreIndex.ForWork(paths, known, journal, clock, progress, out string? why, out long seen);
             if (seen > journal.LastNumber)
             {
                 index?.Dispose();
                 throw new StoreException($"The journal in {paths.Journal} ends at event {journal.LastNumber}, but event {seen} was filed: events at its end are missing. Restore a backup; or, to go on without them, delete {paths.Index}.");
             }
 
-            return new Store(paths, held, journal, index, why, seen);
+            return new Store(paths, held, key, known, journal, index, why, seen);
         }
         catch
         {
             journal?.Dispose();
+            key?.Dispose();
             held.Dispose();
             throw;
         }
@@ -67,11 +84,12 @@ internal sealed class Store : IJournal, IDisposable
     /// <exception cref="StoreException">It cannot be read.</exception>
     public static Store OpenToLook(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress)
     {
-        Journal Journal() => Storage.Journal.OpenToLook(new DiskJournalFolder(paths.Journal), clock, () => StoreLock.IsHeld(paths), progress);
+        KeyList known = StationKey.Known(paths);
+        Journal Journal() => Storage.Journal.OpenToLook(new DiskJournalFolder(paths.Journal), clock, () => StoreLock.IsHeld(paths), progress, new JournalKeys(known.Own));
         Journal journal = Journal();
         string? why = "there is no store yet";
         long seen = 0;
-        StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.ToLook(paths, journal, clock, progress, out why, out seen) : null;
+        StoreIndex? index = Directory.Exists(paths.Store) ? StoreIndex.ToLook(paths, known, journal, clock, progress, out why, out seen) : null;
         if (seen > journal.LastNumber)
         {
             journal = Journal();   // a bench may have filed something meanwhile
@@ -83,7 +101,7 @@ internal sealed class Store : IJournal, IDisposable
             index?.CatchUp(journal, clock, progress, "catching up the index");   // or it would lack what was filed since
         }
 
-        return new Store(paths, null, journal, index, why, seen);
+        return new Store(paths, null, null, known, journal, index, why, seen);
     }
 
     /// <inheritdoc />
@@ -117,6 +135,7 @@ internal sealed class Store : IJournal, IDisposable
     {
         Index?.Dispose();
         _journal.Dispose();
+        _key?.Dispose();
         _lock?.Dispose();
     }
 }

@@ -11,7 +11,7 @@ namespace CaliperStation.Storage;
 /// <remarks>
 /// A backup holds the journal up to one acknowledged event, the public keys and the texts of standards, and a note of where the
 /// journal ended, written last: a backup without it, or one that ends elsewhere, is not whole. It does not hold the private key, which is
-/// better lost than leaked: the restored store makes a new one, and the chain goes on under it.
+/// better lost than leaked: the restored store wants a new one (<c>records new-key</c>), and the chain goes on under it.
 /// </remarks>
 internal static class StoreBackup
 {
@@ -96,6 +96,7 @@ internal static class StoreBackup
         OwnFile.FlushFolder(to.Journal);
         CopyFiles(from.Keys, to.Keys, "*.pub.pem");
         CopyFiles(from.Keys, to.Keys, "*.other.pem");
+        CopyFiles(from.Keys, to.Keys, "trusted.json");
         CopyFiles(from.Standards, to.Standards, "*.toml");
     }
 
@@ -122,8 +123,9 @@ internal static class StoreBackup
 
     private static StoreCheck Check(StorePaths copy, long lastNumber, string lastHash, TimeProvider clock)
     {
-        using Journal journal = Journal.Open(copy, forWriting: false, clock);
-        StoreCheck check = new RecordStore(copy, journal, null).Verify();
+        KeyList known = StationKey.Known(copy);
+        using Journal journal = Journal.Open(copy, forWriting: false, clock, keys: new JournalKeys(known.Own));
+        StoreCheck check = new RecordStore(copy, journal, null, known).Verify();
         return journal.LastNumber == lastNumber && journal.LastHash == lastHash
             ? check
             : check with { Findings = [.. check.Findings, new(FindingKind.Missing, "", "", $"the copy ends at event {journal.LastNumber}, it should end at event {lastNumber}")] };

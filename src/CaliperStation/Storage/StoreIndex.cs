@@ -16,6 +16,7 @@ namespace CaliperStation.Storage;
 internal sealed class StoreIndex : IDisposable
 {
     private readonly IndexSeal _seal;
+    private readonly KeyList _known;
     private readonly LiteDatabase _database;
     private readonly ILiteCollection<BsonDocument> _heads;
     private readonly ILiteCollection<BsonDocument> _records;
@@ -30,8 +31,9 @@ internal sealed class StoreIndex : IDisposable
     private bool _written;        // since it was sealed
     private JournalLine? _last;   // taken, but not yet noted in the file
 
-    private StoreIndex(string path, IndexSeal seal)
+    private StoreIndex(string path, IndexSeal seal, KeyList known)
     {
+        _known = known;
         _seal = seal;
         BsonMapper mapper = new() { TrimWhitespace = false, EmptyStringToNull = false };
         _database = new LiteDatabase(new ConnectionString { Filename = path, Connection = ConnectionType.Direct, Collation = Collation.Binary }, mapper);
@@ -228,7 +230,7 @@ internal sealed class StoreIndex : IDisposable
             return;   // "records verify" tells; the index only finds what can be read
         }
 
-        BsonDocument document = IndexDocuments.Record(line, place, record, seal);
+        BsonDocument document = IndexDocuments.Record(line, place, record, seal, _known.All);
         _records.Upsert(document);
         if (record.Kind != RecordKind.Sitting)
         {
@@ -288,13 +290,13 @@ internal sealed class StoreIndex : IDisposable
 
     /// <summary>Opens the index for the bench, and leaves a copy of it, as it was closed, to those who look meanwhile.</summary>
     /// <inheritdoc cref="Open" path="/param|/returns"/>
-    public static StoreIndex? ForWork(StorePaths paths, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
+    public static StoreIndex? ForWork(StorePaths paths, KeyList known, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
     {
-        StoreIndex? index = Open(paths.Index, BenchTries, paths.IndexToLook, journal, clock, progress, out why, out seen);
+        StoreIndex? index = Open(paths.Index, BenchTries, paths.IndexToLook, known, journal, clock, progress, out why, out seen);
         if (index is { _isNew: true, LastNumber: > 0 })
         {
             index.Dispose();   // it can only be copied closed
-            index = Open(paths.Index, BenchTries, paths.IndexToLook, journal, clock, progress, out why, out seen);
+            index = Open(paths.Index, BenchTries, paths.IndexToLook, known, journal, clock, progress, out why, out seen);
         }
 
         return index;
@@ -302,23 +304,24 @@ internal sealed class StoreIndex : IDisposable
 
     /// <summary>Opens the index to look; while a bench has it, its copy, which takes what was filed since.</summary>
     /// <inheritdoc cref="Open" path="/param|/returns"/>
-    public static StoreIndex? ToLook(StorePaths paths, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
+    public static StoreIndex? ToLook(StorePaths paths, KeyList known, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
     {
-        StoreIndex? index = Open(paths.Index, 1, null, journal, clock, progress, out why, out seen);
-        return index is not null || seen > journal.LastNumber ? index : Open(paths.IndexToLook, LookTries, null, journal, clock, progress, out why, out seen);
+        StoreIndex? index = Open(paths.Index, 1, null, known, journal, clock, progress, out why, out seen);
+        return index is not null || seen > journal.LastNumber ? index : Open(paths.IndexToLook, LookTries, null, known, journal, clock, progress, out why, out seen);
     }
 
     /// <summary>Opens an index and catches up.</summary>
     /// <param name="path">Its file.</param>
     /// <param name="tries">How often the right to use it is asked for.</param>
     /// <param name="copy">Where a copy is left before it is opened; null for none.</param>
+    /// <param name="known">The keys whose signatures count.</param>
     /// <param name="journal">The journal, opened.</param>
     /// <param name="clock">For the progress.</param>
     /// <param name="progress">Called now and then while it is built or catches up.</param>
     /// <param name="why">Why there is none, or null.</param>
     /// <param name="seen">The last event it has seen, 0 for none: more than the journal has means that events at the end are missing.</param>
     /// <returns>Null when another process has it, or it cannot be made: callers then read the journal.</returns>
-    private static StoreIndex? Open(string path, int tries, string? copy, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
+    private static StoreIndex? Open(string path, int tries, string? copy, KeyList known, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
     {
         (why, seen) = (null, 0);
         if (IndexSeal.Take(path, tries) is not { } seal)
@@ -356,7 +359,7 @@ internal sealed class StoreIndex : IDisposable
             Copy(seal, copy);
         }
 
-        if (TryOpen(path, exists, seal, out why) is not { } index)
+        if (TryOpen(path, exists, seal, known, out why) is not { } index)
         {
             seal.Dispose();
             return null;
@@ -424,7 +427,7 @@ internal sealed class StoreIndex : IDisposable
         return disagrees ? "it belongs to another journal" : null;
     }
 
-    private static StoreIndex? TryOpen(string path, bool exists, IndexSeal seal, out string? fault)
+    private static StoreIndex? TryOpen(string path, bool exists, IndexSeal seal, KeyList known, out string? fault)
     {
         fault = null;
         StoreIndex? index = null;
@@ -436,7 +439,7 @@ internal sealed class StoreIndex : IDisposable
                 seal.Write(0, JournalFormat.FirstHash, null);
             }
 
-            index = new StoreIndex(path, seal) { _written = !exists, _isNew = !exists };
+            index = new StoreIndex(path, seal, known) { _written = !exists, _isNew = !exists };
             (index.LastNumber, index.LastHash) = (seal.Number, seal.Hash);
             if (!exists)
             {

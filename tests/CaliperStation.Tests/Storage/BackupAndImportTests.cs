@@ -28,10 +28,13 @@ public sealed class BackupAndImportTests : IDisposable
         Assert.False(File.Exists(Path.Combine(backup, "keys", "station.pem")));
         Assert.Equal(0, RecordsBackup.Restore(new(restored, backup, false), _out, _error));
         StorePaths paths = StorePaths.Find(restored, _ => null, Platform.Unix, "");
+        Assert.Throws<StoreException>(() => StoreFixture.Work(paths));   // it has no private key
+        StationKey.Renew(paths, "restored", StoreFixture.At, out bool wasLost).Dispose();
+        Assert.True(wasLost);
         using (Store bench = StoreFixture.Work(paths))
         {
             Assert.Equal(["sitting-1", "sitting-2", "sitting-3"], bench.Records.Summaries(new()).Select(record => record.Id));
-            using StationKey key = StationKey.Open(paths);   // a new one: the chain goes on under it
+            using StationKey key = StationKey.Open(paths);   // the chain goes on under the new one
             StoreFixture.File(bench, key, 5);
             Assert.Empty(bench.Records.Verify().Findings);
             Assert.Equal(4, bench.Records.Find("sitting-5")!.Sealed!.Record!.Number);

@@ -28,7 +28,7 @@ public class KillHarness
             string[] kept = [.. journal.Read().Where(line => line.Kind == "reading").Select(line => Reading(JsonDocument.Parse(line.Body).RootElement))];
             Assert.Equal(shown, Matched(shown, kept));
             using Journal look = Journal.Open(place.Paths, forWriting: false, new FakeTimeProvider());
-            Assert.Empty(new RecordStore(place.Paths, look, null).Verify().Findings);
+            Assert.Empty(new RecordStore(place.Paths, look, null, StationKey.Known(place.Paths)).Verify().Findings);
         }
 
         Assert.NotEmpty(shown);

@@ -70,7 +70,7 @@ public sealed class BadInputTests : IDisposable
     [Fact]
     public void A_key_or_an_exported_file_that_is_not_there_is_a_bad_file()
     {
-        Assert.Equal(0, _station.Run("", "records", "rotate-key").ExitCode);
+        Assert.Equal(0, _station.Run("", "records", "new-key", "--reason", "a drill").ExitCode);
         string key = _station.File("none.pub.pem", "nothing");
 
         Assert.Equal(3, _station.Run("", "records", "verify", "--key", Path.Combine(_station.Folder, "missing.pem")).ExitCode);
