@@ -28,6 +28,7 @@ internal sealed class Filer(Store store, TimeProvider clock, Record? first, stri
             ChainPlace place = store.Records.NextPlace(key);
             record = work is Work.Remeasuring { Remeasurement: var remeasurement } ? RecordOfRemeasurement.Make(remeasurement, first!, place) : RecordOfSitting.Make(work.View, place);
             RecordStore.Close(store, record, key, Instants.Now(clock));
+            store.KeepHead(Instants.Now(clock));
         }
 
         return new BenchInput.Filed(record, record is { Kind: RecordKind.Recheck, Agrees: false } ? RecordOfRemeasurement.InvalidatedBy(work.View.State.Plan, first!, record.Comparisons) : null);

@@ -20,7 +20,7 @@ internal static class RecordsCommands
     internal static Command Command(TextWriter output, TextWriter error) => new("records", "Looks at, checks and takes out what was filed.")
     {
         ListCommand(output, error), ShowCommand(output, error), VerifyCommand(output, error), ExportCommand(output, error), ImportCommand(output, error),
-        NewKeyCommand(output, error),
+        NewKeyCommand(output, error), HeadCommand(output, error), AcceptLossCommand(output, error),
         BackupCommand("backup", "Copies a consistent state of the store, also while the bench works; the copy is checked.", RecordsBackup.Make, output, error),
         BackupCommand("restore", "Makes a store from a backup, where there is none; it is checked.", RecordsBackup.Restore, output, error),
     };
@@ -55,9 +55,10 @@ internal static class RecordsCommands
         Option<bool> part = new("--part") { Description = "The file is a part of a chain: records missing from it are not told." };
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
-        Command command = new("verify", "Finds any changed, missing or re-ordered byte and names it.") { target, key, part, json, store };
+        Option<string?> head = TextOption("--head", "TEXT|FILE", "A head that records head printed: is all of it still here?");
+        Command command = new("verify", "Finds any changed, missing or re-ordered byte and names it.") { target, key, part, head, json, store };
         command.SetAction(parsed => RecordsVerify.Run(
-            new RecordsVerifyOptions(parsed.GetValue(store), parsed.GetValue(target), parsed.GetValue(key) ?? [], parsed.GetValue(part), parsed.GetValue(json)), output, error));
+            new RecordsVerifyOptions(parsed.GetValue(store), parsed.GetValue(target), parsed.GetValue(key) ?? [], parsed.GetValue(part), parsed.GetValue(json), parsed.GetValue(head)), output, error));
         return command;
     }
 
@@ -94,6 +95,25 @@ internal static class RecordsCommands
         Option<string?> store = StoreOption();
         Command command = new("new-key", "Goes on with a new station key, signed by the present one unless that is lost; records signed before still verify.") { reason, json, store };
         command.SetAction(parsed => RecordsNewKey.Run(parsed.GetValue(store), parsed.GetValue(reason)!, parsed.GetValue(json), output, error));
+        return command;
+    }
+
+    private static Command HeadCommand(TextWriter output, TextWriter error)
+    {
+        Option<bool> json = JsonOption();
+        Option<string?> store = StoreOption();
+        Command command = new("head", "Prints where the store ended when a bench last closed it, signed: kept elsewhere it shows later that nothing is missing.") { json, store };
+        command.SetAction(parsed => RecordsHead.Run(parsed.GetValue(store), parsed.GetValue(json), output, error));
+        return command;
+    }
+
+    private static Command AcceptLossCommand(TextWriter output, TextWriter error)
+    {
+        Option<string> reason = new("--reason") { Description = "Why; it is written into the journal.", HelpName = "TEXT", Required = true };
+        Option<bool> json = JsonOption();
+        Option<string?> store = StoreOption();
+        Command command = new("accept-loss", "Goes on with a store that has less or other than it had.") { reason, json, store };
+        command.SetAction(parsed => RecordsHead.AcceptLoss(parsed.GetValue(store), parsed.GetValue(reason)!, parsed.GetValue(json), output, error));
         return command;
     }
 
@@ -150,7 +170,8 @@ internal sealed record RecordsShowOptions(string? Store, string Id, bool Json);
 /// <param name="Keys">Files of public keys that count for an exported file; none: those of the store.</param>
 /// <param name="Part">The file is a part of a chain: records missing from it are not told.</param>
 /// <param name="Json">JSON instead of words.</param>
-internal sealed record RecordsVerifyOptions(string? Store, string? Target, IReadOnlyList<string> Keys, bool Part, bool Json);
+/// <param name="Head">A head as text, or a file that holds it; null for that which is kept on this machine alone.</param>
+internal sealed record RecordsVerifyOptions(string? Store, string? Target, IReadOnlyList<string> Keys, bool Part, bool Json, string? Head = null);
 
 /// <summary>What <c>records export</c> was asked.</summary>
 /// <param name="Store">Where the store is; null for the usual place.</param>
@@ -289,7 +310,13 @@ internal static class RecordsVerify
             error.WriteLine(PrintableText.Escape(said));
         }
 
-        return (PrintableText.Escape(store.Paths.Store), check.Records, check.Findings);
+        List<RecordFinding> findings = [.. check.Findings];
+        foreach (string fault in new[] { store.HeadFault, options.Head is { } given ? store.Against(ReadHead(given)) : null }.OfType<string>().Distinct())
+        {
+            findings.Add(new(FindingKind.Missing, "", "", fault));
+        }
+
+        return (PrintableText.Escape(store.Paths.Store), check.Records, findings);
     }
 
     private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) One(RecordsVerifyOptions options, string id, TextWriter error)
@@ -313,6 +340,9 @@ internal static class RecordsVerify
             isPart: _ => options.Part);
         return (name, records, findings);
     }
+
+    private static ChainHead ReadHead(string given) =>
+        ChainHead.Read(given) ?? ChainHead.Read(GivenFile.ReadText(given)) ?? throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(given)} holds no head; \"records head\" prints one.");
 
     /// <summary>The public key in a PEM file.</summary>
     /// <exception cref="StationException">There is none.</exception>
@@ -475,6 +505,62 @@ internal static class RecordsNewKey
     }
 }
 
+/// <summary><c>records head</c> and <c>records accept-loss</c>: the witness outside the store.</summary>
+internal static class RecordsHead
+{
+    /// <summary>The journal's kind of the line that says a loss was accepted.</summary>
+    private const string Kind = "accepted-loss";
+
+    internal static int Run(string? store, bool asJson, TextWriter output, TextWriter error)
+    {
+        using Store open = StoreLook.Open(store, error);
+        ChainHead head = Store.KeptHead(open.Paths)
+            ?? throw new StationException(ExitCode.Usage, "No head of this store is kept on this machine yet; the next record makes one.");
+        Write(head, asJson, output);
+        return StoreLook.Result(open);
+    }
+
+    internal static int AcceptLoss(string? store, string reason, bool asJson, TextWriter output, TextWriter error)
+    {
+        if (Sitting.ValidateReason(reason, "--reason") is { } fault)
+        {
+            throw new StationException(ExitCode.Usage, fault);
+        }
+
+        StorePaths paths = StorePaths.OnThisMachine(store);
+        StoreLook.Paths(store);
+        ChainHead? before = Store.KeptHead(paths);
+        using Store open = OpenStore.ForWork(paths, TimeProvider.System, error, acceptsLoss: true);
+        DateTimeOffset now = TimeProvider.System.GetUtcNow();
+        open.Append(now, "", Kind, JsonText.Object(json =>
+        {
+            json.WriteString("reason", reason.Trim());
+            json.WriteString("head", before?.Text ?? "");
+        }));
+        open.KeepHead(now);
+        if (Store.KeptHead(paths) is { } head)
+        {
+            Write(head, asJson, output);
+        }
+
+        return ExitCode.Good;
+    }
+
+    private static void Write(ChainHead head, bool asJson, TextWriter output) => output.WriteLine(asJson
+        ? JsonText.Object(json =>
+        {
+            json.WriteString("head", head.Text);
+            json.WriteString("key", head.Key);
+            json.WriteString("chain", head.Chain);
+            json.WriteNumber("number", head.Record);
+            json.WriteString("hash", head.RecordHash);
+            json.WriteString("at", Core.Readings.FileWords.Instant(head.At));
+            json.WriteNumber("event", head.Event);
+            json.WriteString("eventHash", head.EventHash);
+        })
+        : head.Text);
+}
+
 /// <summary>What <c>records backup</c> or <c>records restore</c> was asked.</summary>
 /// <param name="Store">Where the store is; null for the usual place.</param>
 /// <param name="Folder">The backup's folder.</param>
@@ -578,5 +664,5 @@ internal static class StoreLook
     }
 
     /// <summary>The exit code of a command that did its work: 5 when the store it read is damaged.</summary>
-    internal static int Result(Store store, int good = ExitCode.Good) => store.Report.IsSound ? good : ExitCode.Store;
+    internal static int Result(Store store, int good = ExitCode.Good) => store.IsSound ? good : ExitCode.Store;
 }

@@ -10,11 +10,11 @@ internal static class OpenStore
 {
     /// <summary>Opens for writing; what was found on opening is told on <paramref name="error"/>.</summary>
     /// <exception cref="StoreException">It cannot be written, another bench works on it, or it is damaged.</exception>
-    internal static Store ForWork(StorePaths paths, TimeProvider clock, TextWriter error)
+    internal static Store ForWork(StorePaths paths, TimeProvider clock, TextWriter error, bool acceptsLoss = false)
     {
         paths.Create();
         Log.Open(paths.Logs);
-        Store store = Store.OpenForWork(paths, clock, Progress(error));
+        Store store = Store.OpenForWork(paths, clock, Progress(error), acceptsLoss);
         Tell(store, error);
         if (!store.Report.IsSound)
         {
@@ -49,6 +49,11 @@ internal static class OpenStore
         if (store.Report.Torn is { } torn)
         {
             error.WriteLine(PrintableText.Escape($"The journal's end was torn: {torn.Words}."));
+        }
+
+        if (store.HeadFault is { } fault)
+        {
+            error.WriteLine(PrintableText.Escape($"The store has less or other than it had: {fault}."));
         }
     }
 

@@ -1,3 +1,7 @@
+using System.Text;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
+using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
 
@@ -6,6 +10,8 @@ internal sealed class Store : IJournal, IDisposable
 {
     private readonly StoreLock? _lock;
     private readonly StationKey? _key;
+    private long _headAt;          // the event that the head outside names
+    private TimeProvider? _clock;
     private readonly Journal _journal;
 
     private Store(StorePaths paths, StoreLock? held, StationKey? key, KeyList known, Journal journal, StoreIndex? index, string? noIndex, long seen)
@@ -23,6 +29,60 @@ internal sealed class Store : IJournal, IDisposable
 
     /// <summary>Where it is.</summary>
     public StorePaths Paths { get; }
+
+    /// <summary>What the store lacks of the head that was kept outside it, or has other, in words; null when nothing.</summary>
+    public string? HeadFault { get; private init; }
+
+    /// <summary>True when it holds all that is known of it.</summary>
+    public bool IsSound => Report.IsSound && HeadFault is null;
+
+    /// <summary>Keeps where the store ends now, outside it. What cannot be written there stops no bench.</summary>
+    public void KeepHead(DateTimeOffset at)
+    {
+        if (Paths.Head is not { } path || _key is not { } key)
+        {
+            return;
+        }
+
+        try
+        {
+            ChainPlace next = Records.NextPlace(key);
+            string folder = Path.GetDirectoryName(path)!;
+            Directory.CreateDirectory(folder);
+            OwnFile.Replace(path, Encoding.ASCII.GetBytes(ChainHead.Sign(next.Chain, next.Number - 1, next.Previous, at, _journal.LastNumber, _journal.LastHash, key).Text + "\n"));
+            _headAt = _journal.LastNumber;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or StoreException)
+        {
+            Log.Told(e);
+        }
+    }
+
+    /// <summary>The head that is kept of it outside; null when there is none.</summary>
+    /// <exception cref="StoreException">What is there is none.</exception>
+    public static ChainHead? KeptHead(StorePaths paths)
+    {
+        if (paths.Head is not { } path || !File.Exists(path))
+        {
+            return null;
+        }
+
+        return ChainHead.Read(StationKey.ReadText(path)) ?? throw new StoreException($"{path} says no head of a store. It was changed by hand; remove it, and the next record makes it again.");
+    }
+
+    /// <summary>What the store lacks of a head, or has other, in words; null when it holds all of it.</summary>
+    public string? Against(ChainHead head) => Against(head, _journal, Known);
+
+    private static string? Against(ChainHead head, Journal journal, KeyList known)
+    {
+        string when = FileWords.Instant(head.At);
+        return !head.IsSignedBy(known.Own) ? $"the head of {when} is signed with the key {head.Key}, which is none of this store's: it is another store, or its keys were changed"
+            : journal.LastNumber < head.Event ? $"on {when} it held {head.Event} events and {head.Record} records of its chain; now it ends at event {journal.LastNumber}"
+            : head.Event > 0 && HashAt(journal, head.Event) != head.EventHash ? $"it no longer holds what it held on {when}: event {head.Event} is another one"
+            : null;
+    }
+
+    private static string? HashAt(Journal journal, long number) => number == journal.LastNumber ? journal.LastHash : journal.ReadFrom(number).FirstOrDefault()?.Hash;
 
     /// <summary>What was found when it was opened: tell it.</summary>
     public OpenReport Report => _journal.Report;
@@ -43,8 +103,9 @@ internal sealed class Store : IJournal, IDisposable
     /// <param name="paths">Where it is.</param>
     /// <param name="clock">The clock.</param>
     /// <param name="progress">Called now and then while the journal is proven and the index is made.</param>
-    /// <exception cref="StoreException">Another bench has it, it cannot be written, or its end is missing.</exception>
-    public static Store OpenForWork(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress)
+    /// <param name="acceptsLoss">Goes on though it has less or other than its head.</param>
+    /// <exception cref="StoreException">Another bench has it, it cannot be written, or it has less or other than it had.</exception>
+    public static Store OpenForWork(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress, bool acceptsLoss = false)
     {
         StoreLock held = StoreLock.Take(paths);
         Journal? journal = null;
@@ -59,14 +120,26 @@ internal sealed class Store : IJournal, IDisposable
                 known = key.Adopt(paths, known, journal.IsSigned);
             }
 
+            string? lost = journal.Report.IsSound && KeptHead(paths) is { } head ? Against(head, journal, known) : null;
+            if (lost is not null && !acceptsLoss)
+            {
+                throw new StoreException($"The store {paths.Store} has less or other than it had: {lost}. Restore a backup; or, to go on without what is missing: records accept-loss --reason.");
+            }
+
+            if (acceptsLoss)
+            {
+                File.Delete(paths.Index);
+                File.Delete(paths.IndexToLook);
+            }
+
             StoreIndex? index = StoreIndex.ForWork(paths, known, journal, clock, progress, out string? why, out long seen);
             if (seen > journal.LastNumber)
             {
                 index?.Dispose();
-                throw new StoreException($"The journal in {paths.Journal} ends at event {journal.LastNumber}, but event {seen} was filed: events at its end are missing. Restore a backup; or, to go on without them, delete {paths.Index}.");
+                throw new StoreException($"The journal in {paths.Journal} ends at event {journal.LastNumber}, but event {seen} was filed: events at its end are missing. Restore a backup; or, to go on without them: records accept-loss --reason.");
             }
 
-            return new Store(paths, held, key, known, journal, index, why, seen);
+            return new Store(paths, held, key, known, journal, index, why, acceptsLoss ? 0 : seen) { _headAt = journal.LastNumber, _clock = clock };
         }
         catch
         {
@@ -101,7 +174,7 @@ internal sealed class Store : IJournal, IDisposable
             index?.CatchUp(journal, clock, progress, "catching up the index");   // or it would lack what was filed since
         }
 
-        return new Store(paths, null, null, known, journal, index, why, seen);
+        return new Store(paths, null, null, known, journal, index, why, seen) { HeadFault = journal.Report.IsSound && KeptHead(paths) is { } head ? Against(head, journal, known) : null };
     }
 
     /// <inheritdoc />
@@ -133,6 +206,11 @@ internal sealed class Store : IJournal, IDisposable
     /// <inheritdoc />
     public void Dispose()
     {
+        if (_clock is { } clock && _journal.LastNumber > _headAt)
+        {
+            KeepHead(clock.GetUtcNow());
+        }
+
         Index?.Dispose();
         _journal.Dispose();
         _key?.Dispose();

@@ -1,3 +1,5 @@
+using System.Security.Cryptography;
+using System.Text;
 using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
@@ -22,6 +24,9 @@ internal enum Platform
 internal sealed record StorePaths(string Store, string Settings, string Logs)
 {
     private const string Home = "CALIPER_STATION_HOME";
+
+    /// <summary>Where this store's head is kept, outside the store itself; null where the machine names no place.</summary>
+    public string? Head { get; init; }
 
     /// <summary>The journal's folder.</summary>
     public string Journal => Path.Combine(Store, "journal");
@@ -58,6 +63,20 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
     /// <exception cref="StoreException">Nothing names a place.</exception>
     public static StorePaths Find(string? store, Func<string, string?> variable, Platform platform, string home)
     {
+        StorePaths found = Find(store, variable, platform, home, out string? state);
+        return found with { Head = state is null ? null : Path.Combine(state, "heads", Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(Path.TrimEndingDirectorySeparator(found.Store))))[..16] + ".head") };
+    }
+
+    private static StorePaths Find(string? store, Func<string, string?> variable, Platform platform, string home, out string? state)
+    {
+        string? XdgState() => NotEmpty(variable("XDG_STATE_HOME")) is { } named && Path.IsPathRooted(named) ? named : home.Length > 0 ? Path.Combine(home, ".local", "state") : null;
+        string? applicationData = NotEmpty(variable("LOCALAPPDATA"));
+        state = platform switch
+        {
+            Platform.Unix => XdgState() is { } folder ? Path.Combine(folder, "caliper-station") : null,
+            Platform.Mac => home.Length > 0 ? Path.Combine(home, "Library", "Preferences", "CaliperStation") : null,
+            _ => (applicationData ?? (home.Length > 0 ? Path.Combine(home, "AppData", "Local") : null)) is { } folder ? Path.Combine(folder, "CaliperStation", "state") : null,
+        };
         string? own = store ?? NotEmpty(variable(Home));
         if (own is not null)
         {

@@ -44,6 +44,7 @@ public sealed class StandardStreamsTests : IDisposable
         shell.ArgumentList.Add("-c");
         shell.ArgumentList.Add($"exec {program.FileName} '{program.ArgumentList[0]}' {command}");
         shell.Environment["CALIPER_STATION_HOME"] = _station.Store;
+        shell.Environment["XDG_STATE_HOME"] = Path.Combine(_station.Folder, "state");
         shell.Environment["NO_COLOR"] = "1";
         using Process process = Process.Start(shell)!;
         process.StandardInput.Close();

@@ -51,6 +51,7 @@ internal sealed class Station : IDisposable
         }
 
         call.Environment["CALIPER_STATION_HOME"] = Store;
+        call.Environment["XDG_STATE_HOME"] = Path.Combine(Folder, "state");
         call.Environment["NO_COLOR"] = "1";
         call.Environment["DOTNET_TieredPGO"] = "0";   // a short life is not worth profiling
         return call;
