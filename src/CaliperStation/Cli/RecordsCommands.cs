@@ -417,6 +417,8 @@ internal static class RecordsImport
         List<RecordFinding> findings = [.. RecordChain.Verify(Filed(options.File, name), known, isPart: _ => true)];
         findings.AddRange(Filed(options.File, name).Where(filed => Differs(store, filed)).Select(filed => new RecordFinding(
             FindingKind.Inserted, filed.Where, PrintableText.Escape(filed.Sealed!.Record!.Id), "a record of that id is here already, and it says something else")));
+        findings.AddRange(Filed(options.File, name).Where(filed => filed.Sealed is { Record: { } record } seal && store.Known.OwnIds.Contains(record.Chain) != store.Known.Own.Contains(seal.PublicKey)).Select(filed => new RecordFinding(
+            FindingKind.Inserted, filed.Where, PrintableText.Escape(filed.Sealed!.Record!.Id), "a chain takes only its own station's keys, and this record names the chain of one station and bears the key of another")));
         if (findings.Count > 0)
         {
             (options.Json ? output : error).Write(options.Json ? CheckText.Json(0, findings) : CheckText.Text(name, 0, findings));

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Files;
 
 namespace CaliperStation.Devices;
 
@@ -54,7 +55,7 @@ internal static class CaptureText
     }
 
     /// <summary>Reads a whole capture.</summary>
-    /// <exception cref="CaptureException">A line is damaged; the message names it and says what is expected.</exception>
+    /// <exception cref="StationException">Exit 3: a line is damaged; the message names it and says what is expected.</exception>
     internal static IReadOnlyList<CaptureLine> Read(TextReader reader, string name)
     {
         List<CaptureLine> lines = [];
@@ -88,9 +89,6 @@ internal static class CaptureText
         return lines.Count > 0 ? lines : throw Fault(name, 1, "there is nothing in it to play");
     }
 
-    private static CaptureException Fault(string name, int line, string what) =>
-        new(string.Create(CultureInfo.InvariantCulture, $"{PrintableText.Escape(name)}:{line}: {what}."));
+    private static StationException Fault(string name, int line, string what) =>
+        new(ExitCode.BadFile, string.Create(CultureInfo.InvariantCulture, $"{PrintableText.Escape(name)}:{line}: {what}."));
 }
-
-/// <summary>A capture file the user gave is bad; exit code 3.</summary>
-internal sealed class CaptureException(string message) : Exception(message);

@@ -1,6 +1,7 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Wire;
+using CaliperStation.Files;
 
 namespace CaliperStation.Devices;
 
@@ -48,22 +49,25 @@ internal sealed class ReplayCaliper : ICaliper
     public ReadingSource Source => ReadingSource.Replay;
 
     /// <summary>A capture from a file.</summary>
-    /// <exception cref="CaptureException">It cannot be read, or a line is damaged.</exception>
+    /// <exception cref="StationException">Exit 3: it cannot be read, or a line is damaged.</exception>
     internal static ReplayCaliper Load(string path, Func<IFrameDecoder> decoder, LengthUnit bareUnit, TimeProvider time, ByteTap? tap = null)
     {
         try
         {
-            using StreamReader reader = new(path);
-            if (reader.BaseStream.CanSeek && reader.BaseStream.Length > LargestFile)
+            long length = new FileInfo(path).Length;   // a pipe or a device has none, and opening one may wait for ever
+            if (length is 0 or > LargestFile)
             {
-                throw new CaptureException($"{PrintableText.Escape(path)} is larger than any capture of a caliper ({LargestFile / 1_000_000} MB).");
+                throw new StationException(ExitCode.BadFile, length == 0
+                    ? $"{PrintableText.Escape(path)} holds nothing; a capture is a file that \"caliper listen --save\" wrote."
+                    : $"{PrintableText.Escape(path)} is larger than any capture of a caliper ({LargestFile / 1_000_000} MB).");
             }
 
+            using StreamReader reader = new(path);
             return new ReplayCaliper(Path.GetFileName(path), CaptureText.Read(reader, path), decoder, bareUnit, time, tap);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException)
         {
-            throw new CaptureException($"{PrintableText.Escape(path)} cannot be read: {PrintableText.Escape(e.Message)}");
+            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be read: {PrintableText.Escape(e.Message)}", e);
         }
     }
 

@@ -2,6 +2,7 @@ using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
+using CaliperStation.Files;
 using CsCheck;
 using Microsoft.Extensions.Time.Testing;
 
@@ -49,8 +50,9 @@ public sealed class CaptureTests
     [InlineData("# caliper-station capture 1\n2.0 \"a\"\n1.0 \"b\"", "f:3: its time lies before")]
     public void A_damaged_capture_is_refused_with_its_line(string text, string why)
     {
-        CaptureException refused = Assert.Throws<CaptureException>(() => CaptureText.Read(new StringReader(text), "f"));
+        StationException refused = Assert.Throws<StationException>(() => CaptureText.Read(new StringReader(text), "f"));
 
+        Assert.Equal(ExitCode.BadFile, refused.ExitCode);
         Assert.Contains(why, refused.Message);
     }
 

@@ -1,6 +1,8 @@
 using CaliperStation.Cli;
+using CaliperStation.Core.Records;
 using CaliperStation.Files;
 using CaliperStation.Storage;
+using Record = CaliperStation.Core.Records.Record;
 
 namespace CaliperStation.Tests.Storage;
 
@@ -85,6 +87,27 @@ public sealed class BackupAndImportTests : IDisposable
             Assert.Equal(2, mine.Records.Find("sitting-10")!.Sealed!.Record!.Number);   // on the own chain
             Assert.Empty(mine.Records.Verify().Findings);
         }
+    }
+
+    /// <summary>An admitted key of another bench may sign what it likes, but not for our chain, nor we for its.</summary>
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void A_record_that_names_the_chain_of_one_station_and_bears_the_key_of_another_is_not_imported(bool ourChain)
+    {
+        StoreFixture.Fill(_place.Paths, 1);
+        _ = Exported();
+        string key = Directory.GetFiles(_other.Paths.Keys, "*.pub.pem").Single();
+        using StationKey own = StationKey.Open(_place.Paths);
+        using StationKey foreign = StationKey.Open(_other.Paths);
+        (StationKey chain, StationKey signer) = ourChain ? (own, foreign) : (foreign, own);
+        string file = Path.Combine(_other.Path, "forged.jsonl");
+        File.WriteAllText(file, SealedRecord.Seal(StoreFixture.Make(77, new ChainPlace(chain.Id, 1_000_000, Record.NoPrevious)), signer).ToText() + "\n");
+
+        Assert.Equal(ExitCode.BadFile, Assert.Throws<StationException>(() => RecordsImport.Run(new(_place.Path, file, [key], false), _out, _error)).ExitCode);
+        using Store mine = StoreFixture.Work(_place.Paths);
+        Assert.Null(mine.Records.Find("sitting-77"));
+        Assert.Equal(2, mine.Records.NextPlace(mine.Key).Number);
     }
 
     [Fact]

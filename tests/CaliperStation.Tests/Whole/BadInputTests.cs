@@ -59,6 +59,20 @@ public sealed class BadInputTests : IDisposable
         Assert.Contains("--help", ran.Error, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("measure", "--plain", "--port", "replay:")]
+    [InlineData("caliper", "listen", "replay:")]
+    public void A_bad_capture_is_a_bad_file_wherever_one_is_played(params string[] words)
+    {
+        string[] bad = [_station.File("bad.cap", "no capture"), _station.File("empty.cap", ""), Path.Combine(_station.Folder, "missing.cap"), _station.Folder, .. File.Exists("/dev/zero") ? ["/dev/zero"] : (string[])[]];
+        foreach (string capture in bad)
+        {
+            Ran ran = _station.Run("", [.. words[..^1], words[^1] + capture]);
+            Assert.Equal(3, ran.ExitCode);
+            Assert.Contains(Path.GetFileName(capture), ran.Error, StringComparison.Ordinal);
+        }
+    }
+
     [Fact]
     public void A_tag_may_begin_with_what_other_programs_take_for_a_file_of_options()
     {
