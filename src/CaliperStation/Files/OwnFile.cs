@@ -80,6 +80,30 @@ internal static partial class OwnFile
     /// <summary>True for the exception of a file that another process has.</summary>
     internal static bool IsHeld(IOException e) => e.HResult is Held or HeldOnMac or HeldOnWindows;
 
+    /// <summary>True for what is there but is no plain file: a link, a pipe, a device. Looks without waiting for a pipe's other end.</summary>
+    /// <exception cref="IOException">It cannot be looked at.</exception>
+    internal static bool IsNoFile(string path)
+    {
+        if (new FileInfo(path).LinkTarget is not null || Directory.Exists(path))
+        {
+            return true;
+        }
+
+        if (OperatingSystem.IsWindows())
+        {
+            return false;
+        }
+
+        using SafeFileHandle handle = new(OpenHandle(path, _readOnly | (OperatingSystem.IsMacOS() ? 0x4 : 0x800)), ownsHandle: true);   // O_NONBLOCK
+        if (handle.IsInvalid)
+        {
+            return false;   // whoever opens it says why
+        }
+
+        using FileStream stream = new(handle, FileAccess.Read, bufferSize: 0);
+        return !stream.CanSeek;
+    }
+
     /// <summary>Holds a folder against others who ask for the same, until it is disposed or the process ends (flock(2)).</summary>
     /// <returns>Null where others have it, and where the system or the file system has no such hold.</returns>
     internal static IDisposable? HoldFolder(string folder, out bool others)

@@ -11,8 +11,10 @@ internal sealed class DiskJournalFolder(string path) : IJournalFolder
 
     /// <inheritdoc />
     public IReadOnlyList<string> Names() => Directory.Exists(path)
-        ? [.. Directory.EnumerateFiles(path).Select(file => System.IO.Path.GetFileName(file))]
-        : [];
+        ? [.. Directory.EnumerateFileSystemEntries(path).Select(file => !OwnFile.IsNoFile(file)
+            ? System.IO.Path.GetFileName(file)
+            : throw new IOException($"{System.IO.Path.GetFileName(file)} in it is a link, a pipe, a device or a folder, no file that a bench made"))]
+        : File.Exists(path) ? throw new IOException("it is no folder") : [];
 
     /// <inheritdoc />
     public IJournalFile Open(string name, bool forWriting) => Open(name, FileMode.Open, forWriting ? FileAccess.ReadWrite : FileAccess.Read);

@@ -65,6 +65,45 @@ public class StoreLockAndPathsTests
         Assert.Equal([1L, 2L], second.Read().Select(line => line.Number));
     }
 
+    [Theory]
+    [InlineData("link")]
+    [InlineData("pipe")]
+    [InlineData("folder")]
+    [InlineData("no folder at all")]
+    public async Task What_is_no_file_in_the_place_of_a_segment_is_refused_at_once(string what)
+    {
+        using TemporaryFolder place = new();
+        StoreFixture.Fill(place.Paths, 1);
+        string segment = Directory.GetFiles(place.Paths.Journal).Single();
+        string aside = System.IO.Path.Combine(place.Path, "aside");
+        File.Move(segment, aside);
+        switch (what)
+        {
+            case "link":
+                File.CreateSymbolicLink(segment, aside);
+                break;
+            case "pipe":
+                using (System.Diagnostics.Process made = System.Diagnostics.Process.Start("mkfifo", [segment]))
+                {
+                    await made.WaitForExitAsync();
+                }
+
+                break;
+            case "folder":
+                Directory.CreateDirectory(segment);
+                break;
+            default:
+                Directory.Delete(place.Paths.Journal);
+                File.Move(aside, place.Paths.Journal);
+                break;
+        }
+
+        foreach (Action opened in (Action[])[() => StoreFixture.Look(place.Paths).Dispose(), () => StoreFixture.Work(place.Paths).Dispose()])
+        {
+            await Assert.ThrowsAsync<StoreException>(() => Task.Run(opened).WaitAsync(TimeSpan.FromSeconds(20)));
+        }
+    }
+
     [Fact]
     public void A_lock_that_cannot_be_opened_is_no_store_in_use()
     {
