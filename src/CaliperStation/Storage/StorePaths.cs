@@ -25,6 +25,10 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
 {
     private const string Home = "CALIPER_STATION_HOME";
 
+    /// <summary>The passphrase that locks the station's key, from <c>CALIPER_STATION_PASSPHRASE</c> or the file that <c>CALIPER_STATION_PASSPHRASE_FILE</c> names; null for none.</summary>
+    /// <exception cref="StoreException">The file cannot be read.</exception>
+    public Func<string?> Passphrase { get; init; } = () => null;
+
     /// <summary>Where this store's head is kept, outside the store itself; null where the machine names no place.</summary>
     public string? Head { get; init; }
 
@@ -64,7 +68,9 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
     public static StorePaths Find(string? store, Func<string, string?> variable, Platform platform, string home)
     {
         StorePaths found = Find(store, variable, platform, home, out string? state);
-        return found with { Head = state is null ? null : Path.Combine(state, "heads", Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(Path.TrimEndingDirectorySeparator(found.Store))))[..16] + ".head") };
+        string? Passphrase() => NotEmpty(variable("CALIPER_STATION_PASSPHRASE"))
+            ?? (NotEmpty(variable("CALIPER_STATION_PASSPHRASE_FILE")) is { } file ? NotEmpty(StationKey.ReadText(file).TrimEnd('\r', '\n')) : null);
+        return found with { Passphrase = Passphrase, Head = state is null ? null : Path.Combine(state, "heads", Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(Path.TrimEndingDirectorySeparator(found.Store))))[..16] + ".head") };
     }
 
     private static StorePaths Find(string? store, Func<string, string?> variable, Platform platform, string home, out string? state)
