@@ -498,12 +498,12 @@ internal sealed partial class Journal : IJournal, IDisposable
             {
                 if (chain.Prove(raw, segment.Name) is null && chain.IsSigned && !chain.IsSignedBy(own))
                 {
-                    return new(segment.Name, raw.Line, DamageKind.Changed, $"event {chain.LastNumber} is not signed by a key of this station: it, or an event since the last one that is, was changed or put in");
+                    return new(segment.Name, raw.Line, DamageKind.NotSigned, $"event {chain.LastNumber} is not signed by a key of this station: it, or an event since the last one that is, was changed or put in");
                 }
             }
         }
 
-        return new("", 0, DamageKind.Changed, "the journal changed while it was looked at");
+        return new("", 0, DamageKind.NotSigned, "the journal changed while it was looked at");
     }
 
     /// <summary>True when the bytes behind the last good line are a torn (unfinished) write, not later corruption of a complete line.</summary>

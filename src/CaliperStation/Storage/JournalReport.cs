@@ -33,6 +33,9 @@ internal enum DamageKind
     /// <summary>The line's bytes do not give its hash.</summary>
     Changed,
 
+    /// <summary>The line gives its hash, but the station did not sign it.</summary>
+    NotSigned,
+
     /// <summary>Lines before this one are gone.</summary>
     Missing,
 

@@ -156,7 +156,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
                 lines++;
                 if (line.Damage is { } damage)
                 {
-                    findings.Add(new(damage.Kind == DamageKind.Missing ? FindingKind.Missing : damage.Kind == DamageKind.OutOfOrder ? FindingKind.OutOfOrder : FindingKind.Changed, line.Place.ToString(), "", damage.Words));
+                    findings.Add(Finding(damage));
                 }
 
                 if (line.Line is { Kind: Kind })
@@ -181,6 +181,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         IReadOnlyList<RecordFinding> chain = RecordChain.Verify(
             Lines().AsParallel().AsOrdered().Select(Checked).AsSequential().Select(Compared), known.All, heads, chain => !own.Contains(chain));   // of another station only what was imported is here
         findings.AddRange(chain);
+        findings.AddRange(journal.Report.Damage.Where(damage => damage.Kind == DamageKind.NotSigned).Select(Finding));   // the chain of hashes alone does not show it
         if (seen > journal.LastNumber)
         {
             findings.Add(new(FindingKind.Missing, "", "", $"the journal ends at event {journal.LastNumber}, but the index has seen event {seen}: events at the end are missing"));
@@ -214,6 +215,18 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         long? check = at.Holds && seal?.Record is { } record ? IndexDocuments.CheckOf(IndexDocuments.Record(at.Line, at.Place, record, seal, known.All)) : null;
         return (new FiledRecord(at.Place.ToString(), seal), at.Line.Number, check);
     }
+
+    private static RecordFinding Finding(JournalDamage damage) => new(
+        damage.Kind switch
+        {
+            DamageKind.Missing => FindingKind.Missing,
+            DamageKind.OutOfOrder => FindingKind.OutOfOrder,
+            DamageKind.NotSigned => FindingKind.BadSignature,
+            _ => FindingKind.Changed,
+        },
+        $"{damage.File}, line {damage.Line}",
+        "",
+        damage.Words);
 
     private IEnumerable<FiledRecord> Sound() => journal.Scan()
         .Where(line => line is { Holds: true, Line.Kind: Kind })

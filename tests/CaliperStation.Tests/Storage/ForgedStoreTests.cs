@@ -161,7 +161,14 @@ public sealed class ForgedStoreTests : IDisposable
     private long? NumberOfDamage()
     {
         using Store look = StoreFixture.Look(Paths);
-        return look.Report.IsSound ? null : Assert.Single(look.Report.Damage).Line;
+        if (look.Report.IsSound)
+        {
+            return null;
+        }
+
+        int line = Assert.Single(look.Report.Damage).Line;
+        Assert.Contains(look.Records.Verify().Findings, finding => finding.Where == $"2026-11.jsonl, line {line}");
+        return line;
     }
 
     public void Dispose() => _place.Dispose();
