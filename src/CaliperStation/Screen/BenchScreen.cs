@@ -38,9 +38,12 @@ internal sealed class BenchScreen : IDisposable
     private int _signalCount;
     private volatile bool _isDying;
 
-    private BenchScreen(BenchModel first, IApplication app, BenchColours colours, SwitchKeys? switches)
+    private readonly TerminalMode? _mode;
+
+    private BenchScreen(BenchModel first, IApplication app, BenchColours colours, SwitchKeys? switches, TerminalMode? mode = null)
     {
         _app = app;
+        _mode = mode;
         _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
         _window = new BenchWindow(first, colours, Tell, switches, TimeProvider.System);
         Application.MaximumIterationsPerSecond = TurnsPerSecond;
@@ -53,6 +56,24 @@ internal sealed class BenchScreen : IDisposable
         foreach (PosixSignal signal in (ReadOnlySpan<PosixSignal>)[PosixSignal.SIGINT, PosixSignal.SIGTERM, PosixSignal.SIGHUP])
         {
             _signals.Add(PosixSignalRegistration.Create(signal, StopOnSignal));
+        }
+
+        if (mode is not null && !OperatingSystem.IsWindows())
+        {
+            _signals.Add(PosixSignalRegistration.Create(PosixSignal.SIGTSTP, context =>
+            {
+                context.Cancel = true;
+                OnScreen(Suspend);
+            }));
+            _signals.Add(PosixSignalRegistration.Create(PosixSignal.SIGCONT, _ => OnScreen(GoOn)));
+            app.Keyboard.KeyDown += (_, key) =>
+            {
+                if (key == Key.Z.WithCtrl)
+                {
+                    key.Handled = true;
+                    OnScreen(Suspend);
+                }
+            };
         }
     }
 
@@ -72,6 +93,7 @@ internal sealed class BenchScreen : IDisposable
 
         BenchColours colours = BenchColours.For(Environment.GetEnvironmentVariable("NO_COLOR"), Environment.GetEnvironmentVariable("COLORTERM"));
         Prepare(colours);
+        TerminalMode mode = new();
         IApplication app = Application.Create();
         try
         {
@@ -80,7 +102,8 @@ internal sealed class BenchScreen : IDisposable
             // Mouse tracking takes the terminal's own marking and copying of text away, and the bench has no use for it.
             app.Mouse.IsMouseDisabled = true;
             app.Driver?.WriteRaw("\e[?1003l\e[?1015l\e[?1006l");
-            return new BenchScreen(first, app, colours, switches);
+            mode.KeepRaw();
+            return new BenchScreen(first, app, colours, switches, mode);
         }
         catch
         {
@@ -211,6 +234,27 @@ internal sealed class BenchScreen : IDisposable
             using Process self = Process.GetCurrentProcess();
             self.Kill();
         }
+    }
+
+    /// <summary>Gives the terminal to the shell and stops; <see cref="GoOn"/> follows the signal that continues it.</summary>
+    private void Suspend()
+    {
+        if (TerminalMode.CanStop)
+        {
+            _app.Driver?.WriteRaw("\e[?2004l\e[0m\e[?1049l\e[?25h");
+            _mode?.GiveBack();
+            TerminalMode.Stop();
+        }
+    }
+
+    /// <summary>Takes the terminal again after a stop of any kind, also one that could not be caught, and draws every cell.</summary>
+    private void GoOn()
+    {
+        _mode?.TakeAgain();
+        _app.Driver?.WriteRaw("\e[?1049h\e[?25l\e[?2004h\e[2J");
+        _app.Driver?.ClearContents();
+        _window.SetNeedsDraw();
+        _app.LayoutAndDraw(true);
     }
 
     private void DrawNewest()

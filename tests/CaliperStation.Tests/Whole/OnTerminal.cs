@@ -17,9 +17,14 @@ internal sealed class OnTerminal : IDisposable
 
     /// <summary>Starts it under util-linux's <c>script</c>, which gives it a terminal of 24 lines of 80 cells.</summary>
     internal OnTerminal(Station station, params IEnumerable<string> arguments)
+        : this(station, arguments, "exec ", "")
+    {
+    }
+
+    private OnTerminal(Station station, IEnumerable<string> arguments, string before, string after)
     {
         ProcessStartInfo plain = station.Call(arguments);
-        string command = $"stty rows 24 cols 80; exec {string.Join(' ', plain.ArgumentList.Prepend(plain.FileName).Select(Quoted))}";
+        string command = $"stty rows 24 cols 80; {before}{string.Join(' ', plain.ArgumentList.Prepend(plain.FileName).Select(Quoted))}{after}";
         plain.FileName = "script";
         plain.ArgumentList.Clear();
         foreach (string argument in (string[])["--quiet", "--flush", "--return", "--command", command, "/dev/null"])
@@ -32,6 +37,9 @@ internal sealed class OnTerminal : IDisposable
         _process = Process.Start(plain)!;
         _reading = Task.Run(ReadAsync);
     }
+
+    /// <summary>Starts it as a job of a shell, which shows the terminal's settings once the job is stopped, and lets it go on.</summary>
+    internal static OnTerminal AsJob(Station station, params IEnumerable<string> arguments) => new(station, arguments, "set -m; ", "; stty -a; fg");
 
     /// <summary>True where such a terminal can be had.</summary>
     internal static bool IsPossible => OperatingSystem.IsLinux() && File.Exists("/usr/bin/script");

@@ -73,6 +73,25 @@ public sealed class ScreenTests : IDisposable
     }
 
     [TerminalFact]
+    public async Task A_stopped_bench_gives_the_shell_its_terminal_and_is_drawn_again_whole()
+    {
+        string standard = _station.File("coat.toml", TestStandard.Text);
+        using OnTerminal bench = OnTerminal.AsJob(_station, "measure", standard, "--tag", "QG-1", "--hand", "AB", "--port", "none");
+        await bench.SeeAsync("Clean gloves on");
+        bench.Press("\u001a");   // Ctrl-Z
+        await bench.SeeAsync("\u001b[?1049l");
+        await bench.SeeAsync(" icanon");   // not "-icanon": lines, as a shell wants them
+        await bench.SeeAsync(" echo ");
+        await bench.SeeAsync("\u001b[?1049h");
+        await bench.SeeAsync("Clean gloves on");   // no cell of it had changed
+        bench.PressCalmly("\r");
+        await bench.SeeAsync("bar low left");
+        bench.Press("\u0011");   // Ctrl-Q
+
+        Assert.Equal(130, await bench.EndAsync());
+    }
+
+    [TerminalFact]
     public async Task A_bench_whose_terminal_is_gone_ends_and_frees_the_store()
     {
         string[] arguments = ["measure", _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--port", "none"];
