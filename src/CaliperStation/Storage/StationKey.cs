@@ -211,7 +211,8 @@ internal sealed class StationKey : IRecordSigner, IDisposable
             if (text.StartsWith(Locked, StringComparison.Ordinal))
             {
                 key.ImportFromEncryptedPem(text, passphrase() ?? throw new StoreException(
-                    $"The station's key {path} is locked by a passphrase. Name it in CALIPER_STATION_PASSPHRASE, or in a file that CALIPER_STATION_PASSPHRASE_FILE names.") { IsWrongUsage = true });
+                    $"The station's key {path} is locked by a passphrase. Name it in CALIPER_STATION_PASSPHRASE, or in a file that CALIPER_STATION_PASSPHRASE_FILE names.")
+                { IsWrongUsage = true });
             }
             else
             {
