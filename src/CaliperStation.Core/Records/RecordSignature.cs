@@ -18,6 +18,9 @@ public interface IRecordSigner
 /// <summary>Checks signatures: ECDSA over P-256 with SHA-256 (FIPS 186-5).</summary>
 public static class RecordSignature
 {
+    [ThreadStatic]
+    private static (string? Text, ECDsa? Key) _last;   // a store's records bear one key, and to make it ready takes a third of a check
+
     private const int PublicKeyLength = 91;
     private const int SignatureLength = 64;
 
@@ -31,16 +34,27 @@ public static class RecordSignature
     /// <summary>True when the signature of those bytes was made with the key's other half. Text that is no key or no signature is simply false.</summary>
     public static bool Verify(string publicKey, ReadOnlySpan<byte> bytes, string signature)
     {
-        if (Decode(publicKey, PublicKeyLength) is not { } key || !key.AsSpan().StartsWith(Head) || Decode(signature, SignatureLength) is not { } signed)
+        if (Decode(signature, SignatureLength) is not { } signed)
         {
             return false;
         }
 
         try
         {
-            using ECDsa ecdsa = ECDsa.Create();
-            ecdsa.ImportSubjectPublicKeyInfo(key, out _);
-            return ecdsa.VerifyData(bytes, signed, HashAlgorithmName.SHA256, DSASignatureFormat.IeeeP1363FixedFieldConcatenation);
+            if (_last.Text != publicKey)
+            {
+                if (Decode(publicKey, PublicKeyLength) is not { } key || !key.AsSpan().StartsWith(Head))
+                {
+                    return false;
+                }
+
+                ECDsa made = ECDsa.Create();
+                made.ImportSubjectPublicKeyInfo(key, out _);
+                _last.Key?.Dispose();
+                _last = (publicKey, made);
+            }
+
+            return _last.Key!.VerifyData(bytes, signed, HashAlgorithmName.SHA256, DSASignatureFormat.IeeeP1363FixedFieldConcatenation);
         }
         catch (CryptographicException)
         {
