@@ -18,7 +18,7 @@ public enum RecordKind
 }
 
 /// <summary>A closed sitting: unchangeable once sealed. It holds a tag and initials, no names.</summary>
-/// <param name="Schema">The form of its bytes, 1 or 2. Schema 2 has the hand of each take, all hands, practice and corrected tags.</param>
+/// <param name="Schema">The form of its bytes, 1 to 3. Schema 2 has the hand of each take, all hands, practice and corrected tags; schema 3 the events it was made of, what was confirmed and what was withdrawn.</param>
 /// <param name="Chain">The chain it belongs to: the id of the key that signed the chain's first record.</param>
 /// <param name="Number">Its place in the chain, from 1.</param>
 /// <param name="Previous">SHA-256 of the bytes of the record before it in the chain, lower-case hexadecimal; 64 zeros for the first.</param>
@@ -65,7 +65,10 @@ public sealed record Record(
     bool Verified)
 {
     /// <summary>The form that is written now.</summary>
-    public const int CurrentSchema = 2;
+    public const int CurrentSchema = 3;
+
+    /// <summary>The form that did not say of which events it was made, nor what was withdrawn.</summary>
+    public const int SecondSchema = 2;
 
     /// <summary>The form that had one hand for all takes.</summary>
     public const int FirstSchema = 1;
@@ -82,11 +85,30 @@ public sealed record Record(
     /// <summary>How the tag was corrected in the sitting, in order; empty in schema 1.</summary>
     public IReadOnlyList<RecordTagCorrection> TagCorrections { get; init; } = [];
 
+    /// <summary>The first and the last event of the journal that it was made of; null before schema 3, and where no journal was kept.</summary>
+    public RecordEvents? Events { get; init; }
+
+    /// <summary>Readiness lines that were confirmed, in order; empty before schema 3.</summary>
+    public IReadOnlyList<RecordConfirmation> Confirmed { get; init; } = [];
+
+    /// <summary>Takes that no longer count, in the order in which they ceased to; empty before schema 3.</summary>
+    public IReadOnlyList<RecordWithdrawal> Withdrawn { get; init; } = [];
+
     /// <summary>True for a practice record: it says so, or holds a reading that no person took, whatever it says. It is never verified, and no blouse is ready by it.</summary>
-    public bool IsPractice => Practice || Readings.Any(reading => reading.Takes.Any(take => take.IsPretended));
+    public bool IsPractice => Practice || Readings.SelectMany(reading => reading.Takes).Concat(Withdrawn.SelectMany(withdrawal => withdrawal.Takes)).Any(take => take.IsPretended);
 
     /// <summary>True when it says that it is verified and is not for practice.</summary>
     public bool IsVerified => Verified && !IsPractice;
+
+    /// <summary>What it says that cannot be true beside something else it says; null when nothing.</summary>
+    public string? Contradiction =>
+        Closed < Started ? "it ends before it begins"
+        : Verdicts.Any(verdict => verdict.IsWithinAgainstItsLimits) ? "a verdict of it is within, and its value is beyond its limits"
+        : Comparisons.Any(comparison => comparison.Agrees != comparison.En <= 1) ? "a comparison of it agrees, or not, against its own figure"
+        : Verified && Asides.Count > 0 ? "it is called verified, and something was set aside"
+        : Verified && Verdicts.Any(verdict => verdict.Verdict != Verdict.Within) ? "it is called verified, and a verdict of it is not within"
+        : Verified && !Agrees ? "it is called verified, and a step measured again does not agree"
+        : null;
 
     /// <summary>True when every step measured again agrees with the record looked back at; true when there is none.</summary>
     public bool Agrees => Comparisons.All(comparison => comparison.Agrees);
@@ -127,6 +149,12 @@ public sealed record RecordVerdict(
     double Conformance,
     Verdict Verdict)
 {
+    private const double RoundingOfLimits = 1e-12;   // relative; a limit of an angle or a share is itself rounded
+
+    /// <summary>True when it is called within though its value is beyond a limit.</summary>
+    public bool IsWithinAgainstItsLimits => Verdict == Verdict.Within
+        && (Value < Lower - (Math.Abs(Value) * RoundingOfLimits) || Value > Upper + (Math.Abs(Value) * RoundingOfLimits));
+
     /// <summary>True when the lower limit itself was not allowed.</summary>
     public bool LowerExcluded { get; init; }
 
@@ -139,6 +167,24 @@ public sealed record RecordAside(string Relation, string? Step, string Reason, D
 
 /// <summary>The tag was corrected: <paramref name="From"/> was the wrong one.</summary>
 public sealed record RecordTagCorrection(string From, string Reason, DateTimeOffset At);
+
+/// <summary>An event of the journal.</summary>
+/// <param name="Number">Its number, from 1.</param>
+/// <param name="Hash">Its hash, 64 lower-case hexadecimal digits: it stands for every event up to this one.</param>
+public sealed record EventMark(long Number, string Hash);
+
+/// <summary>The events that a record was made of: those between, of the same sitting, too.</summary>
+public sealed record RecordEvents(EventMark First, EventMark Last);
+
+/// <summary>A readiness line was confirmed.</summary>
+public sealed record RecordConfirmation(string Line, DateTimeOffset At);
+
+/// <summary>Takes of a step that no longer count.</summary>
+/// <param name="Step">The step.</param>
+/// <param name="Moved">True when an item they depend on was moved; false when they were withdrawn to be taken again.</param>
+/// <param name="At">When.</param>
+/// <param name="Takes">The takes, in order.</param>
+public sealed record RecordWithdrawal(string Step, bool Moved, DateTimeOffset At, IReadOnlyList<Reading> Takes);
 
 /// <summary>Items moved.</summary>
 public sealed record RecordMove(IReadOnlyList<string> Items, DateTimeOffset At);

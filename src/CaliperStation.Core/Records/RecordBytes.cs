@@ -10,7 +10,7 @@ public static class RecordBytes
     /// <exception cref="ArgumentException">The schema is not known, or a number is not finite.</exception>
     public static byte[] Write(Record record)
     {
-        if (record.Schema is not (Record.FirstSchema or Record.CurrentSchema))
+        if (record.Schema is < Record.FirstSchema or > Record.CurrentSchema)
         {
             throw new ArgumentException($"Records of schema {record.Schema} cannot be written.", nameof(record));
         }
@@ -22,6 +22,7 @@ public static class RecordBytes
     private static void Members(CanonicalJson json, Record record)
     {
         bool first = record.Schema == Record.FirstSchema;
+        bool third = record.Schema > Record.SecondSchema;
         json.Name("answers").Object(() =>
         {
             foreach ((string question, string answer) in record.Answers.OrderBy(pair => pair.Key, StringComparer.Ordinal))
@@ -39,6 +40,28 @@ public static class RecordBytes
         json.Name("chain").Text(record.Chain);
         json.Name("closed").Instant(record.Closed);
         json.Name("comparisons").Array(record.Comparisons, comparison => Comparison(json, comparison));
+        if (third)
+        {
+            json.Name("confirmed").Array(record.Confirmed, confirmation => json.Object(() =>
+            {
+                json.Name("at").Instant(confirmation.At);
+                json.Name("line").Text(confirmation.Line);
+            }));
+            json.Name("events");
+            if (record.Events is { } events)
+            {
+                json.Object(() =>
+                {
+                    Mark(json.Name("first"), events.First);
+                    Mark(json.Name("last"), events.Last);
+                });
+            }
+            else
+            {
+                json.Null();
+            }
+        }
+
         json.Name("hand").Text(record.Hand);
         if (!first)
         {
@@ -100,7 +123,23 @@ public static class RecordBytes
 
         json.Name("verdicts").Array(record.Verdicts, verdict => Verdict(json, verdict));
         json.Name("verified").Truth(record.Verified);
+        if (third)
+        {
+            json.Name("withdrawn").Array(record.Withdrawn, withdrawal => json.Object(() =>
+            {
+                json.Name("at").Instant(withdrawal.At);
+                json.Name("step").Text(withdrawal.Step);
+                json.Name("takes").Array(withdrawal.Takes, take => Take(json, take, false));
+                json.Name("why").Text(RecordWords.Why(withdrawal));
+            }));
+        }
     }
+
+    private static void Mark(CanonicalJson json, EventMark mark) => json.Object(() =>
+    {
+        json.Name("hash").Text(mark.Hash);
+        json.Name("number").Whole(mark.Number);
+    });
 
     private static void Comparison(CanonicalJson json, RecordComparison comparison) => json.Object(() =>
     {

@@ -76,6 +76,11 @@ public static class RecordChain
             yield return new(FindingKind.BadSignature, file.Where, id, $"record {id} bears a signature that is not its own");
         }
 
+        if (seal.Record?.Contradiction is { } contradiction)
+        {
+            yield return new(FindingKind.Contradiction, file.Where, id, $"record {id} contradicts itself: {contradiction}");
+        }
+
         if (!knownKeys.Contains(seal.PublicKey))
         {
             yield return new(FindingKind.UnknownKey, file.Where, id, $"record {id} is signed with a key that is not known here ({RecordSignature.KeyId(seal.PublicKey) ?? "not a key"})");

@@ -18,6 +18,9 @@ public enum FindingKind
     /// <summary>It is signed with a key that is not this station's.</summary>
     UnknownKey,
 
+    /// <summary>It says two things that cannot both be true, though it is signed.</summary>
+    Contradiction,
+
     /// <summary>Its signature is not over its bytes, or not that key's.</summary>
     BadSignature,
 }

@@ -13,7 +13,7 @@ public static class RecordOfRemeasurement
 {
     /// <summary>The record.</summary>
     /// <exception cref="ArgumentException">It is not signed, or <paramref name="first"/> is not the record it looks back at.</exception>
-    public static Record Make(Remeasurement remeasurement, Record first, ChainPlace place)
+    public static Record Make(Remeasurement remeasurement, Record first, ChainPlace place, RecordEvents? events = null)
     {
         DateTimeOffset closed = remeasurement.State.Signed?.At ?? throw new ArgumentException("A remeasurement becomes a record by its signature.", nameof(remeasurement));
         IReadOnlyList<RecordComparison> comparisons = Compare(remeasurement, first);
@@ -44,6 +44,8 @@ public static class RecordOfRemeasurement
         {
             Hands = RecordOfSitting.HandsOf(remeasurement.State, remeasurement.State.Signed.Initials),
             Practice = practice,
+            Events = events,
+            Withdrawn = RecordOfSitting.Withdrawals(remeasurement.State, remeasurement.State.Signed.Initials),
         };
     }
 

@@ -16,8 +16,11 @@ public sealed record ChainPlace(string Chain, long Number, string Previous);
 public static class RecordOfSitting
 {
     /// <summary>The record.</summary>
+    /// <param name="view">The sitting.</param>
+    /// <param name="place">Where it comes in its chain.</param>
+    /// <param name="events">The events of the journal it is made of; null where no journal is kept.</param>
     /// <exception cref="ArgumentException">The sitting is not signed.</exception>
-    public static Record Make(SittingView view, ChainPlace place)
+    public static Record Make(SittingView view, ChainPlace place, RecordEvents? events = null)
     {
         SittingState state = view.State;
         SittingEvent.Signed signed = state.Signed ?? throw new ArgumentException("A sitting becomes a record by its signature.", nameof(view));
@@ -50,13 +53,23 @@ public static class RecordOfSitting
         {
             Hands = HandsOf(state, signed.Initials),
             Practice = state.IsPractice,
+            Events = events,
+            Confirmed = [.. state.Confirmed.Select(confirmed => new RecordConfirmation(Plain(confirmed.Line), confirmed.At))],
+            Withdrawn = Withdrawals(state, signed.Initials),
             TagCorrections = [.. state.TagCorrections.Select(correction => new RecordTagCorrection(Plain(correction.From), Plain(correction.Reason), correction.At))],
         };
     }
 
     /// <summary>The takes of a step; one whose hand was not said is the signer's.</summary>
     internal static IReadOnlyList<Reading> Takes(SittingState state, string step, string signer) =>
-        [.. state.Readings[step].Takes.Select(take => take with { Raw = Plain(take.Raw), Hand = take.Hand.Length > 0 ? take.Hand : signer })];
+        Takes(state.Readings[step].Takes, signer);
+
+    private static IReadOnlyList<Reading> Takes(IEnumerable<Reading> takes, string signer) =>
+        [.. takes.Select(take => take with { Raw = Plain(take.Raw), Hand = take.Hand.Length > 0 ? take.Hand : signer })];
+
+    /// <summary>The takes that no longer count.</summary>
+    internal static IReadOnlyList<RecordWithdrawal> Withdrawals(SittingState state, string signer) =>
+        [.. state.Withdrawn.Select(withdrawn => new RecordWithdrawal(Plain(withdrawn.Step), withdrawn.Moved, withdrawn.At, Takes(withdrawn.Takes, signer)))];
 
     /// <summary>Every hand that took a reading, each once whatever the case; the signer's when none was said.</summary>
     internal static IReadOnlyList<string> HandsOf(SittingState state, string signer) =>

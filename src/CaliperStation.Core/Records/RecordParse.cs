@@ -36,12 +36,12 @@ public readonly struct RecordParse
         {
             using JsonDocument document = JsonDocument.Parse(bytes, new JsonDocumentOptions { MaxDepth = 16 });
             JsonElement root = document.RootElement;
-            if (root.GetProperty("schema").GetInt32() is not (Record.FirstSchema or Record.CurrentSchema))
+            if (root.GetProperty("schema").GetInt32() is < Record.FirstSchema or > Record.CurrentSchema)
             {
                 return Refused("a record of a form this program does not know; a newer program may");
             }
 
-            Record record = Read(root, root.GetProperty("schema").GetInt32() == Record.FirstSchema);
+            Record record = Read(root, root.GetProperty("schema").GetInt32());
             if (!IsName(record.Id) || !IsName(record.Chain) || record.Number is < 1 or > LargestNumber)
             {
                 return Refused("a record whose id, chain or number cannot be");
@@ -66,8 +66,9 @@ public readonly struct RecordParse
 
     private static RecordParse Refused(string fault) => new(null, fault);
 
-    private static Record Read(JsonElement root, bool first)
+    private static Record Read(JsonElement root, int schema)
     {
+        (bool first, bool third) = (schema == Record.FirstSchema, schema > Record.SecondSchema);
         string hand = Text(root, "hand");
         string all = hand.Length > 0 ? hand : Text(root, "signedBy");   // in schema 1 one hand took all
         return Read(root, take => first ? all : Text(take, "hand")) with
@@ -75,6 +76,9 @@ public readonly struct RecordParse
             Hands = !first ? List(root, "hands", Text) : all.Length > 0 ? [all] : [],
             Practice = !first && root.GetProperty("practice").GetBoolean(),
             TagCorrections = first ? [] : List(root, "tagCorrections", correction => new RecordTagCorrection(Text(correction, "from"), Text(correction, "reason"), Instant(correction, "at"))),
+            Events = third && root.GetProperty("events") is { ValueKind: not JsonValueKind.Null } events ? new RecordEvents(Mark(events, "first"), Mark(events, "last")) : null,
+            Confirmed = third ? List(root, "confirmed", confirmation => new RecordConfirmation(Text(confirmation, "line"), Instant(confirmation, "at"))) : [],
+            Withdrawn = third ? List(root, "withdrawn", Withdrawal) : [],
         };
     }
 
@@ -101,6 +105,12 @@ public readonly struct RecordParse
         List(root, "comparisons", Comparison),
         root.GetProperty("seed") is { ValueKind: not JsonValueKind.Null } seed ? seed.GetInt64() : null,
         root.GetProperty("verified").GetBoolean());
+
+    private static EventMark Mark(JsonElement at, string name) => new(at.GetProperty(name).GetProperty("number").GetInt64(), Text(at.GetProperty(name), "hash"));
+
+    /// <summary>Any other word for why is refused with the bytes' form.</summary>
+    private static RecordWithdrawal Withdrawal(JsonElement at) =>
+        new(Text(at, "step"), Text(at, "why") == RecordWords.Moved, Instant(at, "at"), List(at, "takes", take => Take(take, Text(take, "hand"))));
 
     private static RecordStandard Standard(JsonElement at) => new(Text(at, "name"), Text(at, "edition"), Text(at, "sha256"));
 

@@ -15,6 +15,14 @@ public static class RecordWords
         RecordKind.Recheck => "recheck",
     };
 
+    /// <summary>Why takes were withdrawn: an item they depend on was moved.</summary>
+    internal const string Moved = "moved";
+
+    private const string Retaken = "retaken";   // withdrawn to be taken again
+
+    /// <summary>Why takes no longer count.</summary>
+    internal static string Why(RecordWithdrawal withdrawal) => withdrawal.Moved ? Moved : Retaken;
+
     /// <summary>The word of a verdict.</summary>
     public static string Of(Verdict verdict) => verdict switch
     {

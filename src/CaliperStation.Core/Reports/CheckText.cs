@@ -52,6 +52,7 @@ public static class CheckText
         FindingKind.Missing => "missing",
         FindingKind.OutOfOrder => "out-of-order",
         FindingKind.Inserted => "inserted",
+        FindingKind.Contradiction => "contradiction",
         FindingKind.UnknownKey => "unknown-key",
         FindingKind.BadSignature => "bad-signature",
     };

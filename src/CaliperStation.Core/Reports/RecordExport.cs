@@ -75,6 +75,7 @@ public static class RecordExport
         Hand = "",
         Hands = [],
         SignedBy = "",
+        Withdrawn = [.. record.Withdrawn.Select(withdrawal => withdrawal with { Takes = [.. withdrawal.Takes.Select(take => take with { Hand = "" })] })],
         Readings = [.. record.Readings.Select(reading => reading with { Takes = [.. reading.Takes.Select(take => take with { Hand = "" })] })],
     };
 

@@ -35,9 +35,17 @@ public static class RecordText
         Line("Judged", Judging(record.Judging, show));
         Line("Answers", Or(string.Join("; ", record.Answers.OrderBy(answer => answer.Key, StringComparer.Ordinal).Select(answer => StandardWords.Answer(standard, answer.Key, answer.Value)))));
         Line("Seal", string.Create(CultureInfo.InvariantCulture, $"number {record.Number} of chain {Safe(record.Chain)}, key {RecordSignature.KeyId(seal.PublicKey) ?? "none"}, sha256 {Safe(seal.Hash)}"));
+        if (record.Events is { } events)
+        {
+            Line("Events", string.Create(CultureInfo.InvariantCulture, $"{events.First.Number} to {events.Last.Number} of the journal"));
+        }
+
         Block(text, "Tag corrected", record.TagCorrections.Select(correction => (string[])[$"was {Safe(correction.From)}", Safe(correction.Reason), At(correction.At)]));
         Block(text, "Readings", record.Readings.SelectMany(reading => reading.Takes.Select(take => (string[])
             [StandardWords.Step(standard, reading.Step), Length(take.Value), FileWords.Of(take.Source), Or(take.Hand), At(take.At), $"as read: {Safe(take.Raw)}"])));
+        Block(text, "Confirmed", record.Confirmed.Select(confirmed => (string[])[StandardWords.Line(standard, confirmed.Line), At(confirmed.At)]));
+        Block(text, "Withdrawn", record.Withdrawn.SelectMany(withdrawn => withdrawn.Takes.Select(take => (string[])
+            [StandardWords.Step(standard, withdrawn.Step), Length(take.Value), FileWords.Of(take.Source), Or(take.Hand), At(take.At), $"{RecordWords.Why(withdrawn)} {At(withdrawn.At)}"])));
         Block(text, "Verdicts", record.Verdicts.Select(verdict => (string[])
             [RecordWords.Of(verdict.Verdict), StandardWords.Relation(standard, verdict.Relation, verdict.Steps), Both(verdict, show, numbers => numbers.Value), Both(verdict, show, numbers => numbers.Limits), $"conformance {VerdictText.Percent(verdict.Conformance)}"]));
         Block(text, "Set aside", record.Asides.Select(aside => (string[])[StandardWords.Aside(standard, aside), At(aside.At)]));

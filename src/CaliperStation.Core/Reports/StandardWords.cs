@@ -10,6 +10,9 @@ public static class StandardWords
     /// <summary>What to do at a step.</summary>
     public static string Step(Standard? standard, string step) => Safe(standard?.FindStep(step)?.Ask ?? step);
 
+    /// <summary>What a readiness line asks.</summary>
+    public static string Line(Standard? standard, string line) => Safe(standard?.Ready.FirstOrDefault(ready => ready.Id == line)?.Ask ?? line);
+
     /// <summary>An item or a landmark.</summary>
     public static string Item(Standard? standard, string item) => Safe(standard?.NameOf(item) ?? item);
 

@@ -1,3 +1,5 @@
+using System.Text.RegularExpressions;
+
 namespace CaliperStation.Core.Sittings;
 
 /// <summary>Initials of a hand: all that is kept of a person.</summary>
@@ -11,7 +13,7 @@ public static class Initials
 }
 
 /// <summary>The tag of a blouse.</summary>
-public static class BlouseTag
+public static partial class BlouseTag
 {
     /// <summary>A tag is the same in upper and lower case.</summary>
     public static StringComparer Comparer => StringComparer.OrdinalIgnoreCase;
@@ -21,7 +23,11 @@ public static class BlouseTag
 
     /// <summary>What is wrong with this tag, or null: 1 to 32 letters, digits, points, hyphens or underscores, a letter, digit or @ first.</summary>
     public static string? Validate(string tag) =>
+        LikeAnId().IsMatch(tag) ? "a tag that looks like the id of a record would be taken for it" :
         tag.Length is >= 1 and <= 32 && (char.IsAsciiLetterOrDigit(tag[0]) || tag is ['@', _, ..]) && tag.Skip(1).All(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' or '_')
             ? null
             : "a tag is 1 to 32 letters, digits, points, hyphens or underscores, a letter, digit or @ first, such as QG-017";
+
+    [GeneratedRegex(@"\A[0-9]{8}T[0-9]{9}Z-", RegexOptions.IgnoreCase)]
+    private static partial Regex LikeAnId();
 }

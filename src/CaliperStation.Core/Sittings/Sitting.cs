@@ -52,10 +52,11 @@ public static class Sitting
     public static SittingState Apply(SittingState state, SittingEvent happened) => happened switch
     {
         SittingEvent.Started => throw new ArgumentException("A sitting begins once.", nameof(happened)),
-        SittingEvent.Confirmed confirmed => state.With(confirmed: state.Confirmed.Add(confirmed.Line)),
+        SittingEvent.Confirmed confirmed => state.With(confirmed: state.Confirmed.Add(new ConfirmedNote(confirmed.Line, confirmed.At))),
         SittingEvent.Took took => Took(state, took),
         SittingEvent.Withdrew withdrew => state.With(
             readings: state.Readings.Remove(withdrew.Step),
+            withdrawn: Withdrawn(state, [withdrew.Step], moved: false, withdrew.At),
             history: state.History.Remove(withdrew.Step),
             asides: Standing(state, [withdrew.Step])),
         SittingEvent.Moved moved => Moved(state, moved),
@@ -210,10 +211,14 @@ public static class Sitting
             readings: state.Readings.SetItems(stale
                 .Where(state.Readings.ContainsKey)
                 .Select(step => KeyValuePair.Create(step, state.Readings[step] with { IsStale = true }))),
+            withdrawn: Withdrawn(state, stale, moved: true, moved.At),
             history: state.History.RemoveAll(stale.Contains),
             asides: Standing(state, stale),
             moves: state.Moves.Add(new MoveNote([.. moved.Items], moved.At)));
     }
+
+    private static ImmutableList<WithdrawnNote> Withdrawn(SittingState state, IReadOnlyList<string> steps, bool moved, DateTimeOffset at) =>
+        state.Withdrawn.AddRange(steps.Where(state.Counts).Select(step => new WithdrawnNote(step, moved, at, state.Readings[step].Takes)));
 
     /// <summary>
     /// The asides that stand when these steps lose or change their readings: what was set aside was another value, or

@@ -40,6 +40,23 @@ public sealed record MoveNote(ImmutableArray<string> Items, DateTimeOffset At)
     public override int GetHashCode() => HashCode.Combine(At, Items.Length);
 }
 
+/// <summary>A readiness line confirmed.</summary>
+public sealed record ConfirmedNote(string Line, DateTimeOffset At);
+
+/// <summary>Takes that no longer count.</summary>
+/// <param name="Step">The step.</param>
+/// <param name="Moved">True when an item they depend on was moved; false when they were withdrawn to be taken again.</param>
+/// <param name="At">When they ceased to count.</param>
+/// <param name="Takes">The takes, in order.</param>
+public sealed record WithdrawnNote(string Step, bool Moved, DateTimeOffset At, ImmutableArray<Reading> Takes)
+{
+    /// <inheritdoc />
+    public bool Equals(WithdrawnNote? other) => other is not null && Step == other.Step && Moved == other.Moved && At == other.At && Takes.SequenceEqual(other.Takes);
+
+    /// <inheritdoc />
+    public override int GetHashCode() => HashCode.Combine(Step, Moved, At, Takes.Length);
+}
+
 /// <summary>A sitting as its events have made it. Immutable; two states made by the same events are equal.</summary>
 public sealed class SittingState : IEquatable<SittingState>
 {
@@ -63,6 +80,7 @@ public sealed class SittingState : IEquatable<SittingState>
         Abandoned = before.Abandoned;
         Confirmed = before.Confirmed;
         Readings = before.Readings;
+        Withdrawn = before.Withdrawn;
         History = before.History;
         Asides = before.Asides;
         Moves = before.Moves;
@@ -93,11 +111,14 @@ public sealed class SittingState : IEquatable<SittingState>
     /// <summary>How it was given up; the sitting is closed when it is there.</summary>
     public SittingEvent.Abandoned? Abandoned { get; init; }
 
-    /// <summary>Readiness lines confirmed.</summary>
-    public ImmutableHashSet<string> Confirmed { get; init; } = [];
+    /// <summary>Readiness lines confirmed, in order.</summary>
+    public ImmutableList<ConfirmedNote> Confirmed { get; init; } = [];
 
     /// <summary>Readings by step, stale ones too.</summary>
     public ImmutableDictionary<string, StepReadings> Readings { get; init; } = ImmutableDictionary<string, StepReadings>.Empty;
+
+    /// <summary>Every take that no longer counts, in the order in which they ceased to.</summary>
+    public ImmutableList<WithdrawnNote> Withdrawn { get; init; } = [];
 
     /// <summary>Steps in the order they were last read, those withdrawn or stale left out.</summary>
     public ImmutableList<string> History { get; init; } = [];
@@ -114,12 +135,16 @@ public sealed class SittingState : IEquatable<SittingState>
     /// <summary>What a step was read as, or null when it was not or is stale.</summary>
     public Measured? Measured(string step) => Readings.GetValueOrDefault(step) is { IsStale: false } readings ? readings.Measured(Plan.Standard.Judging) : null;
 
+    /// <summary>True when that readiness line was confirmed.</summary>
+    public bool IsConfirmed(string line) => Confirmed.Any(confirmed => confirmed.Line == line);
+
     /// <summary>True when a step has a reading that is not stale.</summary>
     public bool Counts(string step) => Readings.GetValueOrDefault(step) is { IsStale: false };
 
     internal SittingState With(
-        ImmutableHashSet<string>? confirmed = null,
+        ImmutableList<ConfirmedNote>? confirmed = null,
         ImmutableDictionary<string, StepReadings>? readings = null,
+        ImmutableList<WithdrawnNote>? withdrawn = null,
         ImmutableList<string>? history = null,
         ImmutableList<AsideNote>? asides = null,
         ImmutableList<MoveNote>? moves = null,
@@ -139,6 +164,7 @@ public sealed class SittingState : IEquatable<SittingState>
             Abandoned = abandoned ?? Abandoned,
             Confirmed = confirmed ?? Confirmed,
             Readings = readings ?? Readings,
+            Withdrawn = withdrawn ?? Withdrawn,
             History = history ?? History,
             Asides = asides ?? Asides,
             Moves = moves ?? Moves,
@@ -159,7 +185,8 @@ public sealed class SittingState : IEquatable<SittingState>
         && Equals(Abandoned, other.Abandoned)
         && Plan.Standard.Sha256 == other.Plan.Standard.Sha256
         && Plan.Answers.OrderBy(a => a.Key).SequenceEqual(other.Plan.Answers.OrderBy(a => a.Key))
-        && Confirmed.SetEquals(other.Confirmed)
+        && Confirmed.SequenceEqual(other.Confirmed)
+        && Withdrawn.SequenceEqual(other.Withdrawn)
         && Readings.Count == other.Readings.Count
         && Readings.All(pair => pair.Value.Equals(other.Readings.GetValueOrDefault(pair.Key)))
         && History.SequenceEqual(other.History)

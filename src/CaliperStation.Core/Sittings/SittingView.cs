@@ -96,7 +96,7 @@ public sealed class SittingView
             return new Prompt.Closed();
         }
 
-        if (plan.Ready.FirstOrDefault(line => !state.Confirmed.Contains(line.Id)) is { } line)
+        if (plan.Ready.FirstOrDefault(line => !state.IsConfirmed(line.Id)) is { } line)
         {
             return new Prompt.Ready(line);
         }

@@ -26,11 +26,34 @@ internal sealed class Filer(Store store, TimeProvider clock, Record? first, stri
         {
             StationKey key = store.Key;
             ChainPlace place = store.Records.NextPlace(key);
-            record = work is Work.Remeasuring { Remeasurement: var remeasurement } ? RecordOfRemeasurement.Make(remeasurement, first!, place) : RecordOfSitting.Make(work.View, place);
-            RecordStore.Close(store, record, key, Instants.Now(clock));
+            RecordEvents events = EventsOf(work);
+            record = work is Work.Remeasuring { Remeasurement: var remeasurement } ? RecordOfRemeasurement.Make(remeasurement, first!, place, events) : RecordOfSitting.Make(work.View, place, events);
+            SealedRecord seal = RecordStore.Close(store, record, key, Instants.Now(clock));
+            if (store.ReadBack(store.LastHash) is not { } line || line.Body != seal.ToText() || SealedRecord.Read(line.Body) is not { } read || !read.Counts(store.Known.Own.ToHashSet()))
+            {
+                throw new StoreException($"The record {record.Id} was filed, and what stands in the journal is not it. Stop, and look at the store with \"records verify\".");
+            }
+
             store.KeepHead(Instants.Now(clock));
         }
 
         return new BenchInput.Filed(record, record is { Kind: RecordKind.Recheck, Agrees: false } ? RecordOfRemeasurement.InvalidatedBy(work.View.State.Plan, first!, record.Comparisons) : null);
+    }
+
+    /// <summary>The first and the last event of the work in the journal.</summary>
+    /// <exception cref="StoreException">There is none.</exception>
+    private RecordEvents EventsOf(Work work)
+    {
+        IEnumerable<JournalLine> since = first is not null
+            ? store.ReadSince(first.Id)
+            : store.Records.OpenSittings(work.View.State.Tag).FirstOrDefault(open => open.Sitting == work.Id) is { } open ? store.ReadSitting(work.Id, open.FirstNumber) : store.ReadSitting(work.Id);
+        (EventMark? begin, EventMark? end) = (null, null);
+        foreach (JournalLine line in since.Where(line => line.Sitting == work.Id))
+        {
+            end = new EventMark(line.Number, line.Hash);
+            begin ??= end;
+        }
+
+        return begin is not null && end is not null ? new RecordEvents(begin, end) : throw new StoreException($"The journal has no event of {work.Id}.");
     }
 }

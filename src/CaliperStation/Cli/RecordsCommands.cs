@@ -53,14 +53,17 @@ internal static class RecordsCommands
         Argument<string?> target = new("ID|FILE") { Description = "One record, or an exported file; without it the whole store.", Arity = ArgumentArity.ZeroOrOne };
         Option<string[]> key = new("--key") { Description = "A public key that counts for an exported file; may be repeated.", HelpName = "FILE", DefaultValueFactory = _ => [] };
         Option<bool> part = new("--part") { Description = "The file is a part of a chain: records missing from it are not told." };
+        Option<bool> noEnd = NoEndOption();
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
         Option<string?> head = TextOption("--head", "TEXT|FILE", "A head that records head printed: is all of it still here?");
-        Command command = new("verify", "Finds any changed, missing or re-ordered byte and names it.") { target, key, part, head, json, store };
+        Command command = new("verify", "Finds any changed, missing or re-ordered byte and names it.") { target, key, part, noEnd, head, json, store };
         command.SetAction(parsed => RecordsVerify.Run(
-            new RecordsVerifyOptions(parsed.GetValue(store), parsed.GetValue(target), parsed.GetValue(key) ?? [], parsed.GetValue(part), parsed.GetValue(json), parsed.GetValue(head)), output, error));
+            new RecordsVerifyOptions(parsed.GetValue(store), parsed.GetValue(target), parsed.GetValue(key) ?? [], parsed.GetValue(part), parsed.GetValue(json), parsed.GetValue(head), parsed.GetValue(noEnd)), output, error));
         return command;
     }
+
+    private static Option<bool> NoEndOption() => new("--no-end") { Description = "Takes a file without the last line that counts its records: versions of before wrote none." };
 
     private static Command ExportCommand(TextWriter output, TextWriter error)
     {
@@ -81,10 +84,11 @@ internal static class RecordsCommands
     {
         Argument<string> file = new("FILE") { Description = "What records export wrote as JSON Lines on another bench." };
         Option<string[]> key = new("--key") { Description = "A public key whose records may come in; may be repeated.", HelpName = "FILE", DefaultValueFactory = _ => [] };
+        Option<bool> noEnd = NoEndOption();
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
-        Command command = new("import", "Brings another bench's records in, all or none; every signature is checked.") { file, key, json, store };
-        command.SetAction(parsed => RecordsImport.Run(new RecordsImportOptions(parsed.GetValue(store), parsed.GetValue(file)!, parsed.GetValue(key) ?? [], parsed.GetValue(json)), output, error));
+        Command command = new("import", "Brings another bench's records in, all or none; every signature is checked.") { file, key, noEnd, json, store };
+        command.SetAction(parsed => RecordsImport.Run(new RecordsImportOptions(parsed.GetValue(store), parsed.GetValue(file)!, parsed.GetValue(key) ?? [], parsed.GetValue(json), parsed.GetValue(noEnd)), output, error));
         return command;
     }
 
@@ -171,7 +175,8 @@ internal sealed record RecordsShowOptions(string? Store, string Id, bool Json);
 /// <param name="Part">The file is a part of a chain: records missing from it are not told.</param>
 /// <param name="Json">JSON instead of words.</param>
 /// <param name="Head">A head as text, or a file that holds it; null for that which is kept on this machine alone.</param>
-internal sealed record RecordsVerifyOptions(string? Store, string? Target, IReadOnlyList<string> Keys, bool Part, bool Json, string? Head = null);
+/// <param name="NoEnd">The file may lack the last line that counts its records.</param>
+internal sealed record RecordsVerifyOptions(string? Store, string? Target, IReadOnlyList<string> Keys, bool Part, bool Json, string? Head = null, bool NoEnd = false);
 
 /// <summary>What <c>records export</c> was asked.</summary>
 /// <param name="Store">Where the store is; null for the usual place.</param>
@@ -330,15 +335,22 @@ internal static class RecordsVerify
     {
         string name = PrintableText.Escape(Path.GetFileName(path));
         long records = 0;
-        IReadOnlyList<RecordFinding> findings = RecordChain.Verify(
-            ExportFile.Read(path).Select(line =>
-            {
-                records++;
-                return new FiledRecord($"{name}, line {line.Number}", line.Text is { } text ? SealedRecord.Read(text) : null);
-            }),
-            known,
-            isPart: _ => options.Part);
-        return (name, records, findings);
+        List<RecordFinding> findings = [];
+        Dictionary<string, long>? heads = null;
+        if (options.Head is { } given)
+        {
+            ChainHead head = ReadHead(given);
+            heads = head.IsSignedBy(known)
+                ? new() { [head.Chain] = head.Record }
+                : throw new StationException(ExitCode.BadFile, $"The head of {Core.Readings.FileWords.Instant(head.At)} is signed with the key {head.Key}, which is none of those that count here.");
+        }
+
+        IReadOnlyList<RecordFinding> chains = RecordChain.Verify(ExportFile.Records(path, options.NoEnd, findings).Select(filed =>
+        {
+            records++;
+            return filed;
+        }), known, heads, isPart: _ => options.Part);
+        return (name, records, [.. chains, .. findings]);
     }
 
     private static ChainHead ReadHead(string given) =>
@@ -403,7 +415,8 @@ internal static class RecordsExport
 /// <param name="File">A file that <c>records export</c> wrote as JSON Lines.</param>
 /// <param name="Keys">Files of public keys whose records may come in, beside those known already.</param>
 /// <param name="Json">JSON instead of words.</param>
-internal sealed record RecordsImportOptions(string? Store, string File, IReadOnlyList<string> Keys, bool Json);
+/// <param name="NoEnd">The file may lack the last line that counts its records.</param>
+internal sealed record RecordsImportOptions(string? Store, string File, IReadOnlyList<string> Keys, bool Json, bool NoEnd = false);
 
 /// <summary><c>records import</c>: brings another station's records in, all or, when one is not good, none. The same record twice is one.</summary>
 internal static class RecordsImport
@@ -414,11 +427,9 @@ internal static class RecordsImport
         using Store store = OpenStore.ForWork(StorePaths.OnThisMachine(options.Store), TimeProvider.System, error);
         HashSet<string> known = [.. store.Known.All, .. given];
         string name = PrintableText.Escape(Path.GetFileName(options.File));
-        List<RecordFinding> findings = [.. RecordChain.Verify(Filed(options.File, name), known, isPart: _ => true)];
-        findings.AddRange(Filed(options.File, name).Where(filed => Differs(store, filed)).Select(filed => new RecordFinding(
-            FindingKind.Inserted, filed.Where, PrintableText.Escape(filed.Sealed!.Record!.Id), "a record of that id is here already, and it says something else")));
-        findings.AddRange(Filed(options.File, name).Where(filed => filed.Sealed is { Record: { } record } seal && store.Known.OwnIds.Contains(record.Chain) != store.Known.Own.Contains(seal.PublicKey)).Select(filed => new RecordFinding(
-            FindingKind.Inserted, filed.Where, PrintableText.Escape(filed.Sealed!.Record!.Id), "a chain takes only its own station's keys, and this record names the chain of one station and bears the key of another")));
+        List<RecordFinding> findings = [];
+        findings.InsertRange(0, RecordChain.Verify(ExportFile.Records(options.File, options.NoEnd, findings), known, isPart: _ => true));
+        findings.AddRange(Unfit(store, options.File));
         if (findings.Count > 0)
         {
             (options.Json ? output : error).Write(options.Json ? CheckText.Json(0, findings) : CheckText.Text(name, 0, findings));
@@ -426,7 +437,7 @@ internal static class RecordsImport
         }
 
         (long brought, long here) = (0, 0);
-        foreach (FiledRecord filed in Filed(options.File, name))
+        foreach (FiledRecord filed in ExportFile.Records(options.File))
         {
             SealedRecord seal = filed.Sealed!;
             if (store.Records.Find(seal.Record!.Id) is not null)
@@ -454,11 +465,59 @@ internal static class RecordsImport
         return ExitCode.Good;
     }
 
-    private static IEnumerable<FiledRecord> Filed(string path, string name) => ExportFile.Read(path)
-        .Select(line => new FiledRecord($"{name}, line {line.Number}", line.Text is { } text ? SealedRecord.Read(text) : null));
+    /// <summary>What cannot come in beside what is here, though each record is good by itself.</summary>
+    private static IEnumerable<RecordFinding> Unfit(Store store, string path)
+    {
+        HashSet<string> ids = new(StringComparer.OrdinalIgnoreCase);
+        HashSet<string> tags = new(BlouseTag.Comparer);
+        Dictionary<string, Dictionary<long, string>> chains = [];   // of each chain the hash at each number
+        foreach (FiledRecord here in store.Records.Wanted(new RecordFilter()))
+        {
+            Record record = here.Sealed!.Record!;
+            ids.Add(record.Id);
+            tags.Add(record.Tag);
+            Place(record, here.Sealed.Hash);
+        }
 
-    private static bool Differs(Store store, FiledRecord filed) =>
-        filed.Sealed?.Record is { } record && store.Records.Find(record.Id) is { } present && present.Sealed!.Hash != filed.Sealed.Hash;
+        ChainPlace next = store.Records.NextPlace(store.Key);
+        foreach (FiledRecord filed in ExportFile.Records(path))
+        {
+            if (filed.Sealed is not { Record: { } record } seal)
+            {
+                continue;   // told with the chain
+            }
+
+            bool isHere = store.Records.Find(record.Id) is { } present && present.Sealed!.Hash == seal.Hash;
+            string? fault = isHere ? null
+                : store.Records.Find(record.Id) is not null ? "a record of that id is here already, and it says something else"
+                : !ids.Add(record.Id) ? "a record is here whose id differs only in upper and lower case"
+                : tags.Contains(record.Id) ? "its id is the tag of a blouse here: one would be taken for the other"
+                : ids.Contains(record.Tag) ? "its tag is the id of a record: one would be taken for the other"
+                : store.Known.OwnIds.Contains(record.Chain) != store.Known.Own.Contains(seal.PublicKey)
+                    ? "a chain takes only its own station's keys, and this record names the chain of one station and bears the key of another"
+                : store.Known.OwnIds.Contains(record.Chain) && (record.Chain, record.Number, record.Previous) != (next.Chain, next.Number, next.Previous)
+                    ? $"it is of this station's own chain, and does not follow from the last record here: number {next.Number} would"
+                : chains.GetValueOrDefault(record.Chain) is { } numbers && !Follows(numbers, record) ? "it does not fit the records of its chain that are here: its number is taken, or the one before it is another"
+                : null;
+            if (fault is not null)
+            {
+                yield return new(FindingKind.Inserted, filed.Where, PrintableText.Escape(record.Id), fault);
+                continue;
+            }
+
+            tags.Add(record.Tag);
+            if (!isHere)
+            {
+                Place(record, seal.Hash);
+                next = record.Chain == next.Chain ? new(next.Chain, record.Number + 1, seal.Hash) : next;
+            }
+        }
+
+        void Place(Record record, string hash) => (chains.TryGetValue(record.Chain, out Dictionary<long, string>? numbers) ? numbers : chains[record.Chain] = []).TryAdd(record.Number, hash);
+    }
+
+    private static bool Follows(Dictionary<long, string> numbers, Record record) =>
+        !numbers.ContainsKey(record.Number) && (!numbers.TryGetValue(record.Number - 1, out string? before) || before == record.Previous);
 }
 
 /// <summary><c>records new-key</c>: a new key for the station; the retired public half stays, so its records still verify.</summary>
@@ -610,6 +669,45 @@ internal static class ExportFile
             {
                 yield return new Line(line.Line, line.IsTooLong ? null : Text(line.Bytes.Span));
             }
+        }
+    }
+
+    /// <summary>The records of an export, in order. Several exports in one file, each with its last line, are as good as one.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="noEnd">It may lack the last line that counts its records.</param>
+    /// <param name="findings">Told what is missing at its end; null where that was looked at before.</param>
+    internal static IEnumerable<FiledRecord> Records(string path, bool noEnd = true, List<RecordFinding>? findings = null)
+    {
+        string name = PrintableText.Escape(Path.GetFileName(path));
+        ExportEnd counted = new();
+        bool ended = false;
+        foreach (Line line in Read(path))
+        {
+            string where = $"{name}, line {line.Number}";
+            if (line.Text is { } end && ExportEnd.IsEnd(end))
+            {
+                if (end != counted.ToText())
+                {
+                    findings?.Add(new(FindingKind.Missing, where, "", "this line counts other records than stand before it: some are missing, or were put in"));
+                }
+
+                (counted, ended) = (new ExportEnd(), true);
+                continue;
+            }
+
+            FiledRecord filed = new(where, line.Text is { } text ? SealedRecord.Read(text) : null);
+            if (filed.Sealed is { Record: { } record } seal)
+            {
+                counted.Add(record, seal.Hash);
+            }
+
+            ended = false;
+            yield return filed;
+        }
+
+        if (!ended && !noEnd)
+        {
+            findings?.Add(new(FindingKind.Missing, name, "", "it does not end with the line that counts its records: it is cut off; or a version before wrote it, then say --no-end"));
         }
     }
 

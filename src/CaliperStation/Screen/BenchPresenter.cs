@@ -59,7 +59,7 @@ internal static class BenchPresenter
         foreach (ReadyLine ready in want.IsJudged ? plan.Ready : [])
         {
             bool now = want.Prompt is Prompt.Ready prompt && prompt.Line.Id == ready.Id;
-            Add(new OrderLine(Safe(ready.Ask), view.State.Confirmed.Contains(ready.Id) ? OrderState.Within : OrderState.Ahead, false, ""), now);
+            Add(new OrderLine(Safe(ready.Ask), view.State.IsConfirmed(ready.Id) ? OrderState.Within : OrderState.Ahead, false, ""), now);
         }
 
         string item = "";

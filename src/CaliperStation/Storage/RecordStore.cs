@@ -46,16 +46,23 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         }
 
         string? leftOut = null;
+        ExportEnd end = new();
         foreach (FiledRecord filed in Wanted(request.Filter))
         {
             if (filed.Sealed is { IsWhole: true, Record: { } record } seal)
             {
                 request.Write(seal, record, output);
+                end.Add(record, seal.Hash);
             }
             else
             {
                 leftOut ??= filed.Where;
             }
+        }
+
+        if (!request.Csv)
+        {
+            output.Write(end.ToText() + "\n");
         }
 
         if (leftOut is not null)
@@ -129,7 +136,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         return last?.Record is { } record ? new(record.Chain, record.Number + 1, last.Hash) : new(key.Id, 1, Record.NoPrevious);
     }
 
-    /// <summary>Seals a record and files it; only then the sitting is closed.</summary>
+    /// <summary>Seals a record and files it; the sitting is closed when it is there as <see cref="Store.ReadBack"/> finds it.</summary>
     /// <exception cref="StoreException">It could not be filed.</exception>
     public static SealedRecord Close(IJournal writer, Record record, IRecordSigner key, DateTimeOffset at)
     {
@@ -149,7 +156,9 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             findings.Add(new(FindingKind.Changed, $"{torn.File}, line {torn.Line}", "", torn.Words));
         }
 
-        IEnumerable<ChainedLine> Lines()
+        Dictionary<string, RecordEvents> open = [];   // of each sitting without a record yet, its events so far
+
+        IEnumerable<(ChainedLine At, RecordEvents? Events)> Lines()
         {
             foreach (ChainedLine line in journal.Scan())
             {
@@ -162,7 +171,13 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
                 if (line.Line is { Kind: Kind })
                 {
                     records++;
-                    yield return line;
+                    _ = open.Remove(line.Line.Sitting, out RecordEvents? events);
+                    yield return (line, events);
+                }
+                else if (line is { Holds: true, Line: { Sitting.Length: > 0 } happened })
+                {
+                    EventMark mark = new(happened.Number, happened.Hash);
+                    open[happened.Sitting] = open.TryGetValue(happened.Sitting, out RecordEvents? so) ? so with { Last = mark } : new(mark, mark);
                 }
             }
         }
@@ -172,8 +187,14 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         IReadOnlyDictionary<string, long>? heads = index?.Heads();
         Dictionary<long, long>? indexed = compared?.Checks();
         bool differs = false;
-        FiledRecord Compared((FiledRecord Filed, long Number, long? Check) at)
+        FiledRecord Compared((FiledRecord Filed, long Number, long? Check, RecordEvents? Events) at)
         {
+            if (at.Filed.Sealed?.Record is { Events: { } said } record && own.Contains(record.Chain) && said != at.Events)
+            {
+                string id = Core.Quantities.PrintableText.Escape(record.Id);
+                findings.Add(new(FindingKind.Changed, at.Filed.Where, id, $"record {id} was made of the events {said.First.Number} to {said.Last.Number}, and the journal holds other events of that sitting"));
+            }
+
             differs |= indexed is not null && at.Check is { } check && !(indexed.Remove(at.Number, out long found) && found == check);
             return at.Filed;
         }
@@ -208,12 +229,13 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
     }
 
     /// <summary>The record of a line, and the check its document in the index must bear; hash and signature, which cost the most, are looked at here, on any core.</summary>
-    private (FiledRecord Filed, long Number, long? Check) Checked(ChainedLine at)
+    private (FiledRecord Filed, long Number, long? Check, RecordEvents? Events) Checked((ChainedLine At, RecordEvents? Events) line)
     {
+        ChainedLine at = line.At;
         SealedRecord? seal = SealedRecord.Read(at.Line!.Body);
         _ = seal is { IsWhole: true, IsSigned: true };
         long? check = at.Holds && seal?.Record is { } record ? IndexDocuments.CheckOf(IndexDocuments.Record(at.Line, at.Place, record, seal, known.All)) : null;
-        return (new FiledRecord(at.Place.ToString(), seal), at.Line.Number, check);
+        return (new FiledRecord(at.Place.ToString(), seal), at.Line.Number, check, line.Events);
     }
 
     private static RecordFinding Finding(JournalDamage damage) => new(

@@ -197,6 +197,12 @@ internal sealed class Store : IJournal, IDisposable
     /// <param name="record">Its id.</param>
     public IEnumerable<JournalLine> ReadSince(string record) => _journal.ReadFrom(Index?.Find(record)?.Number ?? 1);
 
+    /// <summary>The event appended last, as it stands on the disk; null when it is not what was appended.</summary>
+    public JournalLine? ReadBack(string hash) => _journal.ReadAt(_journal.LastPlace, hash);
+
+    /// <summary>The hash of the last event.</summary>
+    public string LastHash => _journal.LastHash;
+
     /// <summary>The last check of the caliper on a port, or null.</summary>
     public JournalCheck? LastCheck(string port) => Index?.LastCheck(port) is { } known
         ? known

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CsCheck;
 
@@ -70,6 +71,7 @@ public class CanonicalFormTests
     [Theory]
     [InlineData(1)]
     [InlineData(2)]
+    [InlineData(3)]
     public void The_bytes_of_a_record_are_the_golden_ones(int schema)
     {
         byte[] bytes = RecordBytes.Write(Samples.Record() with { Schema = schema });
@@ -90,6 +92,26 @@ public class CanonicalFormTests
         Assert.Equal(["AB"], parsed.Record.Hands);
         Assert.False(parsed.Record.IsPractice);
         Assert.Empty(parsed.Record.TagCorrections);
+    }
+
+    [Fact]
+    public void A_record_says_of_which_events_it_was_made_what_was_confirmed_and_what_was_withdrawn()
+    {
+        Core.Records.Record record = RecordParse.Of(RecordBytes.Write(Samples.Record())).Record!;
+        Assert.Equal(new RecordEvents(new(11, new string('b', 64)), new(19, new string('c', 64))), record.Events);
+        Assert.Equal(Samples.Record().Confirmed, record.Confirmed);
+        RecordWithdrawal withdrawal = Assert.Single(record.Withdrawn);
+        Assert.Equal(("rack-left", true, 3_900_000, "AB"), (withdrawal.Step, withdrawal.Moved, (long)withdrawal.Takes[0].Value.Nanometres, withdrawal.Takes[0].Hand));
+    }
+
+    [Theory]
+    [InlineData(ReadingSource.Emulated)]
+    [InlineData(ReadingSource.Replay)]
+    public void A_withdrawn_reading_that_no_person_took_makes_the_record_practice(ReadingSource source)
+    {
+        Core.Records.Record record = Samples.Record();
+        Assert.False(record.IsPractice);
+        Assert.True((record with { Withdrawn = [record.Withdrawn[0] with { Takes = [record.Withdrawn[0].Takes[0] with { Source = source }] }] }).IsPractice);
     }
 
     [Fact]
@@ -138,6 +160,7 @@ public class CanonicalFormTests
     [InlineData("{}")]
     [InlineData("{\"schema\":2}")]
     [InlineData("{\"schema\":3}")]
+    [InlineData("{\"schema\":4}")]
     [InlineData("{\"schema\":\"1\"}")]
     [InlineData("{\"schema\":1e400}")]
     [InlineData("[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[")]
@@ -154,7 +177,7 @@ public class CanonicalFormTests
         string text = Encoding.UTF8.GetString(RecordBytes.Write(Samples.Record()));
         foreach ((string from, string to) in ((string, string)[])[
             ("{\"answers\"", "{ \"answers\""), ("\"verified\":true", "\"verified\":true,\"extra\":1"), ("\"number\":1", "\"number\":1.0"),
-            ("0.95", "0.950"), ("QG-017", "\\u0051G-017"), ("\"schema\":2", "\"schema\":2,\"schema\":2"), ("\"schema\":2", "\"schema\":1"), ("\"practice\":false,", ""), ("\"asides\":[]", "\"asides\":{}"),
+            ("0.95", "0.950"), ("QG-017", "\\u0051G-017"), ("\"schema\":3", "\"schema\":3,\"schema\":3"), ("\"schema\":3", "\"schema\":2"), ("\"why\":\"moved\"", "\"why\":\"lost\""), ("\"practice\":false,", ""), ("\"asides\":[]", "\"asides\":{}"),
             ("2026-11-25T01:19:05.123Z", "2026-11-25T01:19:05.123+00:00"), ("\"en\":0.5", "\"en\":1e999"), ("\"in\"", "\"IN\""), ("\"tag\":\"QG-017\"", "\"tag\":\"\\ud800\"")])
         {
             Assert.Contains(from, text, StringComparison.Ordinal);

@@ -1,3 +1,4 @@
+using CaliperStation.Core.Judging;
 using CaliperStation.Core.Records;
 
 namespace CaliperStation.Core.Tests.Records;
@@ -98,7 +99,7 @@ public sealed class RecordChainTests : IDisposable
     public void A_retired_key_still_counts_when_it_is_known()
     {
         using Samples.Signer next = new();
-        _chain.Add(new FiledRecord("line 6", SealedRecord.Seal(Samples.Record(6, _chain[4].Sealed!.Hash), next)));
+        _chain.Add(new FiledRecord("line 6", SealedRecord.Seal(Samples.Record(6, _chain[4].Sealed!.Hash) with { Verified = false }, next)));
         Assert.Empty(RecordChain.Verify(_chain, new HashSet<string> { _signer.PublicKey, next.PublicKey }));
     }
 
@@ -127,4 +128,32 @@ public sealed class RecordChainTests : IDisposable
     public void Dispose() => _signer.Dispose();
 
     private static FiledRecord With(FiledRecord filed, Func<string, string> change) => filed with { Sealed = SealedRecord.Read(change(filed.Sealed!.ToText())) };
+
+    public static TheoryData<string> Contradictions => new(_contradicting.Keys);
+
+    private static readonly Dictionary<string, Func<Core.Records.Record, Core.Records.Record>> _contradicting = new()
+    {
+        ["it ends before it begins"] = record => record with { Closed = record.Started.AddMilliseconds(-1) },
+        ["verified with a verdict that is not within"] = record => record with { Verified = true },
+        ["verified with something set aside"] = record => Verified(record) with { Asides = [new("rack-gap", null, "thread broke", record.Closed)] },
+        ["verified with a comparison that does not agree"] = record => Verified(record) with { Comparisons = [new("rack-left", "carries", 3_175_000, 3_900_000, 3.2, false)] },
+        ["a comparison that agrees against its figure"] = record => Verified(record) with { Comparisons = [new("rack-left", "carries", 3_175_000, 3_900_000, 3.2, true)] },
+        ["within beyond its limit"] = record => Verified(record) with { Verdicts = [record.Verdicts[0] with { Verdict = Verdict.Within, Value = 2_778_124 }] },
+    };
+
+    private static Core.Records.Record Verified(Core.Records.Record record) =>
+        record with { Verified = true, Verdicts = [record.Verdicts[0] with { Verdict = Verdict.Within }] };
+
+    [Theory]
+    [MemberData(nameof(Contradictions))]
+    public void A_signed_record_that_contradicts_itself_is_told(string what)
+    {
+        using Samples.Signer signer = new();
+        Core.Records.Record sound = Samples.Record() with { Verified = false };
+        HashSet<string> keys = [signer.PublicKey];
+        Assert.Empty(RecordChain.Verify([new("line 1", SealedRecord.Seal(sound, signer))], keys));
+        Assert.Empty(RecordChain.Verify([new("line 1", SealedRecord.Seal(Verified(sound), signer))], keys));
+        RecordFinding finding = Assert.Single(RecordChain.Verify([new("line 1", SealedRecord.Seal(_contradicting[what](sound), signer))], keys));
+        Assert.Equal(FindingKind.Contradiction, finding.Kind);
+    }
 }

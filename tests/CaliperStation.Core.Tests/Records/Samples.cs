@@ -29,6 +29,9 @@ internal static class Samples
         true)
     {
         Hands = ["AB", "EF"],
+        Events = new(new(11, new string('b', 64)), new(19, new string('c', 64))),
+        Confirmed = [new("coat-flat", _at.AddSeconds(20))],
+        Withdrawn = [new("rack-left", true, _at.AddMinutes(1), [new(Length.FromNanometres(3_900_000), LengthUnit.Millimetre, Length.FromNanometres(10_000), ReadingSource.Serial, _at.AddSeconds(40), "+3.90 mm") { Hand = "AB" }])],
         TagCorrections = [new("QG-071", "read upside down", _at.AddMinutes(3))],
     };
 
@@ -39,7 +42,7 @@ internal static class Samples
         string previous = Core.Records.Record.NoPrevious;
         for (int number = 1; number <= count; number++)
         {
-            SealedRecord seal = SealedRecord.Seal(Record(number, previous), signer);
+            SealedRecord seal = SealedRecord.Seal(Record(number, previous) with { Verified = false }, signer);
             filed.Add(new($"line {number}", seal));
             previous = seal.Hash;
         }

@@ -123,6 +123,106 @@ public sealed class BackupAndImportTests : IDisposable
         Assert.Empty(mine.Records.Summaries(new()));
     }
 
+    /// <summary>Each forged record is well signed by an admitted key; what it says must not come in.</summary>
+    [Theory]
+    [InlineData("its number is taken")]
+    [InlineData("the record before it is another")]
+    [InlineData("its id is here in other letters")]
+    [InlineData("its id is a tag")]
+    [InlineData("its tag is an id")]
+    [InlineData("verified against its verdict")]
+    [InlineData("ends before it begins")]
+    public void A_signed_record_that_does_not_fit_is_not_imported(string what)
+    {
+        StoreFixture.Fill(_place.Paths, 1);   // sitting-1, tag QG-001
+        string file = Exported();
+        string key = Directory.GetFiles(_other.Paths.Keys, "*.pub.pem").Single();
+        using StationKey foreign = StationKey.Open(_other.Paths);
+        SealedRecord first = SealedRecord.Seal(StoreFixture.Make(71, new ChainPlace(foreign.Id, 1, Record.NoPrevious)), foreign);
+        string Line(Func<Record, Record> change, string? previous = null) =>
+            SealedRecord.Seal(change(StoreFixture.Make(73, new ChainPlace(foreign.Id, 2, previous ?? first.Hash))), foreign).ToText();
+        string[] lines =
+        [
+            first.ToText(),
+            what switch
+            {
+                "its number is taken" => Line(record => record with { Number = 1, Previous = Record.NoPrevious }),
+                "the record before it is another" => Line(record => record, new string('7', 64)),
+                "its id is here in other letters" => Line(record => record with { Id = "SITTING-1" }),
+                "its id is a tag" => Line(record => record with { Id = "QG-001" }),
+                "its tag is an id" => Line(record => record with { Tag = "sitting-1" }),
+                "verified against its verdict" => Line(record => record with { Verified = true, Verdicts = [record.Verdicts[0] with { Verdict = Core.Judging.Verdict.Outside }] }),
+                _ => Line(record => record with { Closed = record.Started.AddHours(-1) }),
+            },
+        ];
+        File.WriteAllLines(file, lines);
+        Assert.Equal(ExitCode.BadFile, Assert.Throws<StationException>(() => RecordsImport.Run(new(_place.Path, file, [key], false, true), _out, _error)).ExitCode);
+        using (Store mine = StoreFixture.Look(_place.Paths))
+        {
+            Assert.Equal("sitting-1", Assert.Single(mine.Records.Summaries(new())).Id);
+        }
+
+        File.WriteAllLines(file, [lines[0], Line(record => record)]);   // and what fits does
+        Assert.Equal(0, RecordsImport.Run(new(_place.Path, file, [key], false, true), _out, _error));
+    }
+
+    [Fact]
+    public void A_record_of_our_own_chain_comes_back_in_only_where_it_follows()
+    {
+        StoreFixture.Fill(_place.Paths, 1);
+        string file = Path.Combine(_other.Path, "own.jsonl");
+        Directory.CreateDirectory(_other.Path);
+        using (StationKey own = StationKey.Open(_place.Paths))
+        using (Store mine = StoreFixture.Look(_place.Paths))
+        {
+            string last = mine.Records.Find("sitting-1")!.Sealed!.Hash;
+            File.WriteAllText(file, SealedRecord.Seal(StoreFixture.Make(7, new ChainPlace(own.Id, 1_000_000_000_000, last)), own).ToText() + "\n");
+            File.WriteAllText(file + "2", SealedRecord.Seal(StoreFixture.Make(8, new ChainPlace(own.Id, 2, last)), own).ToText() + "\n");
+        }
+
+        Assert.Throws<StationException>(() => RecordsImport.Run(new(_place.Path, file, [], false, true), _out, _error));
+        Assert.Equal(0, RecordsImport.Run(new(_place.Path, file + "2", [], false, true), _out, _error));
+        using Store after = StoreFixture.Work(_place.Paths);
+        Assert.Equal(3, after.Records.NextPlace(after.Key).Number);
+        Assert.Empty(after.Records.Verify().Findings);
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(3)]
+    public void An_export_that_was_cut_is_told_and_not_imported(int left)
+    {
+        string file = Exported();
+        string key = Directory.GetFiles(_other.Paths.Keys, "*.pub.pem").Single();
+        RecordsVerifyOptions verify = new(null, file, [key], false, false);
+        Assert.Equal(0, RecordsVerify.Run(verify, _out, _error));
+        string[] lines = File.ReadAllLines(file);
+        Assert.Equal(4, lines.Length);
+        File.WriteAllLines(file, lines[..left]);
+        Assert.Equal(ExitCode.Store, RecordsVerify.Run(verify, _out, _error));
+        Assert.Equal(0, RecordsVerify.Run(verify with { NoEnd = true }, _out, _error));
+        File.WriteAllLines(file, [.. lines[..left], .. lines[3..]]);
+        Assert.Equal(left == 3 ? 0 : ExitCode.Store, RecordsVerify.Run(verify with { NoEnd = true }, _out, _error));
+        File.WriteAllLines(file, lines[..left]);
+        Assert.Throws<StationException>(() => RecordsImport.Run(new(_place.Path, file, [key], false), _out, _error));
+        using Store mine = StoreFixture.Look(_place.Paths);
+        Assert.Empty(mine.Records.Summaries(new()));
+    }
+
+    [Fact]
+    public void Exports_joined_in_one_file_are_as_good_as_one()
+    {
+        string file = Exported();
+        string key = Directory.GetFiles(_other.Paths.Keys, "*.pub.pem").Single();
+        StoreFixture.Fill(_place.Paths, 1);
+        string second = Path.Combine(_other.Path, "second.jsonl");
+        Assert.Equal(0, RecordsExport.Run(new(_place.Path, new(null, null, null, null, null, null), false, false, second), StoreFixture.Clock, _out, _error));
+        string ownKey = Directory.GetFiles(_place.Paths.Keys, "*.pub.pem").Single();
+        File.AppendAllText(file, File.ReadAllText(second));
+        Assert.Equal(0, RecordsVerify.Run(new(null, file, [key, ownKey], false, false), _out, _error));
+    }
+
     [Fact]
     public void A_record_of_an_id_that_is_here_with_another_content_is_refused()
     {

@@ -45,6 +45,30 @@ public sealed class ForgedStoreTests : IDisposable
         Assert.Contains("event 2 is not signed", Assert.Throws<StoreException>(() => OpenStore.ForWork(Paths, StoreFixture.Clock, error)).Message, StringComparison.Ordinal);
     }
 
+    /// <summary>Without signatures the store looks like one of a version before; the signed record still says of which events it was made.</summary>
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(2)]
+    public void A_record_is_told_when_an_event_of_its_sitting_was_changed_and_every_signature_stripped(int edited)
+    {
+        using (Store store = StoreFixture.Work(Paths))
+        {
+            JournalLine first = store.Append(StoreFixture.At, "sitting-1", "started", StoreFixture.Started("sitting-1", "QG-001"));
+            store.Append(StoreFixture.At, "sitting-1", "reading", """{"step":"rack-left","valueNm":4175000}""");
+            JournalLine last = store.Append(StoreFixture.At, "sitting-1", "signed", """{"initials":"CD"}""");
+            RecordEvents events = new(new(first.Number, first.Hash), new(last.Number, last.Hash));
+            RecordStore.Close(store, StoreFixture.Make(1, store.Records.NextPlace(store.Key)) with { Events = events }, store.Key, StoreFixture.At);
+            Assert.Empty(store.Records.Verify().Findings);
+        }
+
+        File.Delete(Paths.Index);
+        List<JournalLine> lines = Lines();
+        Forge(lines, line => line == lines[edited] ? line with { Body = line.Body[..^1] + " }" } : line, null);
+        using Store look = StoreFixture.Look(Paths);
+        Assert.Equal(FindingKind.Changed, Assert.Single(look.Records.Verify().Findings, finding => finding.Record == "sitting-1").Kind);
+    }
+
     [Fact]
     public void A_line_without_a_signature_after_signed_ones_is_named()
     {

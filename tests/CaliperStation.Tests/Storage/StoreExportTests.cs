@@ -122,15 +122,18 @@ public sealed class StoreExportTests
                     ExportRequest request = new(wanted, (kind & 1) == 0, (kind & 2) == 0);
                     using StringWriter asked = new();
                     asked.Write(request.Csv ? RecordExport.CsvHeading : "");
+                    ExportEnd end = new();
                     foreach (SealedRecord seal in filed)
                     {
                         Record record = RecordParse.Of(seal.Bytes).Record!;   // as it is read back: instants to the millisecond
                         if (wanted.Wants(RecordSummary.Of(record)))
                         {
                             request.Write(seal, record, asked);
+                            end.Add(record, seal.Hash);
                         }
                     }
 
+                    asked.Write(request.Csv ? "" : end.ToText() + "\n");
                     using StringWriter exported = new();
                     store.Records.Export(request, exported);
                     Assert.Equal(asked.ToString(), exported.ToString());
