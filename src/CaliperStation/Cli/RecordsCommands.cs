@@ -345,7 +345,7 @@ internal static class RecordsVerify
                 : throw new StationException(ExitCode.BadFile, $"The head of {Core.Readings.FileWords.Instant(head.At)} is signed with the key {head.Key}, which is none of those that count here.");
         }
 
-        IReadOnlyList<RecordFinding> chains = RecordChain.Verify(ExportFile.Records(path, options.NoEnd, findings).Select(filed =>
+        IReadOnlyList<RecordFinding> chains = RecordChain.Verify(ExportFile.Records(path, name, options.NoEnd, findings).Select(filed =>
         {
             records++;
             return filed;
@@ -425,34 +425,12 @@ internal static class RecordsImport
     {
         HashSet<string> given = [.. options.Keys.Select(RecordsVerify.ReadKey)];
         using Store store = OpenStore.ForWork(StorePaths.OnThisMachine(options.Store), TimeProvider.System, error);
-        HashSet<string> known = [.. store.Known.All, .. given];
         string name = PrintableText.Escape(Path.GetFileName(options.File));
-        List<RecordFinding> findings = [];
-        findings.InsertRange(0, RecordChain.Verify(ExportFile.Records(options.File, options.NoEnd, findings), known, isPart: _ => true));
-        findings.AddRange(Unfit(store, options.File));
+        IReadOnlyList<RecordFinding> findings = RecordImport.Run(store, options.File, given, options.NoEnd, TimeProvider.System, out long brought, out long here);
         if (findings.Count > 0)
         {
             (options.Json ? output : error).Write(options.Json ? CheckText.Json(0, findings) : CheckText.Text(name, 0, findings));
             throw new StationException(ExitCode.BadFile, $"Nothing was imported from {name}.");
-        }
-
-        (long brought, long here) = (0, 0);
-        foreach (FiledRecord filed in ExportFile.Records(options.File))
-        {
-            SealedRecord seal = filed.Sealed!;
-            if (store.Records.Find(seal.Record!.Id) is not null)
-            {
-                here++;
-                continue;
-            }
-
-            if (given.Remove(seal.PublicKey))
-            {
-                store.Key.Admit(store.Paths, store.Known, seal.PublicKey, "records import --key", TimeProvider.System.GetUtcNow());   // before the record, so that no record is ever here with a key nobody knows
-            }
-
-            store.Append(TimeProvider.System.GetUtcNow(), seal.Record.Id, RecordStore.Kind, seal.ToText());
-            brought++;
         }
 
         output.WriteLine(options.Json
@@ -464,60 +442,6 @@ internal static class RecordsImport
             : FormattableString.Invariant($"{brought} {(brought == 1 ? "record" : "records")} imported, {here} {(here == 1 ? "was" : "were")} here already."));
         return ExitCode.Good;
     }
-
-    /// <summary>What cannot come in beside what is here, though each record is good by itself.</summary>
-    private static IEnumerable<RecordFinding> Unfit(Store store, string path)
-    {
-        HashSet<string> ids = new(StringComparer.OrdinalIgnoreCase);
-        HashSet<string> tags = new(BlouseTag.Comparer);
-        Dictionary<string, Dictionary<long, string>> chains = [];   // of each chain the hash at each number
-        foreach (FiledRecord here in store.Records.Wanted(new RecordFilter()))
-        {
-            Record record = here.Sealed!.Record!;
-            ids.Add(record.Id);
-            tags.Add(record.Tag);
-            Place(record, here.Sealed.Hash);
-        }
-
-        ChainPlace next = store.Records.NextPlace(store.Key);
-        foreach (FiledRecord filed in ExportFile.Records(path))
-        {
-            if (filed.Sealed is not { Record: { } record } seal)
-            {
-                continue;   // told with the chain
-            }
-
-            bool isHere = store.Records.Find(record.Id) is { } present && present.Sealed!.Hash == seal.Hash;
-            string? fault = isHere ? null
-                : store.Records.Find(record.Id) is not null ? "a record of that id is here already, and it says something else"
-                : !ids.Add(record.Id) ? "a record is here whose id differs only in upper and lower case"
-                : tags.Contains(record.Id) ? "its id is the tag of a blouse here: one would be taken for the other"
-                : ids.Contains(record.Tag) ? "its tag is the id of a record: one would be taken for the other"
-                : store.Known.OwnIds.Contains(record.Chain) != store.Known.Own.Contains(seal.PublicKey)
-                    ? "a chain takes only its own station's keys, and this record names the chain of one station and bears the key of another"
-                : store.Known.OwnIds.Contains(record.Chain) && (record.Chain, record.Number, record.Previous) != (next.Chain, next.Number, next.Previous)
-                    ? $"it is of this station's own chain, and does not follow from the last record here: number {next.Number} would"
-                : chains.GetValueOrDefault(record.Chain) is { } numbers && !Follows(numbers, record) ? "it does not fit the records of its chain that are here: its number is taken, or the one before it is another"
-                : null;
-            if (fault is not null)
-            {
-                yield return new(FindingKind.Inserted, filed.Where, PrintableText.Escape(record.Id), fault);
-                continue;
-            }
-
-            tags.Add(record.Tag);
-            if (!isHere)
-            {
-                Place(record, seal.Hash);
-                next = record.Chain == next.Chain ? new(next.Chain, record.Number + 1, seal.Hash) : next;
-            }
-        }
-
-        void Place(Record record, string hash) => (chains.TryGetValue(record.Chain, out Dictionary<long, string>? numbers) ? numbers : chains[record.Chain] = []).TryAdd(record.Number, hash);
-    }
-
-    private static bool Follows(Dictionary<long, string> numbers, Record record) =>
-        !numbers.ContainsKey(record.Number) && (!numbers.TryGetValue(record.Number - 1, out string? before) || before == record.Previous);
 }
 
 /// <summary><c>records new-key</c>: a new key for the station; the retired public half stays, so its records still verify.</summary>
@@ -536,6 +460,7 @@ internal static class RecordsNewKey
         StorePaths paths = StorePaths.OnThisMachine(store);
         DateTimeOffset now = TimeProvider.System.GetUtcNow();
         bool wasLost;
+        paths.Validate();
         using (StoreLock.Take(paths))   // no bench signs meanwhile
         using (StationKey.Renew(paths, reason.Trim(), now, out wasLost))
         {
@@ -650,80 +575,6 @@ internal static class RecordsBackup
         error.WriteLine(done);
         return ExitCode.Good;
     }
-}
-
-/// <summary>Reads an exported file line by line; memory stays bounded whatever the file holds.</summary>
-internal static class ExportFile
-{
-    /// <summary>A line of the file; the text is null when it is no UTF-8 or longer than a record can be.</summary>
-    internal readonly record struct Line(long Number, string? Text);
-
-    /// <summary>The lines that are not empty.</summary>
-    /// <exception cref="StationException">The file cannot be read.</exception>
-    internal static IEnumerable<Line> Read(string path)
-    {
-        using IJournalFile file = Open(path);
-        foreach (RawLine line in JournalLines.Read(file, long.MaxValue))   // to its end: a pipe has no length
-        {
-            if (line.IsTooLong || !line.Bytes.IsEmpty)
-            {
-                yield return new Line(line.Line, line.IsTooLong ? null : Text(line.Bytes.Span));
-            }
-        }
-    }
-
-    /// <summary>The records of an export, in order. Several exports in one file, each with its last line, are as good as one.</summary>
-    /// <param name="path">The file.</param>
-    /// <param name="noEnd">It may lack the last line that counts its records.</param>
-    /// <param name="findings">Told what is missing at its end; null where that was looked at before.</param>
-    internal static IEnumerable<FiledRecord> Records(string path, bool noEnd = true, List<RecordFinding>? findings = null)
-    {
-        string name = PrintableText.Escape(Path.GetFileName(path));
-        ExportEnd counted = new();
-        bool ended = false;
-        foreach (Line line in Read(path))
-        {
-            string where = $"{name}, line {line.Number}";
-            if (line.Text is { } end && ExportEnd.IsEnd(end))
-            {
-                if (end != counted.ToText())
-                {
-                    findings?.Add(new(FindingKind.Missing, where, "", "this line counts other records than stand before it: some are missing, or were put in"));
-                }
-
-                (counted, ended) = (new ExportEnd(), true);
-                continue;
-            }
-
-            FiledRecord filed = new(where, line.Text is { } text ? SealedRecord.Read(text) : null);
-            if (filed.Sealed is { Record: { } record } seal)
-            {
-                counted.Add(record, seal.Hash);
-            }
-
-            ended = false;
-            yield return filed;
-        }
-
-        if (!ended && !noEnd)
-        {
-            findings?.Add(new(FindingKind.Missing, name, "", "it does not end with the line that counts its records: it is cut off; or a version before wrote it, then say --no-end"));
-        }
-    }
-
-    private static IJournalFile Open(string path)
-    {
-        try
-        {
-            return new DiskJournalFolder(Path.GetDirectoryName(Path.GetFullPath(path))!).Open(Path.GetFileName(path), forWriting: false);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be read: {PrintableText.Escape(e.Message)}", e);
-        }
-    }
-
-    private static string? Text(ReadOnlySpan<byte> bytes) => System.Text.Unicode.Utf8.IsValid(bytes) ? Encoding.UTF8.GetString(bytes).TrimEnd('\r') : null;
 }
 
 /// <summary>Opens a store for a looking command and tells what there is to tell.</summary>

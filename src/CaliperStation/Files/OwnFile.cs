@@ -45,6 +45,14 @@ internal static partial class OwnFile
             file.Flush(flushToDisk: true);
         }
 
+        Rename(beside, path);
+    }
+
+    /// <summary>Gives a flushed file its name, over one that has it, and makes the name durable.</summary>
+    /// <exception cref="IOException">It cannot be renamed.</exception>
+    /// <exception cref="UnauthorizedAccessException">This account may not.</exception>
+    internal static void Rename(string beside, string path)
+    {
         File.Move(beside, path, overwrite: true);
         FlushFolder(Path.GetDirectoryName(Path.GetFullPath(path))!);
     }

@@ -25,8 +25,6 @@ internal sealed record TrustedKey(string Public, bool IsOwn, DateTimeOffset At, 
 /// </remarks>
 internal sealed class KeyList
 {
-    private const string Name = "trusted.json";
-
     private readonly List<TrustedKey> _keys;
     private readonly HashSet<string> _all;
 
@@ -83,7 +81,7 @@ internal sealed class KeyList
     public KeyList Ending(string publicKey) => new(Keys.OrderBy(key => key.Public == publicKey), false);
 
     /// <summary>True when a store has a list.</summary>
-    public static bool Exists(StorePaths paths) => File.Exists(PathIn(paths));
+    public static bool Exists(StorePaths paths) => File.Exists(paths.TrustedKeys);
 
     /// <summary>The list of a store.</summary>
     /// <param name="paths">The store.</param>
@@ -91,7 +89,7 @@ internal sealed class KeyList
     /// <exception cref="StoreException">It was changed, or cannot be read.</exception>
     public static KeyList Read(StorePaths paths, string? present)
     {
-        string path = PathIn(paths);
+        string path = paths.TrustedKeys;
         if (!File.Exists(path))
         {
             return OfFiles(paths);
@@ -137,8 +135,6 @@ internal sealed class KeyList
             json.WriteString("reason", key.Reason);
             json.WriteString("by", key.By);
         }))) + "]";
-        StationKey.Write(PathIn(paths), $$"""{"keys":{{keys}},"signature":"{{present.Sign(Encoding.UTF8.GetBytes(keys))}}"}""");
+        StationKey.Write(paths.TrustedKeys, $$"""{"keys":{{keys}},"signature":"{{present.Sign(Encoding.UTF8.GetBytes(keys))}}"}""");
     }
-
-    private static string PathIn(StorePaths paths) => Path.Combine(paths.Keys, Name);
 }

@@ -23,6 +23,19 @@ internal static class OpenStore
             throw new StoreException($"The journal is damaged; nothing was mended and nothing is written to it. What can be read can still be looked at with the records commands.\n{damage}");
         }
 
+        try
+        {
+            if (RecordImport.Finish(store, clock) is { } brought)
+            {
+                error.WriteLine(FormattableString.Invariant($"An import that was interrupted is finished: the last {brought} of its records came in."));
+            }
+        }
+        catch
+        {
+            store.Dispose();
+            throw;
+        }
+
         if (store.LastAt - clock.GetUtcNow() > Readiness.ClockTolerance)
         {
             error.WriteLine($"The clock says {FileWords.Instant(clock.GetUtcNow())}, but the last event in the store is of {FileWords.Instant(store.LastAt)}: check the clock. What is newest goes by the order of filing, so nothing is lost.");
@@ -49,6 +62,11 @@ internal static class OpenStore
         if (store.Report.Torn is { } torn)
         {
             error.WriteLine(PrintableText.Escape($"The journal's end was torn: {torn.Words}."));
+        }
+
+        if (File.Exists(store.Paths.Importing) && !store.IsForWork && !StoreLock.IsHeld(store.Paths))
+        {
+            error.WriteLine("An import was interrupted: only some of its records are here. It is finished when a bench next opens the store.");
         }
 
         if (store.HeadFault is { } fault)

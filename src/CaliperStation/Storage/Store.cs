@@ -24,6 +24,9 @@ internal sealed class Store : IJournal, IDisposable
     /// <exception cref="InvalidOperationException">It was opened to look.</exception>
     public StationKey Key => _key ?? throw new InvalidOperationException("The store was opened to look.");
 
+    /// <summary>True when it was opened to work in it.</summary>
+    public bool IsForWork => _lock is not null;
+
     /// <summary>The keys whose signatures count here.</summary>
     public KeyList Known { get; }
 
@@ -107,6 +110,7 @@ internal sealed class Store : IJournal, IDisposable
     /// <exception cref="StoreException">Another bench has it, it cannot be written, or it has less or other than it had.</exception>
     public static Store OpenForWork(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress, bool acceptsLoss = false)
     {
+        paths.Validate();
         StoreLock held = StoreLock.Take(paths);
         Journal? journal = null;
         StationKey? key = null;
@@ -157,6 +161,7 @@ internal sealed class Store : IJournal, IDisposable
     /// <exception cref="StoreException">It cannot be read.</exception>
     public static Store OpenToLook(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress)
     {
+        paths.Validate();
         KeyList known = StationKey.Known(paths);
         Journal Journal() => Storage.Journal.OpenToLook(new DiskJournalFolder(paths.Journal), clock, () => StoreLock.IsHeld(paths), progress, new JournalKeys(known.Own));
         Journal journal = Journal();

@@ -52,9 +52,10 @@ internal static class StoreBackup
         }
 
         using StoreLock held = StoreLock.Take(store);
+        bool again = File.Exists(store.Restoring);   // an earlier restore was interrupted: what it left is no event of anybody
         using (Journal present = Journal.Open(store, forWriting: false, clock))
         {
-            if (present.LastNumber > 0 || !present.Report.IsSound || present.Report.Torn is not null)
+            if (!again && (present.LastNumber > 0 || !present.Report.IsSound || present.Report.Torn is not null))
             {
                 throw new StoreException($"The store {store.Store} has events already; a backup is restored into a new one. Name another folder with --store, or move this one away.") { IsWrongUsage = true };
             }
@@ -62,10 +63,22 @@ internal static class StoreBackup
 
         return WrapIo($"The backup could not be restored to {store.Store}", () =>
         {
-            File.Delete(store.Index);   // an index that is left over knows another journal
+            OwnFile.Replace(store.Restoring, Encoding.UTF8.GetBytes(source.Store + "\n"));
+            foreach (string left in (string[])[store.Index, store.IndexToLook, .. Directory.EnumerateFiles(store.Journal)])
+            {
+                File.Delete(left);   // of another journal, or of a restore that was interrupted
+            }
+
             using Journal journal = Journal.Open(source, forWriting: false, clock);
             CopyAll(source, store, journal);
-            return Check(store, lastNumber, lastHash, clock);
+            StoreCheck restored = Check(store, lastNumber, lastHash, clock);
+            if (restored.Findings.Count == 0)
+            {
+                File.Delete(store.Restoring);
+                OwnFile.FlushFolder(store.Store);
+            }
+
+            return restored;
         });
     }
 

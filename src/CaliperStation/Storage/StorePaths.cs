@@ -50,6 +50,36 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
     /// <summary>The lock of the bench that writes.</summary>
     public string Lock => Path.Combine(Store, "lock");
 
+    /// <summary>Lies there while a backup is put into the store: what is there then is half.</summary>
+    public string Restoring => Path.Combine(Store, "restoring");
+
+    /// <summary>Records that were checked and are coming in; left over by an import that was interrupted.</summary>
+    public string Importing => Path.Combine(Store, "importing.jsonl");
+
+    /// <summary>The station's private key.</summary>
+    public string PrivateKey => Path.Combine(Keys, "station.pem");
+
+    /// <summary>The keys whose signatures count.</summary>
+    public string TrustedKeys => Path.Combine(Keys, "trusted.json");
+
+    /// <summary>Refuses a store that may not be opened: half restored, or with a link, a pipe, a device or a folder in a file's place.</summary>
+    /// <exception cref="StoreException">It may not.</exception>
+    public void Validate()
+    {
+        foreach (string path in (string[])[Restoring, Importing, Index, IndexToLook, Lock, PrivateKey, TrustedKeys])
+        {
+            if (OwnFile.IsNoFile(path))
+            {
+                throw new StoreException($"{path} is no plain file: a link, a pipe, a device or a folder lies in its place. Put the file itself there, or move that away.");
+            }
+        }
+
+        if (File.Exists(Restoring))
+        {
+            throw new StoreException($"A backup was being restored into {Store}, and that was interrupted: what is there is half. Do it again: records restore FOLDER.");
+        }
+    }
+
     /// <summary>The places on this machine.</summary>
     /// <param name="store">What <c>--store</c> named, or null.</param>
     /// <exception cref="StoreException">The machine names no place.</exception>

@@ -62,6 +62,137 @@ public sealed class BackupAndImportTests : IDisposable
         Assert.Contains("no whole backup", Assert.Throws<StoreException>(() => RecordsBackup.Restore(new(restored, backup, false), _out, _error)).Message, StringComparison.Ordinal);
     }
 
+    /// <summary>A restore killed after any file, in the middle of any file, or before its mark is gone.</summary>
+    [Fact]
+    public void A_restore_that_was_interrupted_leaves_no_store_to_open_and_is_done_again()
+    {
+        StoreFixture.Fill(_place.Paths, 3);
+        string backup = Path.Combine(_other.Path, "backup");
+        Assert.Equal(0, RecordsBackup.Make(new(_place.Path, backup, false), _out, _error));
+        string[] files = [.. Directory.GetFiles(backup, "*", SearchOption.AllDirectories).Where(file => Path.GetFileName(file) != "backup.json").Order(StringComparer.Ordinal)];
+        Assert.True(files.Length >= 3);
+        for (int done = 0; done <= files.Length; done++)
+        {
+            using TemporaryFolder half = new();
+            half.Paths.Create();
+            File.WriteAllText(half.Paths.Restoring, "");
+            foreach ((string file, int index) in files.Take(done + 1).Select((file, index) => (file, index)))
+            {
+                byte[] bytes = File.ReadAllBytes(file);
+                string target = Path.Combine(half.Path, Path.GetRelativePath(backup, file));
+                Directory.CreateDirectory(Path.GetDirectoryName(target)!);
+                File.WriteAllBytes(target, index == done ? bytes[..(bytes.Length / 2)] : bytes);
+            }
+
+            Assert.Contains("records restore", Assert.Throws<StoreException>(() => StoreFixture.Work(half.Paths)).Message, StringComparison.Ordinal);
+            Assert.Throws<StoreException>(() => StoreFixture.Look(half.Paths));
+            Assert.Equal(0, RecordsBackup.Restore(new(half.Path, backup, false), _out, _error));
+            using Store look = StoreFixture.Look(half.Paths);
+            Assert.Equal(3, look.Records.Summaries(new()).Count());
+            Assert.Empty(look.Records.Verify().Findings);
+        }
+    }
+
+    /// <summary>An import killed after any of its records, or before the first.</summary>
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void An_import_that_was_interrupted_is_finished_at_the_next_start(int done)
+    {
+        string file = HalfImported(done);
+        using (StringWriter told = new())
+        {
+            using Store look = OpenStore.ToLook(_place.Paths, StoreFixture.Clock, told);
+            Assert.Contains("interrupted", told.ToString(), StringComparison.Ordinal);
+        }
+
+        using (StringWriter told = new())
+        {
+            using Store work = OpenStore.ForWork(_place.Paths, StoreFixture.Clock, told);
+            Assert.Contains(FormattableString.Invariant($"{3 - done} of its records"), told.ToString(), StringComparison.Ordinal);
+            Assert.Equal(3, work.Records.Summaries(new()).Count());
+            Assert.Empty(work.Records.Verify().Findings);
+        }
+
+        Assert.False(File.Exists(file));
+        using StringWriter after = new();
+        OpenStore.ForWork(_place.Paths, StoreFixture.Clock, after).Dispose();
+        Assert.Empty(after.ToString());
+    }
+
+    [Fact]
+    public void What_is_left_of_an_import_and_was_changed_stops_the_start_and_says_so()
+    {
+        string file = HalfImported(1);
+        File.WriteAllText(file, File.ReadAllText(file).Replace("QG-", "QX-", StringComparison.Ordinal));
+        Assert.Contains("was changed", Assert.Throws<StoreException>(() => OpenStore.ForWork(_place.Paths, StoreFixture.Clock, _error)).Message, StringComparison.Ordinal);
+        File.Delete(file);
+        OpenStore.ForWork(_place.Paths, StoreFixture.Clock, _error).Dispose();
+    }
+
+    /// <summary>The store as an import leaves it that is killed after some records; gives the file that is left.</summary>
+    private string HalfImported(int done)
+    {
+        string file = Exported();
+        using Store store = StoreFixture.Work(_place.Paths);
+        store.Key.Admit(store.Paths, store.Known, RecordsVerify.ReadKey(Directory.GetFiles(_other.Paths.Keys, "*.pub.pem").Single()), "test", StoreFixture.At);
+        File.Copy(file, store.Paths.Importing);
+        foreach (FiledRecord filed in ExportFile.Records(file, "").Take(done))
+        {
+            store.Append(StoreFixture.At, filed.Sealed!.Record!.Id, RecordStore.Kind, filed.Sealed.ToText());
+        }
+
+        return store.Paths.Importing;
+    }
+
+    /// <summary>A link, a folder or a pipe in the place of a file of the store is refused at once.</summary>
+    [Theory]
+    [InlineData("index.db")]
+    [InlineData("index-look.db")]
+    [InlineData("lock")]
+    [InlineData("importing.jsonl")]
+    [InlineData("restoring")]
+    [InlineData("keys/station.pem")]
+    [InlineData("keys/trusted.json")]
+    public async Task What_is_no_file_in_the_place_of_one_is_refused_at_once(string name)
+    {
+        StoreFixture.Fill(_place.Paths, 1);
+        string path = Path.Combine(_place.Path, name);
+        string aside = path + ".aside";
+        if (File.Exists(path))
+        {
+            File.Move(path, aside);
+        }
+
+        List<Action> makings = [() => Directory.CreateDirectory(path)];
+        if (!OperatingSystem.IsWindows())
+        {
+            makings.Add(() => File.CreateSymbolicLink(path, aside));
+            makings.Add(() => System.Diagnostics.Process.Start("mkfifo", [path]).WaitForExit());
+        }
+
+        foreach (Action make in makings)
+        {
+            make();
+            foreach (Func<StorePaths, Store> open in (Func<StorePaths, Store>[])[paths => StoreFixture.Work(paths), paths => StoreFixture.Look(paths)])
+            {
+                StoreException refused = await Assert.ThrowsAsync<StoreException>(() => Task.Run(() => open(_place.Paths)).WaitAsync(TimeSpan.FromSeconds(20)));
+                Assert.Contains("no plain file", refused.Message, StringComparison.Ordinal);
+            }
+
+            if (Directory.Exists(path) && new FileInfo(path).LinkTarget is null)
+            {
+                Directory.Delete(path);
+            }
+            else
+            {
+                File.Delete(path);
+            }
+        }
+    }
+
     [Fact]
     public void Records_of_another_station_come_in_with_its_key_once_each()
     {

@@ -46,6 +46,22 @@ public sealed class PlainBenchTests : IDisposable
     }
 
     [Fact]
+    public void The_record_holds_its_events_the_confirmations_and_every_withdrawn_take()
+    {
+        Ran ran = Measure(["ok", "1/8", "3/16", "moved bar", "1/8", "1/8", "retake", "1/8", "1/4", "sign AB"]);
+
+        string id = Assert.Single(ran.Events("closed")).GetProperty("record").GetString()!;
+        using JsonDocument filed = JsonDocument.Parse(_station.Run("", "records", "show", id, "--json").Output);
+        JsonElement record = filed.RootElement.GetProperty("record");
+        Assert.Equal((1, 11), (record.GetProperty("events").GetProperty("first").GetProperty("number").GetInt64(), record.GetProperty("events").GetProperty("last").GetProperty("number").GetInt64()));
+        Assert.Equal("hands", Assert.Single(record.GetProperty("confirmed").EnumerateArray()).GetProperty("line").GetString());
+        Assert.Equal(
+            [("bar-low-left", "moved", 3_175_000), ("bar-low-right", "moved", 4_762_500), ("bar-low-right", "retaken", 3_175_000)],
+            record.GetProperty("withdrawn").EnumerateArray().Select(w => (w.GetProperty("step").GetString(), w.GetProperty("why").GetString(), w.GetProperty("takes")[0].GetProperty("valueNm").GetInt64())));
+        Assert.Equal(0, _station.Run("", "records", "verify").ExitCode);
+    }
+
+    [Fact]
     public void Going_on_though_outside_needs_a_reason_and_leaves_the_record_unverified()
     {
         Ran ran = Measure(["ok", "1/8", "1/4", "aside", "aside pocket sewn crooked", "1/4", "sign AB"]);

@@ -36,6 +36,7 @@ public sealed class RemeasurementTests : IDisposable
         using JsonDocument filed = JsonDocument.Parse(_station.Run("", "records", "show", closed.GetProperty("record").GetString()!, "--json").Output);
         Assert.Equal(7, filed.RootElement.GetProperty("record").GetProperty("seed").GetInt64());
         Assert.Equal(2, filed.RootElement.GetProperty("record").GetProperty("number").GetInt64());
+        Assert.Equal("retaken", Assert.Single(filed.RootElement.GetProperty("record").GetProperty("withdrawn").EnumerateArray()).GetProperty("why").GetString());
         Assert.Equal(0, _station.Run("", "records", "verify").ExitCode);
         Assert.Equal(0, _station.Run("", "readiness", "--all", "--countersigned").ExitCode);
     }
