@@ -79,6 +79,9 @@ public enum NoteKind
     /// <summary>What came back on the line is another device than before.</summary>
     OtherDevice,
 
+    /// <summary>The station did not listen for a while; what came meanwhile was dropped.</summary>
+    Paused,
+
     /// <summary>The line's rate and format were found.</summary>
     LineFound,
 }

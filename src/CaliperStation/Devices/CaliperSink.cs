@@ -58,6 +58,10 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
     /// <param name="isAsked">True for a caliper that speaks only when asked: its silence says nothing.</param>
     internal void Diagnose(TimeSpan sinceOpen, bool isAsked = false) => Tell(_diagnostics.Opinion(sinceOpen, isAsked));
 
+    /// <summary>Nobody listened for a while: what was sent meanwhile was dropped.</summary>
+    internal void Paused(TimeSpan pause) =>
+        post(new CaliperEvent.Noted(NoteKind.Paused, FormattableString.Invariant($"the station did not listen for {pause.TotalSeconds:0.0} s: what the caliper sent meanwhile does not count")));
+
     /// <summary>The line was lost: nothing more is wrong with it.</summary>
     internal void Forget() => Tell(null);
 

@@ -11,13 +11,17 @@ internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, Calipe
     // Past this a decoder has heard all that a silence can tell it.
     internal static readonly TimeSpan LongSilence = TimeSpan.FromSeconds(2);
 
-    private const int MaxChunksAtOpen = 16;
+    /// <summary>Between two polls: after a longer pause (the program was stopped, or the machine slept) nobody knows when what waits was sent.</summary>
+    internal static readonly TimeSpan LongestPause = TimeSpan.FromSeconds(0.5);
+
+    private const int MaxChunksDropped = 16;
     private const string NoAnswer = "it no longer answers: unplugged, or its driver failed";
     private const string Ended = "it ended: unplugged, or its driver failed";
 
     private readonly byte[] _buffer = new byte[4096];
     private long _opened;
     private long _lastByte;
+    private long _lastPoll;
     private bool _quiet;
 
     /// <summary>True for what a dying line throws; everything else is a fault of ours.</summary>
@@ -37,27 +41,26 @@ internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, Calipe
     /// </summary>
     internal string? Begin()
     {
-        decoder.Reset();
-        _opened = _lastByte = time.GetTimestamp();
-        int waiting = Waiting();
-        for (int chunk = 0; waiting > 0 && chunk < MaxChunksAtOpen; chunk++)   // a flood must not hold up the start
-        {
-            int read = Read(waiting);
-            if (read <= 0)
-            {
-                return Ended;
-            }
-
-            tap?.Invoke(TimeSpan.Zero, _buffer.AsSpan(0, read));
-            waiting = Waiting();
-        }
-
-        return waiting < 0 ? NoAnswer : null;
+        _opened = time.GetTimestamp();
+        return Drop(out _);
     }
 
-    /// <summary>Takes what has come. Returns null, or why the line is lost.</summary>
+    /// <summary>Takes what has come; after a long pause it only drops it. Returns null, or why the line is lost.</summary>
     internal string? Poll()
     {
+        TimeSpan pause = time.GetElapsedTime(_lastPoll);
+        if (pause > LongestPause)
+        {
+            string? lost = Drop(out bool isDropped);
+            if (isDropped)
+            {
+                sink.Paused(pause);
+            }
+
+            return lost;
+        }
+
+        _lastPoll = time.GetTimestamp();
         int waiting = Waiting();
         if (waiting < 0)
         {
@@ -78,6 +81,27 @@ internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, Calipe
 
         Take(_buffer.AsSpan(0, read));
         return null;
+    }
+
+    private string? Drop(out bool isDropped)
+    {
+        decoder.Reset();
+        _lastByte = _lastPoll = time.GetTimestamp();
+        int waiting = Waiting();
+        isDropped = waiting > 0;
+        for (int chunk = 0; waiting > 0 && chunk < MaxChunksDropped; chunk++)   // a flood must not hold up the start
+        {
+            int read = Read(waiting);
+            if (read <= 0)
+            {
+                return Ended;
+            }
+
+            tap?.Invoke(SinceOpen, _buffer.AsSpan(0, read));
+            waiting = Waiting();
+        }
+
+        return waiting < 0 ? NoAnswer : null;
     }
 
     /// <summary>Sends a request. Returns null, or why the line is lost.</summary>

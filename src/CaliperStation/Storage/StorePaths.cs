@@ -154,7 +154,7 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
 
     /// <summary>Makes the store's folders, readable by their owner only; at the first use their names are made durable too.</summary>
     /// <param name="flush">Makes the names in a folder durable; null for the disk's own way.</param>
-    /// <exception cref="StoreException">They cannot be made, or not be made durable.</exception>
+    /// <exception cref="StoreException">They cannot be made, or not be made durable, or others may write the folder of the key.</exception>
     public void Create(Action<string>? flush = null)
     {
         string named = Store;
@@ -178,6 +178,11 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
                 {
                     Directory.CreateDirectory(folder, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
                 }
+            }
+
+            if (!OperatingSystem.IsWindows() && (File.GetUnixFileMode(Keys) & (UnixFileMode.GroupWrite | UnixFileMode.OtherWrite)) != 0)
+            {
+                throw new StoreException($"Others may write the folder of the station's key, {Keys}. If you trust that nobody did, mend it: chmod 700 '{Keys}'") { IsWrongUsage = true };
             }
 
             if (Directory.EnumerateFileSystemEntries(Journal).Any())

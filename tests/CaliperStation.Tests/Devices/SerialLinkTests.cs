@@ -74,6 +74,34 @@ public sealed class SerialLinkTests : IDisposable
     }
 
     [Fact]
+    public void What_waited_while_nobody_listened_is_no_reading_and_that_is_told()
+    {
+        Assert.Null(_link.Begin());
+        Poll(10);
+        _line.Put("+11.11 mm\r+22.2");
+        _time.Advance(SerialLink.LongestPause + TimeSpan.FromMilliseconds(1));   // the program was stopped, or the machine slept
+        Poll();
+        Assert.Equal(NoteKind.Paused, Assert.IsType<CaliperEvent.Noted>(Assert.Single(_events)).Kind);
+        _line.Put("2 mm\r+33.33 mm\r");
+        Poll();
+
+        Assert.Equal(["+33.33 mm"], Values);
+    }
+
+    [Fact]
+    public void A_pause_in_which_nothing_came_is_not_told()
+    {
+        Assert.Null(_link.Begin());
+        _time.Advance(TimeSpan.FromHours(1));
+        Poll();
+        _line.Put("+33.33 mm\r");
+        Poll();
+
+        Assert.Equal(["+33.33 mm"], Values);
+        Assert.Single(_events);
+    }
+
+    [Fact]
     public void Half_a_line_before_a_silence_is_dropped_and_told()
     {
         _link.Begin();

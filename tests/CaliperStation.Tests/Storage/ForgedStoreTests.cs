@@ -167,20 +167,7 @@ public sealed class ForgedStoreTests : IDisposable
     }
 
     /// <summary>Writes the journal anew with good hashes; signatures are those of the lines before, or none.</summary>
-    private void Forge(IEnumerable<JournalLine> lines, Func<JournalLine, JournalLine> edit, byte[]? signed)
-    {
-        string[]? before = signed is null ? null : System.Text.Encoding.UTF8.GetString(signed).TrimEnd('\n').Split('\n');
-        List<byte> bytes = [];
-        string hash = JournalFormat.FirstHash;
-        foreach (JournalLine line in lines.Select(edit))
-        {
-            byte[] made = JournalFormat.Write(line.Number, line.At, line.Sitting, line.Kind, line.Body, hash, out JournalLine written, before is null ? null : new Copied(before[line.Number - 1]));
-            bytes.AddRange(made);
-            hash = written.Hash;
-        }
-
-        File.WriteAllBytes(Segment, [.. bytes]);
-    }
+    private void Forge(IEnumerable<JournalLine> lines, Func<JournalLine, JournalLine> edit, byte[]? signed) => StoreFixture.Forge(Segment, lines, edit, signed);
 
     private long? NumberOfDamage()
     {
@@ -196,14 +183,4 @@ public sealed class ForgedStoreTests : IDisposable
     }
 
     public void Dispose() => _place.Dispose();
-
-    /// <summary>Gives the signature that a line had.</summary>
-    private sealed class Copied(string line) : IRecordSigner
-    {
-        public string PublicKey => "";
-
-        public string Id => "";
-
-        public string Sign(ReadOnlySpan<byte> bytes) => line[(line.LastIndexOf("\"s\":\"", StringComparison.Ordinal) + 5)..][..88];
-    }
 }

@@ -1,6 +1,5 @@
 using System.Globalization;
 using CaliperStation.Core.Records;
-using CaliperStation.Core.Sittings;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Tests.Storage;
@@ -16,12 +15,12 @@ public sealed class IndexFaultTests : IDisposable
     public void A_flipped_bit_anywhere_in_the_index_changes_no_answer_and_no_record_that_follows()
     {
         int flips = int.TryParse(Environment.GetEnvironmentVariable("CALIPER_STATION_INDEX_FLIPS"), CultureInfo.InvariantCulture, out int asked) ? asked : 60;
-        Fill();
+        StoreFixture.FillVaried(Paths);
         string[] files = [Paths.Index, Paths.Index + ".lock"];
         byte[][] whole = [.. files.Select(File.ReadAllBytes)];
         string segment = Directory.GetFiles(Paths.Journal).Single();
         byte[] journal = File.ReadAllBytes(segment);
-        string right = Answers();
+        string right = StoreFixture.Answers(Paths);
         Random random = new(20261126);
         for (int flip = 0; flip < flips; flip++)
         {
@@ -34,7 +33,7 @@ public sealed class IndexFaultTests : IDisposable
             File.WriteAllBytes(files[file], flipped);
             if (flip % 2 == 0)
             {
-                Assert.Equal((flip, right), (flip, Answers()));
+                Assert.Equal((flip, right), (flip, StoreFixture.Answers(Paths)));
             }
 
             using (Store store = StoreFixture.Work(Paths))
@@ -51,7 +50,7 @@ public sealed class IndexFaultTests : IDisposable
     [Fact]
     public void A_changed_index_is_named_by_verify_once_and_made_anew()
     {
-        Fill();
+        StoreFixture.FillVaried(Paths);
         byte[] bytes = File.ReadAllBytes(Paths.Index);
         bytes[bytes.Length / 2] ^= 1;
         File.WriteAllBytes(Paths.Index, bytes);
@@ -68,7 +67,7 @@ public sealed class IndexFaultTests : IDisposable
     [Fact]
     public void Looking_at_a_closed_index_does_not_make_it_anew_or_change_it()
     {
-        Fill();
+        StoreFixture.FillVaried(Paths);
         byte[] before = File.ReadAllBytes(Paths.Index);
         List<StoreProgress> progress = [];
         using (Store look = StoreFixture.Look(Paths, progress))
@@ -85,7 +84,7 @@ public sealed class IndexFaultTests : IDisposable
     [InlineData(false)]
     public void Whoever_looks_while_a_bench_works_has_an_index_too_and_sees_what_was_filed_since(bool indexWasThere)
     {
-        Fill();
+        StoreFixture.FillVaried(Paths);
         if (!indexWasThere)
         {
             File.Delete(Paths.Index);
@@ -109,7 +108,7 @@ public sealed class IndexFaultTests : IDisposable
     [Fact]
     public void A_copy_for_lookers_that_was_changed_is_made_anew()
     {
-        Fill();
+        StoreFixture.FillVaried(Paths);
         using Store bench = StoreFixture.Work(Paths);
         byte[] bytes = File.ReadAllBytes(Paths.IndexToLook);
         bytes[9000] ^= 1;
@@ -131,7 +130,7 @@ public sealed class IndexFaultTests : IDisposable
     [InlineData("heads", "number")]
     public void A_document_that_does_not_give_its_check_is_not_believed(string collection, string member)
     {
-        Fill();
+        StoreFixture.FillVaried(Paths);
         Tamper(collection, member);
         using Store look = StoreFixture.Look(Paths);
         Assert.Null(look.NoIndex);
@@ -148,7 +147,7 @@ public sealed class IndexFaultTests : IDisposable
     [InlineData("open", "first")]
     public void An_index_that_agrees_with_itself_but_not_with_the_journal_is_named(string collection, string member)
     {
-        Fill();
+        StoreFixture.FillVaried(Paths);
         Tamper(collection, member, checkAnew: true);
         using Store look = StoreFixture.Look(Paths);
         Assert.Contains(look.Records.Verify().Findings, finding => finding.Where == "index.db");
@@ -179,7 +178,7 @@ public sealed class IndexFaultTests : IDisposable
     [Fact]
     public void Events_that_an_index_not_closed_has_seen_are_missed_when_the_journal_loses_them()
     {
-        Fill();
+        StoreFixture.FillVaried(Paths);
         using (IndexSeal seal = IndexSeal.Take(Paths.Index)!)
         {
             seal.Write(seal.Number, seal.Hash, null);
@@ -193,31 +192,6 @@ public sealed class IndexFaultTests : IDisposable
         }
 
         Assert.Throws<StoreException>(() => StoreFixture.Work(Paths));
-    }
-
-    private void Fill()
-    {
-        StoreFixture.Fill(Paths, 6);
-        using Store store = StoreFixture.Work(Paths);
-        store.Append(StoreFixture.At.AddDays(6), "s-open", "started", StoreFixture.Started("s-open", "QG-001"));
-        store.Append(StoreFixture.At.AddDays(6), "s-given", "started", StoreFixture.Started("s-given", "QG-002"));
-        store.Append(StoreFixture.At.AddDays(6), "s-given", "abandoned", """{"reason":"fetched"}""");
-    }
-
-    private string Answers()
-    {
-        using Store store = StoreFixture.Look(Paths);
-        ReadinessRule rule = new(StoreFixture.At.AddDays(10), 30, false);
-        ILookup<string, RecordSummary> latest = store.Records.Latest().ToLookup(record => BlouseTag.Key(record.Tag));
-        return string.Join('\n',
-        [
-            .. store.Records.Summaries(new()).Select(Line),
-            .. store.Records.Summaries(new(Tag: "qg-001")).Select(Line),
-            .. store.Records.OpenSittings().Select(sitting => sitting.ToString()),
-            .. store.Records.Abandoned().Select(sitting => sitting.ToString()),
-            .. latest.OrderBy(blouse => blouse.Key).Select(blouse => Readiness.Of(blouse.Key, [.. blouse], _ => [], null, rule)).Select(ready => $"{ready.Tag} {ready.Last?.Id} {ready.IsReady} {ready.AgeDays}"),
-        ]);
-        static string Line(RecordSummary record) => string.Join('|', [.. record.Items, .. record.Hands]) + (record with { Items = [], Hands = [] });
     }
 
     public void Dispose() => _place.Dispose();

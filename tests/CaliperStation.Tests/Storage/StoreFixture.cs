@@ -72,4 +72,65 @@ internal static class StoreFixture
     {
         Hands = [hand],
     };
+
+    /// <summary>Six records, an open sitting and one that was given up.</summary>
+    public static void FillVaried(StorePaths paths)
+    {
+        Fill(paths, 6);
+        using Store store = Work(paths);
+        store.Append(At.AddDays(6), "s-open", "started", Started("s-open", "QG-001"));
+        store.Append(At.AddDays(6), "s-given", "started", Started("s-given", "QG-002"));
+        store.Append(At.AddDays(6), "s-given", "abandoned", """{"reason":"fetched"}""");
+    }
+
+    /// <summary>What the looking commands answer, as one text.</summary>
+    public static string Answers(StorePaths paths)
+    {
+        using Store store = Look(paths);
+        ReadinessRule rule = new(At.AddDays(10), 30, false);
+        ILookup<string, RecordSummary> latest = store.Records.Latest().ToLookup(record => Core.Sittings.BlouseTag.Key(record.Tag));
+        return string.Join('\n',
+        [
+            .. store.Records.Summaries(new()).Select(Line),
+            .. store.Records.Summaries(new(Tag: "qg-001")).Select(Line),
+            .. store.Records.OpenSittings().Select(sitting => sitting.ToString()),
+            .. store.Records.Abandoned().Select(sitting => sitting.ToString()),
+            .. latest.OrderBy(blouse => blouse.Key).Select(blouse => Readiness.Of(blouse.Key, [.. blouse], _ => [], null, rule)).Select(ready => $"{ready.Tag} {ready.Last?.Id} {ready.IsReady} {ready.AgeDays}"),
+        ]);
+        static string Line(RecordSummary record) => string.Join('|', [.. record.Items, .. record.Hands]) + (record with { Items = [], Hands = [] });
+    }
+
+    /// <summary>The acknowledged lines of a store.</summary>
+    public static List<JournalLine> Lines(StorePaths paths)
+    {
+        using Journal journal = Journal.Open(paths, forWriting: false, Clock);
+        return [.. journal.Read()];
+    }
+
+    /// <summary>Writes a segment with some lines edited and every hash made again, as anybody can; the signatures of before stay, or there are none.</summary>
+    public static void Forge(string segment, IEnumerable<JournalLine> lines, Func<JournalLine, JournalLine> edit, byte[]? signed)
+    {
+        string[]? before = signed is null ? null : System.Text.Encoding.UTF8.GetString(signed).TrimEnd('\n').Split('\n');
+        List<byte> bytes = [];
+        string hash = JournalFormat.FirstHash;
+        long number = 0;
+        foreach (JournalLine line in lines.Select(edit))
+        {
+            byte[] made = JournalFormat.Write(++number, line.At, line.Sitting, line.Kind, line.Body, hash, out JournalLine written, before is null ? null : new Copied(before[line.Number - 1]));
+            bytes.AddRange(made);
+            hash = written.Hash;
+        }
+
+        System.IO.File.WriteAllBytes(segment, [.. bytes]);
+    }
+
+    /// <summary>Gives the signature that another line bears.</summary>
+    private sealed class Copied(string line) : IRecordSigner
+    {
+        public string PublicKey => "";
+
+        public string Id => "";
+
+        public string Sign(ReadOnlySpan<byte> bytes) => line[(line.LastIndexOf("\"s\":\"", StringComparison.Ordinal) + 5)..][..88];
+    }
 }
