@@ -6,6 +6,9 @@ namespace CaliperStation.Core.Bench;
 /// <summary>A sound; each outcome has its own.</summary>
 public enum Sound
 {
+    /// <summary>A reading was taken, a line confirmed, a pin moved; nothing was judged by it.</summary>
+    Taken,
+
     /// <summary>A verdict within.</summary>
     Within,
 
@@ -24,8 +27,17 @@ public enum Sound
     /// <summary>The caliper moves.</summary>
     HoldStill,
 
+    /// <summary>What was done last is taken back.</summary>
+    TakenBack,
+
     /// <summary>The line is lost.</summary>
     Lost,
+
+    /// <summary>The line is back.</summary>
+    Back,
+
+    /// <summary>The work is filed.</summary>
+    Done,
 }
 
 /// <summary>Something the shell does for the bench, in the order given. When an append fails, the rest is not done and the state is that of <see cref="BenchEngine.NotWritten"/>.</summary>

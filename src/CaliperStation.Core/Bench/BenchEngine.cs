@@ -75,6 +75,10 @@ public static class BenchEngine
             Gate = after.Gate,
             HeardPress = after.HeardPress,   // it was pressed, asked and answered all the same: a held press does not confirm once there is room
             InARow = after.InARow,
+            NotSoGate = after.NotSoGate,
+            LastDone = null,
+            TakingBack = null,
+            AllMoved = false,
             Insisted = after.Insisted,
             Waiting = null,
             Request = after.Request,
@@ -89,7 +93,7 @@ public static class BenchEngine
 
     /// <summary>How long nothing changes by mere time: the next <see cref="BenchInput.Tick"/> is due then.</summary>
     public static TimeSpan Rest(BenchState state) =>
-        state.IsBusy || state.Insisted is not null || state.Request is not null ? TimeSpan.FromMilliseconds(20) : TimeSpan.FromMilliseconds(100);
+        state.IsBusy || state.Insisted is not null || state.TakingBack is not null || state.AllMoved || state.Request is not null ? TimeSpan.FromMilliseconds(20) : TimeSpan.FromMilliseconds(100);
 }
 
 /// <summary>One input being worked through.</summary>
@@ -194,10 +198,15 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 _answers = press.Origin == PressOrigin.Script || _state.Gate.IsNew(now.Since);
                 Press(press.Origin);
                 break;
+            case BenchInput.NotSo:
+                _answers = _state.NotSoGate.IsNew(now.Since);
+                NotSo();
+                break;
             case BenchInput.Says says:
                 _answers = true;
-                _state = _state with { Waiting = null, Insisted = null, InARow = 0 };
+                _state = _state with { Waiting = null, Insisted = null, InARow = 0, LastDone = null, TakingBack = null, AllMoved = false, Gate = PressGate.Hear(now.Since) };   // the key that ended it may be held down
                 Heard(says.Answer);
+                _state = _state with { LastDone = null };   // only what a press did is taken back by one
                 break;
             case BenchInput.Instrument typed:
                 _answers = true;
@@ -212,6 +221,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case BenchInput.NotAsked:
                 _state = _state with { Request = null };
                 GiveUp();
+                break;
+            case BenchInput.Remark remark:
+                Say(new Said.Remarked(remark.Words));
                 break;
             case BenchInput.Tick:
                 Tick();
@@ -234,12 +246,27 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         bool wasPress = _state.HeardPress;
         if (origin == PressOrigin.Person)
         {
-            _state = _state with { Gate = PressGate.Hear(now.Since), HeardPress = true, Insisted = null };
+            bool isWritten = AllMoved();   // its time was over, and no tick came yet
+            _state = _state with { Gate = PressGate.Hear(now.Since), HeardPress = true, Insisted = null, TakingBack = null };
+            if (isWritten)
+            {
+                return;
+            }
+
             if (!gate.IsNew(now.Since))
             {
                 _state = _state with { InARow = 0 };
                 return;   // the same press: it bounces, or is held down
             }
+
+            if (_state.LastDone is not null && !gate.IsCalm(now.Since))
+            {
+                _state = _state with { TakingBack = now.Since };   // unless more follow at once: then a key is held down
+                _answers = false;
+                return;
+            }
+
+            _state = _state with { LastDone = null };
         }
 
         if (_state.SameCoat is not null || _state.Warning is not null)
@@ -249,23 +276,55 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
 
         _state = _state with { InARow = 0 };
+        if (origin == PressOrigin.Person && _state.Want.Reason is { } reason)
+        {
+            if (gate.IsCalm(now.Since))
+            {
+                Do(new SittingCommand.Aside(reason));
+            }
+            else
+            {
+                Refuse(TooSoon);
+            }
+
+            return;
+        }
 
         switch (_state.Want.Prompt)
         {
             case Prompt.Read:
                 PressToRead(gate);
                 break;
-            case Prompt.Ready or Prompt.Sign when origin == PressOrigin.Script:
+            case Prompt.Ready or Prompt.Decide or Prompt.Sign when origin == PressOrigin.Script:
                 Refuse(Sitting.Wanted(View.Prompt));
                 break;
-            case Prompt.Ready or Prompt.Sign or Prompt.Closed when !gate.IsCalm(now.Since):
+            case Prompt.Ready or Prompt.Decide or Prompt.Sign or Prompt.Closed when !gate.IsCalm(now.Since):
                 Refuse(TooSoon);
                 break;
             case Prompt.Closed when _state.Closed is not null:
                 End(BenchEnd.Stopped);
                 break;
-            case Prompt.Ready:
-                Do(new SittingCommand.Confirm());
+            case Prompt.Ready ready:
+                if (Do(new SittingCommand.Confirm()))
+                {
+                    _state = _state with { LastDone = new Undo.Confirmation(ready.Line.Id) };
+                }
+
+                break;
+            case Prompt.Decide when _state.Advice is { Outliers: [var odd, ..] } && View.State.Counts(odd):
+                Heard(new Answer.Retake(odd));
+                break;
+            case Prompt.Decide when _state.AllMoved:
+                break;   // it is written in a moment
+            case Prompt.Decide when _state.Want.Pin is { } pin:
+                _state = _state with { PinsMoved = pin.At, LastDone = new Undo.Pin(), AllMoved = pin.At == pin.Of };
+                _answers = pin.At < pin.Of;
+                Say(new Said.PinMoved(Plan, pin, false));
+                Ring(Sound.Taken);
+                break;
+            case Prompt.Decide when _state.Setup.Reasons.Count > 0:
+                Offer();
+                _state = _state with { LastDone = new Undo.Offer() };
                 break;
             case Prompt.Sign when View.State.Hand is { Length: > 0 } hand:
                 Do(new SittingCommand.Sign(hand));
@@ -280,6 +339,101 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Refuse(Sitting.Wanted(View.Prompt));
                 break;
         }
+    }
+
+    /// <summary>The second switch: no to what is asked, or take the last reading again.</summary>
+    private void NotSo()
+    {
+        bool isNew = _state.NotSoGate.IsNew(now.Since);
+        _state = _state with { NotSoGate = PressGate.Hear(now.Since), Insisted = null, InARow = 0, LastDone = null, TakingBack = null, AllMoved = false, Waiting = null };
+        if (!isNew)
+        {
+            return;
+        }
+
+        if (_state.SameCoat is not null)
+        {
+            Heard(new Answer.Stop());
+        }
+        else if (_state.Warning is not null)
+        {
+            _state = _state with { Warning = null };
+            Refuse("not taken; measure again");
+        }
+        else if (_state.Offered is not null)
+        {
+            Offer();
+        }
+        else if (_state.PinsMoved > 0)
+        {
+            PinBack();
+        }
+        else if (_state.Want.Prompt is Prompt.Ready ready)
+        {
+            Refuse($"see to it first: {ready.Line.Ask}");
+        }
+        else
+        {
+            Heard(new Answer.Retake(null));
+        }
+    }
+
+    /// <summary>Offers the first reason for setting aside, or the next one; after the last none.</summary>
+    private void Offer()
+    {
+        int next = _state.Offered is { } offered ? offered + 1 : 0;
+        _state = _state with { Offered = next < _state.Setup.Reasons.Count ? next : null };
+    }
+
+    /// <summary>What a press did is taken back by a second one, once it is clear that nothing is held down.</summary>
+    private void TakeBack()
+    {
+        Undo? done = _state.LastDone;
+        _state = _state with { LastDone = null, TakingBack = null };
+        switch (done)
+        {
+            case Undo.Reading reading when View.State.Counts(reading.Step):
+                Heard(new Answer.Retake(reading.Step));
+                break;
+            case Undo.Confirmation confirmation when View.State.IsConfirmed(confirmation.Line):
+                Do(new SittingCommand.Unconfirm(confirmation.Line));
+                break;
+            case Undo.Pin when _state.PinsMoved > 0:
+                PinBack();
+                break;
+            case Undo.Offer:
+                _state = _state with { Offered = null };
+                break;
+            default:
+                return;
+        }
+
+        Ring(Sound.TakenBack);
+    }
+
+    private void PinBack()
+    {
+        IReadOnlyList<AdvisedPin> pins = _state.Pins;
+        int at = Math.Min(_state.PinsMoved, pins.Count) - 1;
+        _state = _state with { PinsMoved = Math.Max(0, at), AllMoved = false };
+        if (at >= 0)
+        {
+            Say(new Said.PinMoved(Plan, pins[at], true));
+        }
+    }
+
+    /// <summary>Writes that all pins were moved, once that can no longer be taken back.</summary>
+    private bool AllMoved()
+    {
+        if (_state is not { AllMoved: true, TakingBack: null } || !_state.Gate.IsCalm(now.Since))
+        {
+            return false;
+        }
+
+        _answers = true;
+        _state = _state with { AllMoved = false, LastDone = null, TakingBack = null };
+        Heard(new Answer.Moved([]));
+        return true;
     }
 
     /// <summary>A press while something is asked: the third in a row answers it, once it is clear that nothing is held down.</summary>
@@ -375,11 +529,23 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;
         }
 
+        if (seen is CaliperEvent.NotSo)
+        {
+            _answers = _state.NotSoGate.IsNew(now.Since);
+            NotSo();
+            return;
+        }
+
         (LiveCaliper caliper, Said? said) = Caliper.Saw(seen, now.Since);
         _state = _state with { Caliper = caliper };
         if (said is not null)
         {
             Say(said);
+            if (said is Said.Back { Again: true })
+            {
+                Ring(Sound.Back);
+            }
+
             if (said is Said.Lost)
             {
                 Ring(Sound.Lost);
@@ -464,6 +630,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     {
         PressGate gate = _state.Gate;
         bool waited = _state.Waiting is not null;
+        _state = _state with { LastDone = null };   // when it was pressed is not known well enough to take anything back by it
         if (_state.Want.Prompt is not Prompt.Read || _state.SameCoat is not null || _state.Warning is not null)
         {
             _answers = gate.IsNew(now.Since);
@@ -477,6 +644,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         {
             _answers = true;
             Attempt(value, false);
+            _state = _state with { LastDone = null };
         }
     }
 
@@ -509,6 +677,13 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     private void Tick()
     {
+        if (_state.TakingBack is { } press && now.Since - press >= PressGate.LockOut)
+        {
+            _answers = true;
+            TakeBack();
+        }
+
+        _ = AllMoved();
         if (_state.Insisted is { } insisted && now.Since - insisted >= PressGate.LockOut)
         {
             _answers = true;
@@ -602,6 +777,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 break;
             case Answer.Moved moved:
                 Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : [.. (_state.Advice?.Moves ?? []).Select(move => move.Item)]));
+                break;
+            case Answer.Aside { Reason: "" } when _state.Setup.Reasons.Count > 0 && _state.Want.Prompt is Prompt.Decide or Prompt.Read { Again: not null }:
+                Offer();
                 break;
             case Answer.Aside aside:
                 Do(new SittingCommand.Aside(aside.Reason));
@@ -745,7 +923,13 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     private void TakeIt(Reading reading)
     {
-        if (_state.Want.Prompt is Prompt.Read { Step: var step } && Do(new SittingCommand.Take(reading, step.Id)) && reading.Source == Caliper.Source)
+        if (_state.Want.Prompt is not Prompt.Read { Step: var step } || !Do(new SittingCommand.Take(reading, step.Id)))
+        {
+            return;
+        }
+
+        _state = _state with { LastDone = new Undo.Reading(step.Id) };
+        if (reading.Source == Caliper.Source)
         {
             _state = _state with { Caliper = Caliper with { Steadiness = Caliper.Steadiness.Taken(reading.Value) } };
         }
@@ -779,6 +963,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             Warning = null,
             Waiting = null,
             SummaryTold = false,
+            PinsMoved = 0,
+            AllMoved = false,
+            Offered = null,
             Caliper = Caliper.Done(),
             Request = _state.Request is { } pending ? pending with { IsLate = true } : null,   // its answer would be for what was wanted before
         };
@@ -807,7 +994,11 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             LastVerdict = changed.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance))
                 ?? (decision.Events[^1] is SittingEvent.Moved or SittingEvent.Withdrew ? null : _state.LastVerdict),
         };
-        if (changed.Count > 0)
+        if (changed.Count == 0 && decision.Events[^1] is SittingEvent.Took or SittingEvent.Confirmed or SittingEvent.Moved)
+        {
+            Ring(Sound.Taken);
+        }
+        else if (changed.Count > 0)
         {
             Ring(changed.Max(judgement => judgement.Verdict) switch { Verdict.Outside => Sound.Outside, Verdict.Borderline => Sound.Borderline, _ => Sound.Within });
         }
@@ -834,6 +1025,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 break;
             case SittingEvent.Confirmed confirmed:
                 Say(new Said.Confirmed(confirmed.Line));
+                break;
+            case SittingEvent.Unconfirmed unconfirmed:
+                Say(new Said.Unconfirmed(unconfirmed.Line));
                 break;
             case SittingEvent.Withdrew withdrew:
                 Say(new Said.Withdrawn(Plan.FindStep(withdrew.Step)!));
@@ -963,6 +1157,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             if (_state.Work is Work.Checking { Check: var check })
             {
                 Say(new Said.CheckDone(check, _state.Setup.Port));
+                Ring(Sound.Done);
                 End(check.IsWithin ? BenchEnd.Good : BenchEnd.NotGood);
             }
 
@@ -988,6 +1183,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         Said.Closed closed = new(record, record.IsPractice, allWithin);
         _state = _state with { Closed = closed };
         Say(closed);
+        Ring(Sound.Done);
     }
 
     private void End(BenchEnd how)

@@ -28,6 +28,9 @@ public abstract record BenchInput
     /// <summary>One press.</summary>
     public sealed record Press(PressOrigin Origin) : BenchInput;
 
+    /// <summary>One press of the second switch: not so.</summary>
+    public sealed record NotSo : BenchInput;
+
     /// <summary>A person says something by a line or a key.</summary>
     public sealed record Says(Answer Answer) : BenchInput;
 
@@ -44,6 +47,9 @@ public abstract record BenchInput
 
     /// <summary>The caliper could not be asked: its line is lost.</summary>
     public sealed record NotAsked : BenchInput;
+
+    /// <summary>The shell has something to tell about the bench itself, such as a command of the settings that does not work.</summary>
+    public sealed record Remark(string Words) : BenchInput;
 
     /// <summary>Time goes on.</summary>
     public sealed record Tick : BenchInput;

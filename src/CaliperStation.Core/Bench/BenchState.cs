@@ -20,6 +20,9 @@ public sealed record BenchSetup
     /// <summary>What is said at the beginning: of the caliper, of assumed answers.</summary>
     public IReadOnlyList<string> Remarks { get; init; } = [];
 
+    /// <summary>Usual reasons for setting something aside, most usual first; may be empty.</summary>
+    public IReadOnlyList<string> Reasons { get; init; } = [];
+
     /// <summary>The port that a check of the caliper is kept under.</summary>
     public string Port { get; init; } = "";
 
@@ -41,6 +44,26 @@ public sealed record PendingWarning(Said.Warned Said, bool IsFromCaliper, TypedL
 /// <param name="IsLate">True when its time is over: what may still come is nobody's.</param>
 /// <param name="IsTold">True when it was said that an answer is waited for.</param>
 public sealed record PendingRequest(TimeSpan At, bool IsLate, bool IsTold);
+
+/// <summary>What a press did that a second one takes back.</summary>
+internal abstract record Undo
+{
+    private Undo()
+    {
+    }
+
+    /// <summary>A reading of this step was taken.</summary>
+    internal sealed record Reading(string Step) : Undo;
+
+    /// <summary>This readiness line was confirmed.</summary>
+    internal sealed record Confirmation(string Line) : Undo;
+
+    /// <summary>A pin was said to be moved.</summary>
+    internal sealed record Pin : Undo;
+
+    /// <summary>A reason was offered.</summary>
+    internal sealed record Offer : Undo;
+}
 
 /// <summary>The bench as what happened has made it. Immutable.</summary>
 public sealed record BenchState
@@ -76,6 +99,12 @@ public sealed record BenchState
     /// <summary>The sitting of an earlier day of which it is asked whether this is the same coat, or null.</summary>
     public Resume? SameCoat { get; init; }
 
+    /// <summary>Of the pins that are to be moved, how many were said to be.</summary>
+    public int PinsMoved { get; init; }
+
+    /// <summary>Which of the reasons of the setup is offered, or null.</summary>
+    public int? Offered { get; init; }
+
     /// <summary>What is to be read on the screen, and since when.</summary>
     public (Said Said, TimeSpan Since)? Notice { get; init; }
 
@@ -92,6 +121,15 @@ public sealed record BenchState
     public bool IsBusy => Waiting is not null || Request is { IsLate: false } || IsFiling;
 
     internal PressGate Gate { get; init; }
+
+    internal PressGate NotSoGate { get; init; }
+
+    internal Undo? LastDone { get; init; }   // by a press: a second one soon after it takes it back
+
+    /// <summary>When the press came that would take back what was done last; it counts when nothing follows it.</summary>
+    internal TimeSpan? TakingBack { get; init; }
+
+    internal bool AllMoved { get; init; }   // the last of the pins was said to be moved; that counts once it can no longer be taken back
 
     internal bool HeardPress { get; init; }   // what was heard last was a press, and no value of the caliper's own button: presses in a row are of one kind
 
@@ -132,11 +170,23 @@ public sealed record BenchState
             {
                 Outside = wanted is not null && view.Prompt is Prompt.Decide decide ? decide.Outside : [],
                 SameCoat = SameCoat,
+                Pin = prompt is Prompt.Decide && Pins is { Count: > 0 } pins ? pins[Math.Min(PinsMoved, pins.Count - 1)] : null,
+                Reason = Offered is { } offered ? Setup.Reasons[offered] : null,
                 Warning = Warning?.Said,
                 Hand = view.State.Hand,
                 Block = Work is Work.Checking check && prompt is Prompt.Read { Step.Id: var point } ? check.BlockOf(point) : null,
                 IsJudged = Work is Work.Measuring,
             };
+        }
+    }
+
+    /// <summary>The pins that are to be moved by the advice, item by item; those that stay are not among them.</summary>
+    internal IReadOnlyList<AdvisedPin> Pins
+    {
+        get
+        {
+            (string Item, PinMove Pin)[] all = [.. (Advice?.Moves ?? []).SelectMany(move => move.Pins.Where(pin => pin.Moves).Select(pin => (move.Item, pin)))];
+            return [.. all.Select((pin, at) => new AdvisedPin(pin.Item, pin.Pin, at + 1, all.Length))];
         }
     }
 

@@ -47,6 +47,15 @@ public abstract record Said
     /// <summary>The readings of a step were withdrawn.</summary>
     public sealed record Withdrawn(Step Step) : Said;
 
+    /// <summary>A readiness line is to be confirmed again.</summary>
+    public sealed record Unconfirmed(string Line) : Said;
+
+    /// <summary>A pin was moved as advised; its item counts as moved when the last pin was.</summary>
+    /// <param name="Plan">The plan.</param>
+    /// <param name="Pin">Item and pin.</param>
+    /// <param name="IsTakenBack">True when it was said too early.</param>
+    public sealed record PinMoved(Plan Plan, AdvisedPin Pin, bool IsTakenBack) : Said;
+
     /// <summary>Items were moved.</summary>
     public sealed record Moved(Plan Plan, IReadOnlyList<string> Items) : Said;
 
@@ -141,12 +150,25 @@ public sealed record Want(Prompt Prompt, int At, int Of)
     /// <summary>The block between the jaws, when a caliper is checked; else null.</summary>
     public Length? Block { get; init; }
 
+    /// <summary>The pin that is to be moved next, or null.</summary>
+    public AdvisedPin? Pin { get; init; }
+
+    /// <summary>The reason that is offered for setting aside, or null.</summary>
+    public string? Reason { get; init; }
+
     /// <summary>The hand that would sign; empty when not known.</summary>
     public string Hand { get; init; } = "";
 
     /// <summary>True for work whose readings are judged as they come.</summary>
     public bool IsJudged { get; init; } = true;
 }
+
+/// <summary>A pin that is to be moved.</summary>
+/// <param name="Item">The item.</param>
+/// <param name="Move">How.</param>
+/// <param name="At">Its number among the pins that are to be moved now, from 1.</param>
+/// <param name="Of">How many those are.</param>
+public sealed record AdvisedPin(string Item, PinMove Move, int At, int Of);
 
 /// <summary>What is there of a sitting that goes on.</summary>
 /// <param name="Tag">The blouse.</param>

@@ -7,7 +7,14 @@ namespace CaliperStation.Core.Correcting;
 /// <param name="Right">To the viewer's right; negative to the left. Already rounded to what a hand can do.</param>
 /// <param name="Up">Upwards; negative down. Already rounded to what a hand can do.</param>
 /// <param name="Words">In words, e.g. <c>left pin: up 1½ t, right 2 t</c>, or <c>right pin: leave</c>.</param>
-public sealed record PinMove(int Pin, Length Right, Length Up, string Words);
+public sealed record PinMove(int Pin, Length Right, Length Up, string Words)
+{
+    /// <summary>The pin's name, different from those of the others, e.g. <c>left pin</c>.</summary>
+    public required string Name { get; init; }
+
+    /// <summary>False for a pin that stays.</summary>
+    public bool Moves => Right != Length.Zero || Up != Length.Zero;
+}
 
 /// <summary>How to move one item.</summary>
 /// <param name="Item">Its id.</param>

@@ -23,7 +23,7 @@ internal sealed class MoveText(
         PinMove Pin(int pin)
         {
             (Length right, Length up) = (settings.Step.Times(pins[pin].Right), settings.Step.Times(pins[pin].Up));
-            return new PinMove(pin, right, up, PinWords.Move(names[pin], right, up, sides, settings.Display) + turn);
+            return new PinMove(pin, right, up, PinWords.Move(names[pin], right, up, sides, settings.Display) + turn) { Name = names[pin] };
         }
 
         return new ItemMove(

@@ -29,6 +29,9 @@ public abstract record CaliperEvent
     /// <summary>The caliper's own button, or a switch wired to the line.</summary>
     public sealed record Press : CaliperEvent;
 
+    /// <summary>A second switch wired to the line: not so.</summary>
+    public sealed record NotSo : CaliperEvent;
+
     /// <summary>Something worth saying that is neither a reading nor a bad frame.</summary>
     public sealed record Noted(NoteKind Kind, string Words) : CaliperEvent;
 

@@ -85,6 +85,16 @@ public static class BenchJson
                 Event(json, "confirmed");
                 json.WriteString("step", confirmed.Line);
                 break;
+            case Said.Unconfirmed unconfirmed:
+                Event(json, "unconfirmed");
+                json.WriteString("step", unconfirmed.Line);
+                break;
+            case Said.PinMoved moved:
+                Event(json, "pin");
+                json.WriteString("item", moved.Pin.Item);
+                json.WriteNumber("pin", moved.Pin.Move.Pin);
+                json.WriteBoolean("moved", !moved.IsTakenBack);
+                break;
             case Said.Withdrawn withdrawn:
                 Event(json, "withdrawn");
                 json.WriteString("step", withdrawn.Step.Id);
@@ -254,6 +264,17 @@ public static class BenchJson
         if (want.Prompt is Prompt.Read { Again: { } again })
         {
             JsonText.Strings(json, "borderline", [again.Relation.Id]);
+        }
+
+        if (want.Pin is { } pin)
+        {
+            json.WriteString("item", pin.Item);
+            json.WriteNumber("pin", pin.Move.Pin);
+        }
+
+        if (want.Reason is not null)
+        {
+            json.WriteString("reason", want.Reason);
         }
 
         if (want.Warning is { } warning)

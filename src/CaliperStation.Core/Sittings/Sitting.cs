@@ -19,7 +19,7 @@ namespace CaliperStation.Core.Sittings;
 /// Decide   |         |      |  yes   | yes  |  yes  |
 /// Sign     |         |      |  yes*  | yes  |       | yes
 /// Closed   |         |      |        |      |       |
-/// A hand may take over, a tag be corrected and the sitting be given up at every prompt but Closed.
+/// A readiness line may be taken back before the first reading. A hand may take over, a tag be corrected and the sitting be given up at every prompt but Closed.
 /// * when there is a reading to take again   † when a further take is wanted for a borderline judgement
 /// </code>
 /// </remarks>
@@ -37,6 +37,9 @@ public static class Sitting
         SittingCommand.Confirm => view.Prompt is Prompt.Ready ready
             ? Decision.Of(new SittingEvent.Confirmed(ready.Line.Id) { At = at })
             : Decision.Refused($"there is nothing to confirm: {Wanted(view.Prompt)}"),
+        SittingCommand.Unconfirm unconfirm => view.Prompt is Prompt.Closed || !view.State.IsConfirmed(unconfirm.Line) || view.State.History.Count > 0
+            ? Decision.Refused($"that line cannot be taken back: {Wanted(view.Prompt)}")
+            : Decision.Of(new SittingEvent.Unconfirmed(unconfirm.Line) { At = at }),
         SittingCommand.Take take => Take(view, take, at),
         SittingCommand.Retake retake => Retake(view, retake, at),
         SittingCommand.Move move => Move(view, move, at),
@@ -53,6 +56,7 @@ public static class Sitting
     {
         SittingEvent.Started => throw new ArgumentException("A sitting begins once.", nameof(happened)),
         SittingEvent.Confirmed confirmed => state.With(confirmed: state.Confirmed.Add(new ConfirmedNote(confirmed.Line, confirmed.At))),
+        SittingEvent.Unconfirmed unconfirmed => state.With(confirmed: state.Confirmed.RemoveAll(note => note.Line == unconfirmed.Line)),
         SittingEvent.Took took => Took(state, took),
         SittingEvent.Withdrew withdrew => state.With(
             readings: state.Readings.Remove(withdrew.Step),

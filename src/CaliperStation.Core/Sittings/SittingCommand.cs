@@ -12,6 +12,9 @@ public abstract record SittingCommand
     /// <summary>Confirm the present readiness line.</summary>
     public sealed record Confirm : SittingCommand;
 
+    /// <summary>A readiness line was confirmed too early: ask it again.</summary>
+    public sealed record Unconfirm(string Line) : SittingCommand;
+
     /// <summary>Take this reading for the present step; or, while something is outside, for the step named, which its move still needs.</summary>
     public sealed record Take(Reading Reading, string? Step = null) : SittingCommand;
 

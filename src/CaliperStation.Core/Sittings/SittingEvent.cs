@@ -23,6 +23,9 @@ public abstract record SittingEvent
     /// <summary>A readiness line was confirmed.</summary>
     public sealed record Confirmed(string Line) : SittingEvent;
 
+    /// <summary>A readiness line was confirmed too early; it is asked again.</summary>
+    public sealed record Unconfirmed(string Line) : SittingEvent;
+
     /// <summary>A reading was taken for a step; on top of readings that still count it is a further take.</summary>
     public sealed record Took(string Step, Reading Reading) : SittingEvent;
 

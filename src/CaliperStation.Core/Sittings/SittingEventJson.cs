@@ -12,6 +12,7 @@ public static class SittingEventJson
     {
         SittingEvent.Started => "started",
         SittingEvent.Confirmed => "ready",
+        SittingEvent.Unconfirmed => "not-ready",
         SittingEvent.Took => "reading",
         SittingEvent.Withdrew => "retaken",
         SittingEvent.Moved => "moved",
@@ -53,6 +54,9 @@ public static class SittingEventJson
                 break;
             case SittingEvent.Confirmed confirmed:
                 json.WriteString("line", confirmed.Line);
+                break;
+            case SittingEvent.Unconfirmed unconfirmed:
+                json.WriteString("line", unconfirmed.Line);
                 break;
             case SittingEvent.Took took:
                 json.WriteString("step", took.Step);
@@ -100,6 +104,7 @@ public static class SittingEventJson
             body.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => Text(answer.Value)))
         { At = at },
         "ready" => new SittingEvent.Confirmed(Text(body, "line")) { At = at },
+        "not-ready" => new SittingEvent.Unconfirmed(Text(body, "line")) { At = at },
         "reading" => new SittingEvent.Took(Text(body, "step"), Reading(body)) { At = at },
         "retaken" => new SittingEvent.Withdrew(Text(body, "step")) { At = at },
         "moved" when body.GetProperty("items").GetArrayLength() > 0 => new SittingEvent.Moved([.. body.GetProperty("items").EnumerateArray().Select(Text)]) { At = at },

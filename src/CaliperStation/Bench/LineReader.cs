@@ -13,23 +13,26 @@ internal sealed class LineReader
     private readonly Channel<string> _lines = Channel.CreateBounded<string>(16);
     private readonly PressOrigin _origin;
     private readonly string? _pressText;
+    private readonly string? _notSoText;
 
     /// <param name="input">Where the lines come from.</param>
     /// <param name="origin">Who writes them: a person at a terminal, or a script.</param>
     /// <param name="pressText">What a pedal types: a line of nothing else is a press.</param>
-    internal LineReader(TextReader input, PressOrigin origin, string? pressText = null)
+    /// <param name="notSoText">What a second switch types: a line of nothing else is "not so".</param>
+    internal LineReader(TextReader input, PressOrigin origin, string? pressText = null, string? notSoText = null)
     {
-        (_origin, _pressText) = (origin, pressText);
+        (_origin, _pressText, _notSoText) = (origin, pressText, notSoText);
         new Thread(() => Pump(input)) { IsBackground = true, Name = "answers" }.Start();
     }
 
     /// <summary>The lines of standard input: of a person when it is a terminal, else of a script.</summary>
-    internal static LineReader OfConsole(string? pressText) =>
-        new(Console.In, Console.IsInputRedirected ? PressOrigin.Script : PressOrigin.Person, pressText);
+    internal static LineReader OfConsole(string? pressText, string? notSoText) =>
+        new(Console.In, Console.IsInputRedirected ? PressOrigin.Script : PressOrigin.Person, pressText, notSoText);
 
     /// <summary>The next line as an input of the bench, or null when none is there; the end of the lines is a stop.</summary>
     internal BenchInput? TryRead() => !_lines.Reader.TryRead(out string? line) ? _lines.Reader.Completion.IsCompleted ? new BenchInput.Says(new Answer.Stop()) : null
         : IsPress(line) ? new BenchInput.Press(_origin)
+        : _notSoText is not null && line.Trim() == _notSoText ? new BenchInput.NotSo()
         : new BenchInput.Says(Answer.Of(line));
 
     /// <summary>Done when a line is there, or no more will come.</summary>

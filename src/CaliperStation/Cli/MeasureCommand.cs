@@ -71,7 +71,7 @@ internal static class Measure
         StorePaths paths = StorePaths.OnThisMachine(options.Store);
         Settings settings = Settings.Load(paths.Settings);
         using Store store = OpenStore.ForWork(paths, clock, error);
-        LineReader? lines = options.Plain || options.Json ? LineReader.OfConsole(settings.PressText) : null;
+        LineReader? lines = options.Plain || options.Json ? LineReader.OfConsole(settings.PressText, settings.NotSoText) : null;
         List<string> remarks = [];
         (Work work, Resume? resume) = Session(options, standard, answers, store, clock, lines, output, remarks, stop);
         CaliperChoice caliper = CaliperChoice.Of(
@@ -80,6 +80,7 @@ internal static class Measure
         BenchSetup setup = new()
         {
             SmallestMove = settings.SmallestMove,
+            Reasons = settings.Reasons,
             KeyboardUnit = settings.Unit,
             Hand = options.Hand ?? "",
             Resume = resume,
@@ -212,16 +213,19 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
         Filer filer = new(store, TimeProvider.System, First, Caliper.PortName);
         if (!plain && !json)
         {
-            if (settings.PressKey is { } key && SwitchKeys.Validate(key) is { } fault)
+            foreach ((string setting, string? key) in ((string, string?)[])[("press-key", settings.PressKey), ("not-so-key", settings.NotSoKey)])
             {
-                throw new StationException(ExitCode.BadFile, $"{store.Paths.Settings}: press-key: {fault}.");
+                if (key is not null && SwitchKeys.Validate(key) is { } fault)
+                {
+                    throw new StationException(ExitCode.BadFile, $"{store.Paths.Settings}: {setting}: {fault}.");
+                }
             }
 
             BenchRun shown = Run(filer, store, true, null);
-            using BenchScreen? screen = BenchScreen.TryOpen(BenchPresenter.Of(shown.State, shown.Now.Since), SwitchKeys.Of(settings.PressKey, settings.PressText));
+            using BenchScreen? screen = BenchScreen.TryOpen(BenchPresenter.Of(shown.State, shown.Now.Since), SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText));
             if (screen is not null)
             {
-                return await OnScreenAsync(shown, screen, output, stop).ConfigureAwait(false);
+                return await OnScreenAsync(shown, screen, settings, output, stop).ConfigureAwait(false);
             }
 
             await error.WriteLineAsync("There is no terminal to draw on: the bench works in lines.").ConfigureAwait(false);
@@ -232,12 +236,23 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
             await error.WriteLineAsync(PrintableText.Escape(remark)).ConfigureAwait(false);
         }
 
-        BenchRun run = (this with { Setup = Setup with { Remarks = [] } }).Run(filer, store, false, Lines ?? LineReader.OfConsole(settings.PressText));
-        return await run.RunAsync(new LineOutput(output, Work.View.State.Plan.Standard.Show, json), stop).ConfigureAwait(false);
+        BenchRun run = (this with { Setup = Setup with { Remarks = [] } }).Run(filer, store, false, Lines ?? LineReader.OfConsole(settings.PressText, settings.NotSoText));
+        LineOutput lines = new(output, Work.View.State.Plan.Standard.Show, json);
+        if (json)
+        {
+            return await run.RunAsync(lines, stop).ConfigureAwait(false);   // a program listens: nothing is to be heard
+        }
+
+        await using OutsideCommand? play = Outside(settings.Play, run), speak = Outside(settings.Speak, run);
+        return await run.RunAsync(new AudibleOutput(lines, play, speak, Work.View.State.Plan.Standard.Show), stop).ConfigureAwait(false);
     }
 
-    private static async Task<int> OnScreenAsync(BenchRun run, BenchScreen screen, TextWriter output, CancellationToken stop)
+    private static OutsideCommand? Outside(IReadOnlyList<string>? words, BenchRun run) =>
+        words is null ? null : new OutsideCommand(words, why => run.Post(new BenchInput.Remark(why)), TimeProvider.System);
+
+    private static async Task<int> OnScreenAsync(BenchRun run, BenchScreen screen, Settings settings, TextWriter output, CancellationToken stop)
     {
+        await using OutsideCommand? play = Outside(settings.Play, run), speak = Outside(settings.Speak, run);
         using CancellationTokenSource leave = CancellationTokenSource.CreateLinkedTokenSource(stop);
         ScreenOutput shown = new(screen);
         Task<int> work = Task.Run(
@@ -245,7 +260,7 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
             {
                 try
                 {
-                    return await run.RunAsync(shown, leave.Token).ConfigureAwait(false);
+                    return await run.RunAsync(new AudibleOutput(shown, play, speak, run.State.Work.View.State.Plan.Standard.Show), leave.Token).ConfigureAwait(false);
                 }
                 finally
                 {

@@ -2,7 +2,7 @@ using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Devices;
 
-/// <summary>The modem lines of one caliper's port: outputs kept on, a wired foot switch, and requests by DTR. Polled with the port, by its owner.</summary>
+/// <summary>The modem lines of one caliper's port: outputs kept on, one or two wired foot switches, and requests by DTR. Polled with the port, by its owner.</summary>
 /// <remarks>
 /// A level counts when it was the same for <see cref="Steady"/>, three times the worst bounce measured on eighteen switches (6.2 ms;
 /// uruvideo.com/how-long-is-switch-debounce); only the way to pressed is a press; which presses are the same one is the bench's to say (<see cref="PressGate"/>).
@@ -12,17 +12,25 @@ internal sealed class FootSwitch(ModemSettings settings, Action<CaliperEvent> po
 {
     internal static readonly TimeSpan Steady = TimeSpan.FromMilliseconds(20);
 
+    private readonly Contact[] _contacts =
+    [
+        .. settings.Switch is { } press ? [new Contact(press, new CaliperEvent.Press())] : (Contact[])[],
+        .. settings.NotSo is { } notSo ? [new Contact(notSo, new CaliperEvent.NotSo())] : (Contact[])[],
+    ];
+
     private IModemLines? _lines;
-    private bool? _counted;      // the level that counts; null before the first
-    private bool _seen;
-    private long _since;
     private bool _dtrComesBack;
     private bool _told;
 
     /// <summary>The port was opened.</summary>
     internal void Begin(ISerialLine line)
     {
-        (_lines, _counted, _dtrComesBack) = (line as IModemLines, null, false);
+        (_lines, _dtrComesBack) = (line as IModemLines, false);
+        foreach (Contact contact in _contacts)
+        {
+            contact.Counted = null;
+        }
+
         if (settings.Rts)
         {
             Try(lines => lines.Put(ModemOutput.Rts, true));
@@ -43,9 +51,9 @@ internal sealed class FootSwitch(ModemSettings settings, Action<CaliperEvent> po
             Try(lines => lines.Put(ModemOutput.Dtr, true));
         }
 
-        if (settings.Switch is { } input && _lines is not null)
+        foreach (Contact contact in _lines is null ? [] : _contacts)
         {
-            Try(lines => Look(lines.IsOn(input) == settings.PressedWhenOn));
+            Try(lines => Look(contact, lines.IsOn(contact.Input) == settings.PressedWhenOn));
         }
     }
 
@@ -56,29 +64,29 @@ internal sealed class FootSwitch(ModemSettings settings, Action<CaliperEvent> po
         _dtrComesBack = _lines is not null;
     }
 
-    private void Look(bool pressed)
+    private void Look(Contact contact, bool pressed)
     {
         long now = time.GetTimestamp();
-        if (_counted is null)
+        if (contact.Counted is null)
         {
-            (_counted, _seen, _since) = (pressed, pressed, now);
+            (contact.Counted, contact.Seen, contact.Since) = (pressed, pressed, now);
             return;
         }
 
-        if (pressed != _seen)
+        if (pressed != contact.Seen)
         {
-            (_seen, _since) = (pressed, now);
+            (contact.Seen, contact.Since) = (pressed, now);
         }
 
-        if (_seen == _counted || time.GetElapsedTime(_since, now) < Steady)
+        if (contact.Seen == contact.Counted || time.GetElapsedTime(contact.Since, now) < Steady)
         {
             return;
         }
 
-        _counted = _seen;
-        if (_seen)
+        contact.Counted = contact.Seen;
+        if (contact.Seen)
         {
-            post(new CaliperEvent.Press());
+            post(contact.Pressed);
         }
     }
 
@@ -103,5 +111,18 @@ internal sealed class FootSwitch(ModemSettings settings, Action<CaliperEvent> po
             _told = true;
             post(new CaliperEvent.Noted(NoteKind.NoSwitch, "this port has no modem lines that can be used: a switch, power or a request on them is not available; everything else is"));
         }
+    }
+
+    private sealed class Contact(ModemInput input, CaliperEvent pressed)
+    {
+        internal ModemInput Input => input;
+
+        internal CaliperEvent Pressed => pressed;
+
+        internal bool? Counted { get; set; }   // the level that counts; null before the first
+
+        internal bool Seen { get; set; }
+
+        internal long Since { get; set; }
     }
 }

@@ -38,8 +38,9 @@ internal interface IModemLines
 /// <param name="Rts">Keep RTS on: it powers an adapter, an instrument or a switch.</param>
 /// <param name="Dtr">Keep DTR on.</param>
 /// <param name="Switch">Where a foot switch is wired to, or null.</param>
+/// <param name="NotSo">Where a second switch is wired to, or null.</param>
 /// <param name="PressedWhenOn">True when the contact closes on a press; false for one that opens.</param>
-internal sealed record ModemSettings(bool Rts = false, bool Dtr = false, ModemInput? Switch = null, bool PressedWhenOn = true)
+internal sealed record ModemSettings(bool Rts = false, bool Dtr = false, ModemInput? Switch = null, ModemInput? NotSo = null, bool PressedWhenOn = true)
 {
     /// <summary>Lines left alone.</summary>
     internal static ModemSettings Unused { get; } = new();

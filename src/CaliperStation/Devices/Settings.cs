@@ -46,6 +46,21 @@ internal sealed record Settings
     /// <summary>The one character that a pedal types, which then never is part of an entry; or null.</summary>
     internal string? PressText { get; init; }
 
+    /// <summary>A key of a second switch, not so, by its name, or null.</summary>
+    internal string? NotSoKey { get; init; }
+
+    /// <summary>The one character that a second switch types, or null.</summary>
+    internal string? NotSoText { get; init; }
+
+    /// <summary>Usual reasons for setting something aside, most usual first.</summary>
+    internal IReadOnlyList<string> Reasons { get; init; } = [];
+
+    /// <summary>A command and its arguments that plays a sound file from its input, or null.</summary>
+    internal IReadOnlyList<string>? Play { get; init; }
+
+    /// <summary>A command and its arguments that speaks a line from its input, or null.</summary>
+    internal IReadOnlyList<string>? Speak { get; init; }
+
     /// <summary>The smallest move of a pin that a hand can do; advice leaves smaller ones out. Above 0, at most an inch.</summary>
     internal Length SmallestMove { get; init; } = Length.HalfTick;
 

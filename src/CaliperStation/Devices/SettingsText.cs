@@ -1,6 +1,7 @@
 using System.Text;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Reports;
+using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Toml;
 using CaliperStation.Core.Wire;
 using CaliperStation.Files;
@@ -13,6 +14,8 @@ internal static class SettingsText
     /// <summary>One setting: its key with an example, and how its value changes the settings; null when the value is none of its.</summary>
     private sealed record Known(KeyFormat Key, Func<Settings, TomlNode, Settings?> Set);
 
+    private const int MaxWords = 20;
+    private const int MaxWordLength = 500;
     private const int MaxKeyLength = 30;   // which keys there are, the screen knows
 
     private static readonly Known[] _known =
@@ -47,6 +50,12 @@ internal static class SettingsText
         Text("switch-pressed", "\"on\" or \"off\"", (settings, when) => when is "on" or "off" ? settings with { Modem = settings.Modem with { PressedWhenOn = when == "on" } } : null),
         Text("press-key", "a key that does nothing else here, such as \"F5\"", (settings, key) => key.Length is > 0 and <= MaxKeyLength ? settings with { PressKey = key } : null),
         Text("press-text", "one letter that no length is written with, such as \"b\"", (settings, text) => Settings.ValidatePressText(text) is null ? settings with { PressText = text } : null),
+        Text("not-so-line", "\"cts\", \"dsr\" or \"dcd\"", (settings, line) => InputOf(line) is { } input ? settings with { Modem = settings.Modem with { NotSo = input } } : null),
+        Text("not-so-key", "a key that does nothing else here, such as \"F7\"", (settings, key) => key.Length is > 0 and <= MaxKeyLength ? settings with { NotSoKey = key } : null),
+        Text("not-so-text", "one letter that no length is written with, such as \"n\"", (settings, text) => Settings.ValidatePressText(text) is null ? settings with { NotSoText = text } : null),
+        Words("reasons", "[\"the cloth does not allow it\", \"as ordered\"]", (settings, reasons) => reasons.All(reason => Sitting.ValidateReason(reason, "reasons") is null) ? settings with { Reasons = reasons } : null),
+        Words("play", "[\"aplay\", \"-q\"]", (settings, words) => settings with { Play = words }),
+        Words("speak", "[\"espeak-ng\"]", (settings, words) => settings with { Speak = words }),
         Text("smallest-move", "a length above 0 and at most 1 in, such as \"1/64 in\"", (settings, text) =>
             LengthOf(text) is { } move && move > Length.Zero && move <= Length.Inch ? settings with { SmallestMove = move } : null),
         Text("check-range", "\"150 mm\"", (settings, text) => LengthOf(text) is { } range ? settings with { Check = settings.Check with { Range = range } } : null),
@@ -87,6 +96,11 @@ internal static class SettingsText
 
     private static Known Text(string name, string like, Func<Settings, string, Settings?> set) =>
         new(new(name, false, like), (settings, value) => value is TomlText { Value: var text } ? set(settings, text) : null);
+
+    private static Known Words(string name, string like, Func<Settings, IReadOnlyList<string>, Settings?> set) =>
+        new(new(name, false, like), (settings, value) => value is TomlList { Items: { Count: > 0 and <= MaxWords } items } && items.All(item => item is TomlText { Value.Length: > 0 and <= MaxWordLength })
+            ? set(settings, [.. items.Cast<TomlText>().Select(item => item.Value)])
+            : null);
 
     private static Known Flag(string name, Func<Settings, bool, Settings> set) =>
         new(new(name, false, "true or false"), (settings, value) => value is TomlFlag flag ? set(settings, flag.Value) : null);

@@ -1,59 +1,60 @@
-
 namespace CaliperStation.Screen;
 
-/// <summary>Rings the terminal's bell a few times, far enough apart to be counted, without holding the UI thread.</summary>
-/// <remarks>UI thread only. A bell asked for while another rings is rung after it, with a longer pause between.</remarks>
+/// <summary>Rings the terminal's bell in groups of strokes, far enough apart to be counted, without holding the UI thread.</summary>
+/// <remarks>UI thread only. Of several bells asked for while one rings the newest is rung after it: the others are obsolete.</remarks>
 /// <param name="ring">Rings once.</param>
 /// <param name="later">Calls back on the UI thread after a time.</param>
 internal sealed class BellRinger(Action ring, Action<TimeSpan, Action> later)
 {
-    /// <summary>Between two strokes: terminals swallow bells that come faster than they can sound.</summary>
+    /// <summary>Between two strokes of a group: terminals swallow bells that come faster than they can sound.</summary>
     public static readonly TimeSpan Stroke = TimeSpan.FromMilliseconds(180);
 
+    /// <summary>Between two groups.</summary>
+    public static readonly TimeSpan Group = TimeSpan.FromMilliseconds(450);
+
     /// <summary>Between two bells.</summary>
-    public static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(450);
+    public static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(900);
 
-    private const int MaxWaiting = 4; // queued bells; older ones are obsolete
+    private readonly Queue<TimeSpan> _after = new();   // the pause after each stroke that is still to come
+    private IReadOnlyList<int>? _next;
+    private bool _rings;
 
-    private readonly Queue<int> _waiting = new();
-    private int _left;
-
-    /// <summary>Rings <paramref name="count"/> times; the first stroke at once when nothing rings.</summary>
-    public void Ring(int count)
+    /// <summary>Rings these groups of strokes; the first stroke at once when nothing rings.</summary>
+    public void Ring(IReadOnlyList<int> groups)
     {
-        if (count < 1)
+        if (_rings)
         {
+            _next = groups;
             return;
         }
 
-        if (_left == 0)
+        foreach (TimeSpan pause in Pauses(groups))
         {
-            _left = count;
-            Strike();
-        }
-        else if (_waiting.Count < MaxWaiting)
-        {
-            _waiting.Enqueue(count);
-        }
-    }
-
-    private void Strike()
-    {
-        if (_left > 0)
-        {
-            ring();
-            later(_left > 1 ? Stroke : Pause, Next);
-        }
-    }
-
-    private void Next()
-    {
-        _left--;
-        if (_left == 0 && _waiting.TryDequeue(out int count))
-        {
-            _left = count;
+            _after.Enqueue(pause);
         }
 
         Strike();
+    }
+
+    /// <summary>The pause after each stroke of these groups.</summary>
+    public static IEnumerable<TimeSpan> Pauses(IReadOnlyList<int> groups) => groups.SelectMany((strokes, group) =>
+        Enumerable.Range(1, strokes).Select(stroke => stroke < strokes ? Stroke : group < groups.Count - 1 ? Group : Pause));
+
+    private void Strike()
+    {
+        if (_after.TryDequeue(out TimeSpan pause))
+        {
+            _rings = true;
+            ring();
+            later(pause, Strike);
+            return;
+        }
+
+        _rings = false;
+        if (_next is { } next)
+        {
+            _next = null;
+            Ring(next);
+        }
     }
 }

@@ -13,6 +13,9 @@ internal enum BenchAction
     /// <summary>Pedal press: discards typed text, since the operator may not be looking at the screen; does nothing while a reason is asked for.</summary>
     Press,
 
+    /// <summary>Second switch: not so.</summary>
+    NotSo,
+
     /// <summary>Take the last reading again.</summary>
     Retake,
 
@@ -24,6 +27,9 @@ internal enum BenchAction
 
     /// <summary>Yes to what is asked.</summary>
     Yes,
+
+    /// <summary>What the keys and marks mean.</summary>
+    Help,
 
     /// <summary>Stop.</summary>
     Stop,

@@ -23,6 +23,9 @@ internal static class BenchKeys
     /// <summary>Yes to a question about an odd reading or the coat; also Ctrl-Y, and three presses in a row.</summary>
     public const string Yes = "F9";
 
+    /// <summary>What the keys and marks mean; also a question mark where nothing is typed.</summary>
+    public const string Help = "F1";
+
     /// <summary>Stop and resume later; also Ctrl-C and F12.</summary>
     public const string Stop = "Ctrl-Q";
 }

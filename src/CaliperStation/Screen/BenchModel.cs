@@ -35,7 +35,17 @@ internal sealed record BenchModel(
     string Message,
     IReadOnlyList<string> Advice,
     IReadOnlyList<KeyHint> Keys,
-    string Sides = "");
+    string Sides = "")
+{
+    /// <summary>True when the bench offers usual reasons for setting aside, so that none need be typed.</summary>
+    public bool OffersReasons { get; init; }
+
+    /// <summary>How far the work is: <c>reading 3 of 12, ribbon rack 3 of 4</c>; empty when no reading is wanted.</summary>
+    public string Progress { get; init; } = "";
+
+    /// <summary>What the reading should be, where no strip can show it: the first of a pair.</summary>
+    public string Target { get; init; } = "";
+}
 
 /// <summary>One line of the order of work.</summary>
 /// <param name="Text">Short words.</param>
@@ -105,7 +115,11 @@ internal enum PromptKind
 /// <param name="Big">The value in the bench's unit, to be drawn large: digits, sign, point, <c>½</c>, a blank and the letters <c>t in mm</c>; empty when there is none.</param>
 /// <param name="Small">The same in other displays, the nearest mark with what is left over: <c>33/64 in + 0.0002 in · 13.10 mm · 0.5158 in</c>.</param>
 /// <param name="State">Whether it can be taken.</param>
-internal sealed record LiveReadout(string Big, string Small, LiveState State);
+internal sealed record LiveReadout(string Big, string Small, LiveState State)
+{
+    /// <summary>What would be said of it if it were taken now, or empty.</summary>
+    public string WouldBe { get; init; } = "";
+}
 
 /// <summary>Whether the live value can be taken.</summary>
 internal enum LiveState
@@ -130,7 +144,11 @@ internal enum LiveState
 /// <param name="LowerText">The lower limit in the bench's unit, or empty.</param>
 /// <param name="UpperText">The upper limit in the bench's unit, or empty.</param>
 internal sealed record LimitStrip(
-    double? Lower, double? Upper, double? AcceptLower, double? AcceptUpper, double? Nominal, double? Value, string LowerText, string UpperText);
+    double? Lower, double? Upper, double? AcceptLower, double? AcceptUpper, double? Nominal, double? Value, string LowerText, string UpperText)
+{
+    /// <summary>What would be said of the live value if it were taken now; null without one.</summary>
+    public Verdict? WouldBe { get; init; }
+}
 
 /// <summary>The front of the blouse; positions in inches from the middle of the chest, right and up as the viewer faces it.</summary>
 /// <param name="Shapes">Landmarks and items, the lower ones first.</param>
@@ -158,7 +176,11 @@ internal sealed record FrontArrow(double Right, double Up, double MoveRight, dou
 /// <param name="Verdict">The verdict.</param>
 /// <param name="Word">Its word and what it is about, e.g. <c>WITHIN  rack height</c>.</param>
 /// <param name="Detail">Value, limits, margin and conformance probability.</param>
-internal sealed record VerdictLine(Verdict Verdict, string Word, string Detail);
+internal sealed record VerdictLine(Verdict Verdict, string Word, string Detail)
+{
+    /// <summary>True when it is of an earlier reading than the one that is wanted now.</summary>
+    public bool IsOlder { get; init; }
+}
 
 /// <summary>A key and what it does.</summary>
 internal sealed record KeyHint(string Key, string Does);

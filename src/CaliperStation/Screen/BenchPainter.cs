@@ -34,6 +34,10 @@ internal static class BenchPainter
         {
             canvas.Draw(layout.Strip, StripPainter.Paint(strip, layout.Strip.Width, layout.Strip.Height));
         }
+        else
+        {
+            canvas.Write(layout.Strip.Row(Math.Min(1, layout.Strip.Height - 1)), TextCells.Fit(model.Target, layout.Strip.Width), CellStyle.Ground);
+        }
 
         PaintVerdict(canvas, layout.Verdict, model.LastVerdict);
         PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
@@ -60,7 +64,7 @@ internal static class BenchPainter
 
         string caliper = TextCells.Fit((model.CaliperTrouble ? "! " : string.Empty) + model.Caliper, region.Width / 2);
         int columns = TextCells.Columns(caliper);
-        string blouse = model.Tag + (model.Hand.Length > 0 ? "  " + model.Hand : string.Empty) + "  " + model.Standard;
+        string blouse = string.Join("  ", new[] { model.Tag, model.Hand, model.Progress, model.Standard }.Where(part => part.Length > 0));
         canvas.Write(region, TextCells.Fit(blouse, region.Width - columns - 2), CellStyle.Heading);
         canvas.Write(region, caliper, model.CaliperTrouble ? CellStyle.Caution : CellStyle.Quiet, region.Width - columns);
     }
@@ -89,7 +93,7 @@ internal static class BenchPainter
             LiveState.None => string.Empty,
             LiveState.Moving => "moving, hold still",
             LiveState.Steady => "steady",
-        };
+        } + (live.WouldBe.Length > 0 ? $", would be {live.WouldBe}" : string.Empty);
         canvas.Write(region, TextCells.FitParts(state, live.Small, region.Width), live.State == LiveState.Steady ? CellStyle.Ground : CellStyle.Quiet);
     }
 
@@ -101,6 +105,18 @@ internal static class BenchPainter
         }
 
         OrderState state = Marks.StateOf(verdict.Verdict);
+        if (verdict.IsOlder)
+        {
+            canvas.Write(region.Row(0), TextCells.Fit($"before: {Marks.Of(state)} {verdict.Word.ToLowerInvariant()}", region.Width), CellStyle.Quiet);
+            IReadOnlyList<string> older = TextPainter.Detail(verdict.Detail, region.Width, region.Height - 1);
+            for (int row = 0; row < older.Count; row++)
+            {
+                canvas.Write(region.Row(row + 1), older[row], CellStyle.Quiet);
+            }
+
+            return;
+        }
+
         canvas.Write(region.Row(0), TextCells.Fit(Marks.Of(state) + " " + verdict.Word, region.Width), Marks.StyleOf(state));
         if (state == OrderState.Outside)
         {

@@ -26,6 +26,8 @@ internal static class BenchPresenter
             Work.Checking => "gauge blocks",
             _ => $"{standard.Name}, {standard.Edition}",
         };
+        LimitStrip? strip = StripPresenter.Of(view, want.Prompt, live?.Value, state.Caliper.Resolution);
+        AdvisedPin? pin = want is { Warning: null, SameCoat: null, Reason: null } ? want.Pin : null;
         return new BenchModel(
             Safe(title),
             Safe(view.State.IsPractice || state.Caliper.Source is ReadingSource.Emulated or ReadingSource.Replay ? $"{view.State.Tag}  PRACTICE" : view.State.Tag),
@@ -35,14 +37,62 @@ internal static class BenchPresenter
             order,
             current,
             PromptOf(state, want),
-            LiveOf(live?.Value, state.Caliper.Steady(now) is not null, standard.Show),
-            StripPresenter.Of(view, want.Prompt, live?.Value, state.Caliper.Resolution),
+            pin is not null ? MoveOf(pin, standard) : LiveOf(live?.Value, state.Caliper.Steady(now) is not null, standard.Show) with
+            {
+                WouldBe = strip?.WouldBe is { } verdict ? VerdictText.Word(verdict) : "",
+            },
+            strip,
             FrontPresenter.Of(view, want.Prompt, want.Prompt is Prompt.Decide ? state.Advice?.Moves ?? [] : []),
-            state.LastVerdict is { } judgement ? VerdictOf(judgement, standard.Show) : null,
-            state.Notice is { } notice ? Safe(Capital(BenchText.Words(notice.Said, standard.Show))) : "",
+            VerdictNow(state, want, live is not null, standard.Show),
+            state.Notice is { } notice && (want.Pin is null || notice.Said is not (Said.Advised or Said.PinMoved)) ? Safe(Capital(BenchText.Words(notice.Said, standard.Show))) : "",
             want.Prompt is Prompt.Decide && want is { Warning: null, SameCoat: null } ? AdviceOf(view.State.Plan, state.Advice) : [],
-            Keys(want),
-            SidesOf(standard.Sides));
+            Keys(want, state.Setup.Reasons.Count > 0),
+            SidesOf(standard.Sides))
+        {
+            OffersReasons = state.Setup.Reasons.Count > 0,
+            Progress = ProgressOf(view, want),
+            Target = strip is null && want.Prompt is Prompt.Read { Step.Id: var first } && want.IsJudged ? $"nominal {LengthFormat.Show(Nominals.Of(standard, first), standard.Show)}; its pair is judged with it" : "",
+        };
+    }
+
+    /// <summary>What holds the work up, else the verdict told last; it is older once the caliper goes on to what is wanted now.</summary>
+    private static VerdictLine? VerdictNow(BenchState state, Want want, bool hasLive, LengthDisplay show)
+    {
+        IReadOnlyList<Judgement> held = want.Prompt is Prompt.Decide decide ? decide.Outside : want.Outside;
+        return held.Count > 0 ? VerdictOf(held.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance))!, show)
+            : state.LastVerdict is not { } last ? null
+            : VerdictOf(last, show) with { IsOlder = want.Prompt is Prompt.Read { Again: null } && hasLive && !state.Caliper.Steadiness.IsWhereTaken };
+    }
+
+    /// <summary>How far the work is, over all readings and within the item.</summary>
+    private static string ProgressOf(SittingView view, Want want)
+    {
+        if (want.Prompt is not Prompt.Read { Step: var step } || want.At == 0)
+        {
+            return "";
+        }
+
+        Plan plan = view.State.Plan;
+        List<string> own = [.. plan.Steps.Where(each => each.Of == step.Of).Select(each => each.Id)];
+        string whole = FormattableString.Invariant($"reading {want.At} of {want.Of}");
+        return !want.IsJudged || own.Count < 2 ? whole : Safe(FormattableString.Invariant($"{whole}, {plan.Standard.NameOf(step.Of)} {own.IndexOf(step.Id) + 1} of {own.Count}"));
+    }
+
+    /// <summary>One pin's move, to be drawn large: arrows as the viewer sees them.</summary>
+    private static LiveReadout MoveOf(AdvisedPin pin, Standard standard)
+    {
+        List<string> ways = [];
+        void Way(Length by, char forth, char back)
+        {
+            if (by != Length.Zero)
+            {
+                ways.Add($"{(by > Length.Zero ? forth : back)}{LengthFormat.Show(by.Abs(), standard.Show)}");
+            }
+        }
+
+        Way(pin.Move.Up, '↑', '↓');
+        Way(pin.Move.Right, '→', '←');
+        return new LiveReadout(string.Join("  ", ways), Safe(FormattableString.Invariant($"{standard.NameOf(pin.Item)}, {pin.Move.Name}, {pin.At} of {pin.Of}")), LiveState.None);
     }
 
     private static (List<OrderLine> Lines, int Current) Order(SittingView view, Want want)
@@ -97,7 +147,7 @@ internal static class BenchPresenter
         SittingView view = state.Work.View;
         LengthDisplay show = view.State.Plan.Standard.Show;
         string words = Safe(Capital(BenchText.Ask(want, show)));
-        if (want.SameCoat is not null || want.Warning is not null)
+        if (want.SameCoat is not null || want.Warning is not null || want.Reason is not null)
         {
             return new BenchPrompt(PromptKind.Question, words, "", "");
         }
@@ -168,18 +218,24 @@ internal static class BenchPresenter
         return [.. outliers.Concat(moves).Concat(advice.Conflicts).Concat(broken).Take(2).Select(Safe)];
     }
 
-    private static List<KeyHint> Keys(Want want)
+    private static List<KeyHint> Keys(Want want, bool hasReasons)
     {
         KeyHint stop = new(BenchKeys.Stop, "stop");
+        KeyHint help = new(BenchKeys.Help, "help");
         KeyHint retake = new(BenchKeys.Retake, "retake");
         if (want.SameCoat is not null)
         {
-            return [new(BenchKeys.Yes, "yes, the same"), stop];
+            return [new(BenchKeys.Yes, "yes, the same"), stop, help];
         }
 
         if (want.Warning is not null)
         {
-            return [new(BenchKeys.Yes, "yes, it is meant"), new(BenchKeys.Press, "measure again"), stop];
+            return [new(BenchKeys.Yes, "yes, it is meant"), new(BenchKeys.Press, "measure again"), stop, help];
+        }
+
+        if (want.Reason is not null)
+        {
+            return [new(BenchKeys.Press, "this reason"), new(BenchKeys.Aside, "the next"), stop, help];
         }
 
         return want.Prompt switch
@@ -188,6 +244,8 @@ internal static class BenchPresenter
             Prompt.Read { Again: not null } => [new(BenchKeys.Press, "take"), retake, new(BenchKeys.Aside, "set aside"), stop],
             Prompt.Read when want.Outside.Count > 0 => [new(BenchKeys.Press, "take"), new(BenchKeys.Moved, "moved"), retake, new(BenchKeys.Aside, "set aside"), stop],
             Prompt.Read => [new(BenchKeys.Press, "take"), retake, stop],
+            Prompt.Decide when want.Pin is { } pin => [new(BenchKeys.Press, pin.Of == 1 ? "it is moved" : "this pin is moved"), new(BenchKeys.Moved, "all moved"), retake, new(BenchKeys.Aside, "set aside"), stop],
+            Prompt.Decide when hasReasons => [new(BenchKeys.Press, "set aside"), new(BenchKeys.Moved, "moved"), retake, stop],
             Prompt.Decide => [new(BenchKeys.Moved, "moved"), retake, new(BenchKeys.Aside, "set aside"), stop],
             Prompt.Sign => [new(BenchKeys.Press, "sign"), retake, stop],
             Prompt.Closed => [new(BenchKeys.Press, "leave")],

@@ -40,12 +40,12 @@ internal sealed class BenchScreen : IDisposable
 
     private readonly TerminalMode? _mode;
 
-    private BenchScreen(BenchModel first, IApplication app, BenchColours colours, SwitchKeys? switches, TerminalMode? mode = null)
+    private BenchScreen(BenchModel first, IApplication app, BenchColours colours, SwitchKeys? switches, TerminalMode? mode = null, SwitchKeys? notSo = null)
     {
         _app = app;
         _mode = mode;
         _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
-        _window = new BenchWindow(first, colours, Tell, switches, TimeProvider.System);
+        _window = new BenchWindow(first, colours, Tell, switches, TimeProvider.System, notSo);
         Application.MaximumIterationsPerSecond = TurnsPerSecond;
         app.Paste += (_, pasted) =>
         {
@@ -84,7 +84,7 @@ internal sealed class BenchScreen : IDisposable
     public int SurvivedFaults => _faults.Count;
 
     /// <summary>Opens the screen, or returns null when this is no terminal that a screen can be drawn on.</summary>
-    public static BenchScreen? TryOpen(BenchModel first, SwitchKeys? switches = null)
+    public static BenchScreen? TryOpen(BenchModel first, SwitchKeys? switches = null, SwitchKeys? notSo = null)
     {
         if (Environment.GetEnvironmentVariable("TERM") == "dumb" || !Driver.IsAttachedToTerminal(out _, out _))
         {
@@ -103,7 +103,7 @@ internal sealed class BenchScreen : IDisposable
             app.Mouse.IsMouseDisabled = true;
             app.Driver?.WriteRaw("\e[?1003l\e[?1015l\e[?1006l");
             mode.KeepRaw();
-            return new BenchScreen(first, app, colours, switches, mode);
+            return new BenchScreen(first, app, colours, switches, mode, notSo);
         }
         catch
         {
@@ -133,8 +133,8 @@ internal sealed class BenchScreen : IDisposable
         }
     }
 
-    /// <summary>Rings the bell a number of times, from any thread: one for within, two for borderline, three for outside.</summary>
-    public void Bell(int count) => OnScreen(() => _bell.Ring(count));
+    /// <summary>Rings the bell in groups of strokes, from any thread.</summary>
+    public void Bell(IReadOnlyList<int> groups) => OnScreen(() => _bell.Ring(groups));
 
     /// <summary>Ends <see cref="Run"/>, from any thread.</summary>
     public void Close() => OnScreen(() => _app.RequestStop());

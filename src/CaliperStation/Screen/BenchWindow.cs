@@ -16,15 +16,18 @@ internal sealed class BenchWindow : Runnable
     private readonly BenchColours _colours;
     private readonly Action<BenchInput> _onIntent;
     private readonly SwitchKeys _switch;
+    private readonly SwitchKeys _notSo;
     private readonly KeyBindings _bindings = new();
     private readonly KeyBurst? _burst;
     private BenchModel _model;
+    private bool _showsHelp;
 
     /// <summary>A view of a first model; with <paramref name="pace"/>, what is typed too fast for a person is an instrument's.</summary>
-    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchInput> onIntent, SwitchKeys? switches = null, TimeProvider? pace = null)
+    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchInput> onIntent, SwitchKeys? switches = null, TimeProvider? pace = null, SwitchKeys? notSo = null)
     {
         _burst = pace is null ? null : new KeyBurst(pace);
         _switch = switches ?? SwitchKeys.None;
+        _notSo = notSo ?? SwitchKeys.None;
         _model = model;
         _colours = colours;
         _onIntent = onIntent;
@@ -51,10 +54,25 @@ internal sealed class BenchWindow : Runnable
     /// <inheritdoc/>
     protected override bool OnKeyDown(Key key)
     {
+        bool asksHelp = KeyMap.ActionOf(key) == BenchAction.Help || (KeyMap.TextOf(key) == "?" && _bindings.Entry is { Text.Length: 0, IsReason: false });
+        if (_showsHelp || asksHelp)
+        {
+            _showsHelp = !_showsHelp;
+            SetNeedsDraw();
+            if (KeyMap.ActionOf(key) != BenchAction.Stop)
+            {
+                return true;   // the key that closes the page does nothing else
+            }
+        }
+
         BenchInput? intent = null;
         if (_switch.Has(key))
         {
             intent = _bindings.Do(BenchAction.Press);
+        }
+        else if (_notSo.Has(key))
+        {
+            intent = _bindings.Do(BenchAction.NotSo);
         }
         else if ((key == Key.Enter || key == Key.Tab) && ByDevice() is { } typed)
         {
@@ -62,6 +80,7 @@ internal sealed class BenchWindow : Runnable
         }
         else if (KeyMap.ActionOf(key) is { } action)
         {
+            _bindings.OffersReasons = _model.OffersReasons;
             _bindings.CanSetAside = _model.Keys.Any(hint => hint.Key == BenchKeys.Aside);
             bool empty = _bindings.Entry is { Text.Length: 0, IsReason: false };
             int before = _bindings.Entry.Text.Length;
@@ -128,7 +147,7 @@ internal sealed class BenchWindow : Runnable
     /// <inheritdoc/>
     protected override bool OnDrawingContent(DrawContext? context)
     {
-        Canvas canvas = BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height);
+        Canvas canvas = _showsHelp ? HelpPage.Paint(Viewport.Width, Viewport.Height) : BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height);
         for (int y = 0; y < canvas.Height; y++)
         {
             DrawRow(canvas, y);

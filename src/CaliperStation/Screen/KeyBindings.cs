@@ -10,6 +10,9 @@ internal sealed class KeyBindings
     /// <summary>True while there is something to set aside, so that a reason is wanted; else the sitting says why not.</summary>
     public bool CanSetAside { get; set; } = true;
 
+    /// <summary>True when the bench itself offers the usual reasons, one after the other.</summary>
+    public bool OffersReasons { get; set; }
+
     /// <summary>Text typed or pasted.</summary>
     public void Type(string text) => Entry.Insert(text);
 
@@ -23,8 +26,11 @@ internal sealed class KeyBindings
             case BenchAction.Space when Entry.Text.Length > 0 || Entry.IsReason:
                 Entry.Insert(" ");
                 return null;
-            case BenchAction.Press when Entry.IsReason:
+            case BenchAction.Press or BenchAction.NotSo when Entry.IsReason:
                 return null;
+            case BenchAction.NotSo:
+                Entry.Clear();
+                return new BenchInput.NotSo();
             case BenchAction.Space:
             case BenchAction.Press:
                 Entry.Clear();
@@ -40,7 +46,7 @@ internal sealed class KeyBindings
                 return new BenchInput.Says(new Answer.Yes());
             case BenchAction.Stop:
                 return new BenchInput.Says(new Answer.Stop());
-            case BenchAction.Aside when !CanSetAside:
+            case BenchAction.Aside when !CanSetAside || OffersReasons:
                 return new BenchInput.Says(new Answer.Aside(""));
             case BenchAction.Aside:
                 Entry.AskReason();

@@ -9,6 +9,7 @@ internal static class KeyMap
     [
         (Key.Enter, BenchAction.Enter),
         (Key.Space, BenchAction.Space),
+        (Key.F1, BenchAction.Help),
         (Key.F2, BenchAction.Press),
         (Key.F4, BenchAction.Retake),
         (Key.R.WithCtrl, BenchAction.Retake),

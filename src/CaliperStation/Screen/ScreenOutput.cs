@@ -22,19 +22,7 @@ internal sealed class ScreenOutput(BenchScreen screen) : IBenchOutput
     }
 
     /// <inheritdoc />
-    public void Ring(Sound sound)
-    {
-        int strokes = sound switch
-        {
-            Sound.Within => 1,
-            Sound.Borderline => 2,
-            Sound.Outside => 3,
-            Sound.Warning => 4,
-            Sound.Lost => 5,
-            Sound.Refused or Sound.HoldStill => 0,   // said on the screen, to a person who just looked at it
-        };
-        screen.Bell(strokes);
-    }
+    public void Ring(Sound sound) => screen.Bell(Sounds.Of(sound).Bell);
 
     /// <summary>Nothing is drawn again for a caliper that lies still and sends the same value ten times a second.</summary>
     public void Show(BenchState state, TimeSpan now)

@@ -47,7 +47,10 @@ internal static class StripPresenter
         double? nominal = judgement.Dimension == Dimension.Length ? judgement.Limits.Nominal?.Nanometres : judgement.Limits.NominalNumber;
         return new LimitStrip(
             At(judgement.Lower), At(judgement.Upper), At(judgement.Lower + guard), At(judgement.Upper - guard), At(nominal),
-            hasValue ? At(judgement.Value) : null, Words(judgement.Lower), Words(judgement.Upper));
+            hasValue ? At(judgement.Value) : null, Words(judgement.Lower), Words(judgement.Upper))
+        {
+            WouldBe = hasValue ? judgement.Verdict : null,
+        };
     }
 
     /// <summary>How far a strip with one limit reaches to each side: a quarter of the limit, at least ten times the uncertainty.</summary>

@@ -23,6 +23,9 @@ internal sealed class TestBench
     /// <summary>All events so far.</summary>
     internal List<SittingEvent> AllWritten { get; } = [];
 
+    /// <summary>What was said aloud.</summary>
+    internal List<string> Spoken { get; } = [];
+
     internal Moment Now => At(_now);
 
     internal SittingEvent[] Written => [.. Effects.OfType<BenchEffect.Append>().Select(append => append.Event)];
@@ -130,6 +133,10 @@ internal sealed class TestBench
         BenchStep step = BenchEngine.Step(State, input, Now);
         (State, Effects) = (step.State, step.Effects);
         AllWritten.AddRange(Written);
+        if (Core.Reports.SpeechText.Of(Told, LengthDisplay.Ticks) is { Length: > 0 } spoken)
+        {
+            Spoken.Add(spoken);
+        }
     }
 
     /// <summary>The last step's append failed after some of its events.</summary>

@@ -214,7 +214,7 @@ public sealed class SixtyCoatsTests(ITestOutputHelper output)
             Length Landed(double wanted) => Length.FromNanometres(wanted + (Synthetic.Gauss(_random) * MoveNoise), Rounding.HalfEven);
             _coat.Apply(new ItemMove(
                 item,
-                [.. pins.Select((pin, k) => pin == (0, 0) ? new PinMove(k, Length.Zero, Length.Zero, "") : new PinMove(k, Landed(pin.Right), Landed(pin.Up), ""))],
+                [.. pins.Select((pin, k) => pin == (0, 0) ? new PinMove(k, Length.Zero, Length.Zero, "") { Name = "pin" } : new PinMove(k, Landed(pin.Right), Landed(pin.Up), "") { Name = "pin" })],
                 [], [], []));
             ItemsMoved++;
         }

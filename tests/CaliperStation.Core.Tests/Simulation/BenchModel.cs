@@ -26,6 +26,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
     private SittingEvent? _unacknowledged;
     private TimeSpan? _press;
     private TimeSpan? _pressBefore;
+    private readonly List<TimeSpan> _presses = [];
     private TimeSpan _asked;
     private TimeSpan _opened;
     private int _act;
@@ -70,6 +71,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         if (deed.IsPress && input is null)
         {
             (_pressBefore, _press) = (_press, now);   // the caliper's own button
+            _presses.Add(now);
         }
     }
 
@@ -80,7 +82,12 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         _typed = typed;
         switch (input)
         {
+            case BenchInput.Says:
+                (_pressBefore, _press) = (_press, now);   // the key that ended the line may be held down
+                _presses.Clear();
+                break;
             case BenchInput.Press { Origin: PressOrigin.Person } or BenchInput.Caliper { Event: CaliperEvent.Press } or BenchInput.Instrument:
+                _presses.Add(now);
                 (_pressBefore, _press) = (_press, now);
                 _isNewPress = _pressBefore is not { } before || now - before >= Lockout;
                 break;
@@ -131,6 +138,17 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
             Must(
                 input is BenchInput.Says || (IsPressed(input) && (_pressBefore is not { } pressed || now - pressed >= Calm)),
                 $"{happened.GetType().Name} by a held or hasty press");
+        }
+
+        if (happened is SittingEvent.Withdrew or SittingEvent.Unconfirmed && input is BenchInput.Tick)
+        {
+            Must(_presses is [.., var first, var second] && second - first >= Lockout && second - first < Calm && now - second >= Lockout, "taken back by other than a second press of its own");
+        }
+
+        if (happened is SittingEvent.Moved or SittingEvent.SetAside && input is not BenchInput.Says)
+        {
+            Must(input is BenchInput.Tick ? _press is { } last && now - last >= Calm : _pressBefore is not { } pressed || now - pressed >= Calm, $"{happened.GetType().Name} by a held or hasty press");
+            Must(happened is not SittingEvent.Moved || before.Advice!.Moves.Sum(move => move.Pins.Count(pin => pin.Moves)) == before.PinsMoved, "moved by a press, and not every pin was");
         }
 
         if (happened is SittingEvent.Signed)
@@ -211,7 +229,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         }
 
         Must(!_refusedNow || !_wroteNow || _failedNow, "refused, and yet something was written");
-        bool isDone = _wroteNow || _saidNow || _askedNow || _filedNow || after.End is not null || after.SameCoat != before.SameCoat;
+        bool isDone = _wroteNow || _saidNow || _askedNow || _filedNow || after.End is not null || after.SameCoat != before.SameCoat || after.PinsMoved != before.PinsMoved || after.Offered != before.Offered;
         switch (input)
         {
             case BenchInput.Says or BenchInput.UnlockedPad:
@@ -219,8 +237,9 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
                 break;
             case BenchInput.Instrument or BenchInput.Press or BenchInput.Caliper { Event: CaliperEvent.Press }:
                 bool isRepeat = !_isNewPress && input is not BenchInput.Press { Origin: PressOrigin.Script };
+                bool isSecond = _pressBefore is { } one && now - one < Calm;   // taken back when nothing follows it
                 bool isInARow = (before.Warning is not null || before.SameCoat is not null) && _pressBefore is { } first && now - first <= TimeSpan.FromSeconds(1);
-                Must(isDone || isRepeat || isInARow || before.IsBusy, $"nothing came of {input}, and nothing was said");
+                Must(isDone || isRepeat || isSecond || isInARow || before.IsBusy, $"nothing came of {input}, and nothing was said");
                 break;
             default:
                 break;

@@ -308,7 +308,11 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
         }
         else if (way < 0.13)
         {
-            Press(at);   // a press decides nothing
+            Press(at);   // perhaps too soon
+        }
+        else if (way < 0.5 && (state.Want.Pin is not null || state.Setup.Reasons.Count > 0))
+        {
+            PressOn(state, at + Ms(500, 900));
         }
         else
         {
@@ -327,6 +331,39 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
 
                 return new BenchInput.Says(new Answer.Moved(named ? [.. moves.Select(move => move.Item)] : []));
             });
+        }
+    }
+
+    /// <summary>By the one switch: each pin is moved, and pressed as moved; or a reason is taken.</summary>
+    private void PressOn(BenchState state, TimeSpan at)
+    {
+        if (state.Want.Pin is not { } next || state.Want.Reason is not null)
+        {
+            Press(at);
+            return;
+        }
+
+        if (next.At == 1)
+        {
+            Do(at - Ms(100, 300), (then, _) =>
+            {
+                foreach (ItemMove move in then.Advice?.Moves ?? [])
+                {
+                    _coat.Apply(move with { Pins = [.. move.Pins.Select(pin => pin.Moves ? pin with { Right = Landed(pin.Right), Up = Landed(pin.Up) } : pin)] });
+                }
+
+                return null;
+            });
+        }
+
+        for (int pin = next.At; pin <= next.Of; pin++, at += Ms(850, 1_400))
+        {
+            Press(at);
+        }
+
+        if (Slip(0.2))
+        {
+            Press(at - Ms(500, 800));   // taken back
         }
     }
 

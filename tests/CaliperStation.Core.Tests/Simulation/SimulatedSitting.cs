@@ -124,7 +124,7 @@ internal sealed class SimulatedSitting
     private BenchState Open(Resume? resume)
     {
         Work work = new Work.Measuring(SittingView.Of(_model.OnDisk));
-        BenchSetup setup = new() { Hand = _random.Next(4) == 0 ? "RV" : "QX", Resume = resume, KeyboardUnit = Core.Quantities.LengthUnit.Millimetre };
+        BenchSetup setup = new() { Hand = _random.Next(4) == 0 ? "RV" : "QX", Resume = resume, KeyboardUnit = Core.Quantities.LengthUnit.Millimetre, Reasons = _random.Next(2) == 0 ? [] : ["the coat is worn", "as ordered"] };
         BenchStep step = BenchEngine.Begin(work, _caliper.Begin(_now), setup, Now);
         _person.Begin(_now);
         _state = step.State;

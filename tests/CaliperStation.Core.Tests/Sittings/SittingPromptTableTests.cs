@@ -5,18 +5,18 @@ namespace CaliperStation.Core.Tests.Sittings;
 /// <summary>Every cell of the table of prompts and commands in <see cref="Sitting"/>'s remarks.</summary>
 public sealed class SittingPromptTableTests
 {
-    private static readonly string[] Commands = ["Confirm", "Take", "Retake", "Move", "Aside", "Sign", "TakeOver", "CorrectTag", "Abandon"];
+    private static readonly string[] Commands = ["Confirm", "Take", "Retake", "Move", "Aside", "Sign", "TakeOver", "CorrectTag", "Abandon", "Unconfirm"];
 
     /// <summary>Prompt, and for each command in that order whether it fits.</summary>
     private static readonly (string Prompt, string Fits)[] Table = [
-        ("Ready", "y.....yyy"),
-        ("Read, nothing read yet", ".y.y..yyy"),
-        ("Read", ".yyy..yyy"),
-        ("Read again", ".yyyy.yyy"),
-        ("Decide", "..yyy.yyy"),
-        ("Sign, nothing to read", "...y.yyyy"),
-        ("Sign", "..yy.yyyy"),
-        ("Closed", "........."),
+        ("Ready", "y.....yyy."),
+        ("Read, nothing read yet", ".y.y..yyyy"),
+        ("Read", ".yyy..yyy."),
+        ("Read again", ".yyyy.yyy."),
+        ("Decide", "..yyy.yyy."),
+        ("Sign, nothing to read", "...y.yyyy."),
+        ("Sign", "..yy.yyyy."),
+        ("Closed", ".........."),
     ];
 
     public static TheoryData<string, string, bool> Cells
@@ -85,6 +85,7 @@ public sealed class SittingPromptTableTests
         "TakeOver" => new SittingCommand.TakeOver("CD"),
         "CorrectTag" => new SittingCommand.CorrectTag("QG-2", "a reason"),
         "Abandon" => new SittingCommand.Abandon("a reason"),
+        "Unconfirm" => new SittingCommand.Unconfirm("hands"),
         _ => throw new ArgumentException(name, nameof(name)),
     };
 }

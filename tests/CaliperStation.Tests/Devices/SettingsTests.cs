@@ -38,7 +38,7 @@ public sealed class SettingsTests
             + "check-range = \"6 in\"\ncheck-permissible = \"0.03 mm\"\ncheck-days = 7\nsmallest-move = \"0.25 mm\"\ncheck-blocks = [\"0 mm\", \"1 in\"]\n", "s");
 
         Assert.Equal("R\r"u8.ToArray(), settings.Request!.Bytes);
-        Assert.Equal(new ModemSettings(true, true, ModemInput.Dsr, false), settings.Modem);
+        Assert.Equal(new ModemSettings(true, true, ModemInput.Dsr, PressedWhenOn: false), settings.Modem);
         Assert.Equal(("F5", "b"), (settings.PressKey, settings.PressText));
         Assert.Equal((Length.Inch.Times(6), Length.FromMicrometres(30), 7), (settings.Check.Range, settings.Check.Permissible, settings.Check.Days));
         Assert.Equal([Length.Zero, Length.Inch], settings.Check.Blocks);

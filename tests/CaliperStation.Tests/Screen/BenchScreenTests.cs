@@ -41,7 +41,7 @@ public sealed class BenchScreenTests : IDisposable
                 _screen.Post(BenchSamples.Reading with { Message = $"number {index}." });
             }
 
-            _screen.Bell(3);
+            _screen.Bell([3]);
             _app.Invoke(() => _seen = _app.Driver!.ToString()!);
             _screen.Close();
         });
@@ -75,7 +75,7 @@ public sealed class BenchScreenTests : IDisposable
         Aside(_screen.Close);
         _screen.Run(_ => { });
         _screen.Post(BenchSamples.Ready);
-        _screen.Bell(1);
+        _screen.Bell([1]);
         _screen.Close();
         _screen.Dispose();
         Assert.False(_app.Initialized);

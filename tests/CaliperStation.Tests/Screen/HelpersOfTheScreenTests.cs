@@ -11,9 +11,9 @@ public class HelpersOfTheScreenTests
         List<(TimeSpan Wait, Action Action)> later = [];
         int rung = 0;
         BellRinger bell = new(() => rung++, (wait, action) => later.Add((wait, action)));
-        bell.Ring(3);
-        bell.Ring(2);
-        bell.Ring(0);
+        bell.Ring([3]);
+        bell.Ring([1]);
+        bell.Ring([2, 1]);   // of those that wait only the newest is rung
         Assert.Equal(1, rung);
         List<TimeSpan> waits = [];
         while (later.Count > 0)
@@ -24,10 +24,10 @@ public class HelpersOfTheScreenTests
             action();
         }
 
-        Assert.Equal(5, rung);
-        Assert.Equal([BellRinger.Stroke, BellRinger.Stroke, BellRinger.Pause, BellRinger.Stroke, BellRinger.Pause], waits);
-        bell.Ring(1);
         Assert.Equal(6, rung);
+        Assert.Equal([BellRinger.Stroke, BellRinger.Stroke, BellRinger.Pause, BellRinger.Stroke, BellRinger.Group, BellRinger.Pause], waits);
+        bell.Ring([1]);
+        Assert.Equal(7, rung);
     }
 
     [Fact]
