@@ -57,8 +57,8 @@ internal static class CommandLine
     private static RootCommand Build(TextWriter output, TextWriter error)
     {
         RootCommand root = new(
-            "A bench station for dress coats: leads through a company's placement standard with a caliper, judges each gap, says which pin to move, and files a signed record. Alone it opens the bench with the demonstration standard and the emulated caliper.");
-        root.SetAction((_, stop) => Measure.RunAsync(new MeasureOptions { Port = "emulated" }, output, error, stop));
+            "A bench station for dress coats: leads through a company's placement standard with a caliper, judges each gap, says which pin to move, and files a signed record. Alone it opens the first page: the day's blouses, or the demonstration with a pretended caliper.");
+        Day.AddTo(root, output, error);
         foreach (HelpOption help in root.Options.OfType<HelpOption>())
         {
             _ = help.Aliases.Remove("/h");   // a slash begins a path here

@@ -2,7 +2,6 @@ using System.CommandLine;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
-using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Files;
 using CaliperStation.Storage;
@@ -56,8 +55,6 @@ internal static class ReadinessCommand
         return command;
     }
 
-    private const int WorthOnePass = 100;   // with more tags than that one look at all records is quicker than one for each
-
     internal static int Run(ReadinessOptions options, TimeProvider clock, TextWriter output, TextWriter error)
     {
         IReadOnlyList<string>? wanted = options.File is { } path ? TagFile.Read(path) : null;
@@ -81,21 +78,7 @@ internal static class ReadinessCommand
         }
 
         ReadinessRule rule = new(clock.GetUtcNow(), options.MaxDays, options.Countersigned);
-        bool onePass = wanted is null || wanted.Count > WorthOnePass;
-        ILookup<string, RecordSummary>? all = onePass ? store.Records.Latest().ToLookup(record => record.Tag, BlouseTag.Comparer) : null;
-        ILookup<string, OpenSitting> open = store.Records.OpenSittings().ToLookup(sitting => sitting.Tag, BlouseTag.Comparer);
-        IEnumerable<string> tags = wanted ?? [.. all!.Select(blouse => blouse.Key).Union(open.Select(blouse => blouse.Key), BlouseTag.Comparer).Order(BlouseTag.Comparer)];
-        // the index was found whole, but anybody may have made it: what is called ready is asked of the record itself
-        bool Counts(string id) => store.Records.Find(id)?.Sealed?.Counts(store.Known.All) ?? false;
-        List<Readiness> blouses =
-        [
-            .. tags.Select(tag => Readiness.Of(
-                tag,
-                [.. all?[tag] ?? store.Records.Summaries(new RecordFilter(tag))],
-                Asides,
-                open[tag].Select(sitting => (DateTimeOffset?)sitting.Started).LastOrDefault(),
-                rule)).Select(blouse => blouse.IsReady && !Counts(blouse.Last!.Id) ? blouse with { Last = blouse.Last with { Verified = false }, Why = ["its record does not bear a signature that counts here"] } : blouse),
-        ];
+        List<Readiness> blouses = StoreLook.Blouses(store, wanted, Asides, rule);
         output.Write(options.Json ? ReadinessTable.Json(blouses) : options.Csv ? ReadinessTable.Csv(blouses) : ReadinessTable.Text(blouses, clock.LocalTimeZone, id => judgedBy.TryGetValue(id, out string? sha256) ? standards[sha256] : null));
         return StoreLook.Result(store, blouses.TrueForAll(blouse => blouse.IsReady) ? ExitCode.Good : ExitCode.NotWithin);
     }

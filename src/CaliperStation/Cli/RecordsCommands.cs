@@ -614,6 +614,32 @@ internal static class StoreLook
         return standard?.Sha256 == record.Standard.Sha256 ? standard : null;
     }
 
+    private const int WorthOnePass = 100;   // with more tags than that one look at all records is quicker than one for each
+
+    /// <summary>How each blouse stands.</summary>
+    /// <param name="store">The store.</param>
+    /// <param name="wanted">The blouses; null for all that the store knows.</param>
+    /// <param name="asides">What was set aside in a record that says it has such.</param>
+    /// <param name="rule">What is asked before one is ready.</param>
+    internal static List<Readiness> Blouses(Store store, IReadOnlyList<string>? wanted, Func<RecordSummary, IReadOnlyList<RecordAside>> asides, ReadinessRule rule)
+    {
+        bool onePass = wanted is null || wanted.Count > WorthOnePass;
+        ILookup<string, RecordSummary>? all = onePass ? store.Records.Latest().ToLookup(record => record.Tag, BlouseTag.Comparer) : null;
+        ILookup<string, OpenSitting> open = store.Records.OpenSittings().ToLookup(sitting => sitting.Tag, BlouseTag.Comparer);
+        IEnumerable<string> tags = wanted ?? [.. all!.Select(blouse => blouse.Key).Union(open.Select(blouse => blouse.Key), BlouseTag.Comparer).Order(BlouseTag.Comparer)];
+        // the index was found whole, but anybody may have made it: what is called ready is asked of the record itself
+        bool Counts(string id) => store.Records.Find(id)?.Sealed?.Counts(store.Known.All) ?? false;
+        return
+        [
+            .. tags.Select(tag => Readiness.Of(
+                tag,
+                [.. all?[tag] ?? store.Records.Summaries(new RecordFilter(tag))],
+                asides,
+                open[tag].Select(sitting => (DateTimeOffset?)sitting.Started).LastOrDefault(),
+                rule)).Select(blouse => blouse.IsReady && !Counts(blouse.Last!.Id) ? blouse with { Last = blouse.Last with { Verified = false }, Why = ["its record does not bear a signature that counts here"] } : blouse),
+        ];
+    }
+
     /// <summary>The exit code of a command that did its work: 5 when the store it read is damaged.</summary>
     internal static int Result(Store store, int good = ExitCode.Good) => store.IsSound ? good : ExitCode.Store;
 }

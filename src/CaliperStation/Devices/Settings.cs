@@ -46,6 +46,18 @@ internal sealed record Settings
     /// <summary>The one character that a pedal types, which then never is part of an entry; or null.</summary>
     internal string? PressText { get; init; }
 
+    /// <summary>The placement standard of the first page, or null.</summary>
+    internal string? Standard { get; init; }
+
+    /// <summary>The list of the day's blouses, or null.</summary>
+    internal string? Tags { get; init; }
+
+    /// <summary>Initials of who measures, or null.</summary>
+    internal string? Hand { get; init; }
+
+    /// <summary>True when a blouse wants a countersign before it counts as ready in the queue.</summary>
+    internal bool Countersign { get; init; }
+
     /// <summary>A key of a second switch, not so, by its name, or null.</summary>
     internal string? NotSoKey { get; init; }
 

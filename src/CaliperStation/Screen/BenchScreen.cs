@@ -5,12 +5,13 @@ using CaliperStation.Core.Bench;
 using Terminal.Gui.App;
 using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
+using Terminal.Gui.Views;
 
 namespace CaliperStation.Screen;
 
 /// <summary>The terminal while the bench is open: shows models from any thread, tells intents, and gives the terminal back as it was.</summary>
 /// <remarks>
-/// The kit is guarded where it was seen to need it. Without a terminal it would run on silently: <see cref="TryOpen"/> refuses.
+/// The kit is guarded where it was seen to need it. Without a terminal it would run on silently: <c>TryOpen</c> refuses.
 /// Esc would end it: its quit key is Ctrl-Q. Its <c>Invoke</c> throws before it runs and after it ends: <see cref="OnScreen"/>
 /// swallows that. A signal or an exception on any thread would leave the terminal raw: both give it back first. An unknown key
 /// sequence (F13, for one) throws inside it: it is told to carry on.
@@ -26,7 +27,7 @@ internal sealed class BenchScreen : IDisposable
 
     private readonly IApplication _app;
     private readonly BellRinger _bell;
-    private readonly BenchWindow _window;
+    private readonly Runnable _window;
     private readonly List<PosixSignalRegistration> _signals = [];
     private readonly KitFaults _faults = new(TimeProvider.System);
     private BenchModel? _newest;
@@ -40,17 +41,20 @@ internal sealed class BenchScreen : IDisposable
 
     private readonly TerminalMode? _mode;
 
-    private BenchScreen(BenchModel first, IApplication app, BenchColours colours, SwitchKeys? switches, TerminalMode? mode = null, SwitchKeys? notSo = null)
+    private BenchScreen(IApplication app, Func<Action<BenchInput>, Runnable> window, TerminalMode? mode = null)
     {
         _app = app;
         _mode = mode;
         _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
-        _window = new BenchWindow(first, colours, Tell, switches, TimeProvider.System, notSo);
+        _window = window(Tell);
         Application.MaximumIterationsPerSecond = TurnsPerSecond;
         app.Paste += (_, pasted) =>
         {
-            pasted.Handled = true;
-            _window.Paste(pasted.Text);
+            if (_window is BenchWindow bench)
+            {
+                pasted.Handled = true;
+                bench.Paste(pasted.Text);
+            }
         };
         AppDomain.CurrentDomain.UnhandledException += GiveBack;
         foreach (PosixSignal signal in (ReadOnlySpan<PosixSignal>)[PosixSignal.SIGINT, PosixSignal.SIGTERM, PosixSignal.SIGHUP])
@@ -84,7 +88,14 @@ internal sealed class BenchScreen : IDisposable
     public int SurvivedFaults => _faults.Count;
 
     /// <summary>Opens the screen, or returns null when this is no terminal that a screen can be drawn on.</summary>
-    public static BenchScreen? TryOpen(BenchModel first, SwitchKeys? switches = null, SwitchKeys? notSo = null)
+    public static BenchScreen? TryOpen(BenchModel first, SwitchKeys? switches = null, SwitchKeys? notSo = null) =>
+        TryOpen((colours, tell) => new BenchWindow(first, colours, tell, switches, TimeProvider.System, notSo));
+
+    /// <summary>Opens the screen on another page of the kit's views, or returns null when this is no terminal. The page gets its ground and an action that ends the screen.</summary>
+    public static BenchScreen? TryOpen(Func<Terminal.Gui.Drawing.Attribute, Action, Runnable> page) =>
+        TryOpen((colours, tell) => page(colours[CellStyle.Ground], () => tell(new BenchInput.Says(new Answer.Stop()))));
+
+    private static BenchScreen? TryOpen(Func<BenchColours, Action<BenchInput>, Runnable> window)
     {
         if (Environment.GetEnvironmentVariable("TERM") == "dumb" || !Driver.IsAttachedToTerminal(out _, out _))
         {
@@ -103,7 +114,7 @@ internal sealed class BenchScreen : IDisposable
             app.Mouse.IsMouseDisabled = true;
             app.Driver?.WriteRaw("\e[?1003l\e[?1015l\e[?1006l");
             mode.KeepRaw();
-            return new BenchScreen(first, app, colours, switches, mode, notSo);
+            return new BenchScreen(app, tell => window(colours, tell), mode);
         }
         catch
         {
@@ -114,7 +125,7 @@ internal sealed class BenchScreen : IDisposable
 
     /// <summary>A screen over a kit that was started already; tests start it without a terminal.</summary>
     internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours, SwitchKeys? switches = null) =>
-        new(first, app, colours, switches);
+        new(app, tell => new BenchWindow(first, colours, tell, switches, TimeProvider.System));
 
     /// <summary>The kit's process-wide settings, before it starts; tests use the same.</summary>
     internal static void Prepare(BenchColours colours)
@@ -261,7 +272,7 @@ internal sealed class BenchScreen : IDisposable
     {
         if (Interlocked.Exchange(ref _newest, null) is { } model)
         {
-            _window.Show(model);
+            (_window as BenchWindow)?.Show(model);
 
             // Drawn here and now: the kit draws before it runs callbacks, so its own drawing comes a whole turn later.
             _app.LayoutAndDraw();

@@ -1,0 +1,173 @@
+using System.CommandLine;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Devices;
+using CaliperStation.Files;
+using CaliperStation.Screen;
+using CaliperStation.Storage;
+using static CaliperStation.Cli.CommandLine;
+
+namespace CaliperStation.Cli;
+
+/// <summary>The program without a command: the first page with the day's queue, blouse after blouse, until it is left.</summary>
+internal static class Day
+{
+    /// <summary>Gives the root command its options and its action.</summary>
+    internal static void AddTo(RootCommand root, TextWriter output, TextWriter error)
+    {
+        Option<string?> standard = TextOption("--standard", "FILE", "The placement standard; kept in the settings.");
+        Option<string?> tags = TextOption("--tags", "FILE", "The day's blouses, as readiness reads them; kept in the settings.");
+        Option<string?> hand = TextOption("--hand", "INITIALS", "Who measures; kept in the settings.");
+        Option<string?> port = PortOption("NAME|auto|none", "Where the caliper is; kept in the settings.");
+        Option<string?> store = StoreOption();
+        foreach (Option option in (Option[])[standard, tags, hand, port, store])
+        {
+            root.Add(option);
+        }
+
+        root.SetAction((parsed, stop) => RunAsync(
+            new DayOptions(parsed.GetValue(standard), parsed.GetValue(tags), parsed.GetValue(hand), parsed.GetValue(port), parsed.GetValue(store)), output, error, stop));
+    }
+
+    private static async Task<int> RunAsync(DayOptions options, TextWriter output, TextWriter error, CancellationToken stop)
+    {
+        StorePaths paths = StorePaths.OnThisMachine(options.Store);
+        if (options.Hand is { } hand && Initials.Validate(hand) is { } fault)
+        {
+            throw new StationException(ExitCode.Usage, $"--hand: {fault}.");
+        }
+
+        Keep(paths.Settings, "standard", options.Standard is { } given ? Path.GetFullPath(given) : null);
+        Keep(paths.Settings, "tags", options.Tags is { } list ? Path.GetFullPath(list) : null);
+        Keep(paths.Settings, "hand", options.Hand);
+        Keep(paths.Settings, "port", options.Port);
+        string message = "";
+        while (!stop.IsCancellationRequested)
+        {
+            Settings settings = Settings.Load(paths.Settings);
+            QueueChoice? choice = Ask(paths, settings, options.Store, message, error);
+            message = "";
+            switch (choice)
+            {
+                case null:   // no terminal: the demonstration in lines, as everywhere without one
+                    return await Measure.RunAsync(new MeasureOptions { Port = "emulated", Store = options.Store }, output, error, stop).ConfigureAwait(false);
+                case QueueChoice.Leave:
+                    return ExitCode.Good;
+                case QueueChoice.Demonstration:
+                    message = await TryAsync(line => Measure.RunAsync(new MeasureOptions { Port = "emulated", Store = options.Store }, line, line, stop)).ConfigureAwait(false);
+                    break;
+                case QueueChoice.Blouse { Queued: var blouse } chosen:
+                    Keep(paths.Settings, "hand", chosen.Hand);
+                    message = await TryAsync(line => WorkAsync(blouse, chosen, settings, options.Store, line, stop)).ConfigureAwait(false);
+                    break;
+            }
+        }
+
+        return ExitCode.Interrupted;
+    }
+
+    private static Task<int> WorkAsync(QueuedBlouse blouse, QueueChoice.Blouse chosen, Settings settings, string? store, TextWriter line, CancellationToken stop) =>
+        blouse.Wants is BlouseWants.Countersign or BlouseWants.Nothing
+            ? Remeasurement.RunAsync(
+                new RemeasureOptions
+                {
+                    Kind = blouse.Wants == BlouseWants.Nothing ? RecordKind.Recheck : RecordKind.Countersign,
+                    Target = blouse.Tag,
+                    Hand = chosen.Hand,
+                    Store = store,
+                },
+                line, line, stop)
+            : Measure.RunAsync(
+                new MeasureOptions
+                {
+                    Standard = settings.Standard,
+                    Tag = blouse.Tag,
+                    Hand = chosen.Hand,
+                    Answers = [.. chosen.Answers.Select(answer => $"{answer.Key}={answer.Value}")],
+                    Store = store,
+                },
+                line, line, stop);
+
+    /// <summary>Works a blouse; what it prints, and what stopped it, is to be read on the first page.</summary>
+    private static async Task<string> TryAsync(Func<TextWriter, Task<int>> work)
+    {
+        using StringWriter printed = new();
+        try
+        {
+            await work(printed).ConfigureAwait(false);
+        }
+        catch (StationException fault) when (fault.ExitCode is not ExitCode.Store)
+        {
+            printed.WriteLine(fault.Message);
+        }
+
+        string[] lines = printed.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
+        return PrintableText.Escape(lines.LastOrDefault() ?? "");
+    }
+
+    private static void Keep(string path, string key, string? value)
+    {
+        if (value is not null)
+        {
+            SettingsFile.Set(path, key, value);
+        }
+    }
+
+    /// <summary>Shows the first page until something is chosen; null without a terminal.</summary>
+    private static QueueChoice? Ask(StorePaths paths, Settings settings, string? store, string message, TextWriter error)
+    {
+        QueuePage? page = null;
+        using BenchScreen? screen = BenchScreen.TryOpen((ground, end) => page = new QueuePage(
+            Model(paths, settings, store, message, error), ground,
+            SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText), TimeProvider.System, end));
+        if (screen is null)
+        {
+            return null;
+        }
+
+        screen.Run(_ => { });
+        return page!.Choice;
+    }
+
+    private static QueueModel Model(StorePaths paths, Settings settings, string? store, string message, TextWriter error)
+    {
+        if (settings.Standard is not { } path)
+        {
+            return new QueueModel("", "", [], _ => [], message) { HasStandard = false };
+        }
+
+        Standard standard = StandardSource.FromFile(path).Standard;
+        IReadOnlyList<string>? tags = settings.Tags is { } list ? TagFile.Read(list) : null;
+        ReadinessRule rule = new(TimeProvider.System.GetUtcNow(), null, settings.Countersign);
+        IReadOnlyList<QueuedBlouse> blouses = [.. (tags ?? []).Select(tag => new QueuedBlouse(tag, BlouseWants.Measure, null, "no record"))];
+        Dictionary<string, IReadOnlyDictionary<string, string>> answers = new(BlouseTag.Comparer);
+        if (Directory.Exists(paths.Journal))
+        {
+            using Store look = StoreLook.Open(store, error);
+            List<Readiness> stand = StoreLook.Blouses(look, tags, _ => [], rule);
+            blouses = DayQueue.Of(stand, rule);
+            foreach (Readiness blouse in stand)
+            {
+                if (blouse.Last is { } last && look.Records.Find(last.Id)?.Sealed?.Record is { } record)
+                {
+                    answers[blouse.Tag] = record.Answers;
+                }
+            }
+        }
+
+        return new QueueModel(
+            PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", blouses,
+            tag => [.. standard.Questions.Select(question => (question, answers.GetValueOrDefault(tag)?.GetValueOrDefault(question.Id) ?? question.Answers[0]))],
+            message);
+    }
+}
+
+/// <summary>What the program was started with, without a command.</summary>
+/// <param name="Standard">The standard, or null for that of the settings.</param>
+/// <param name="Tags">The day's list, or null for that of the settings.</param>
+/// <param name="Hand">Who measures, or null for that of the settings.</param>
+/// <param name="Port">The caliper's port, or null for that of the settings.</param>
+/// <param name="Store">The store, or null for the usual one.</param>
+internal sealed record DayOptions(string? Standard, string? Tags, string? Hand, string? Port, string? Store);
