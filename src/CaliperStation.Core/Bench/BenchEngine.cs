@@ -196,7 +196,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         {
             case BenchInput.Press press:
                 _answers = press.Origin == PressOrigin.Script || _state.Gate.IsNew(now.Since);
-                Press(press.Origin);
+                Press(press.Origin, byKeyboard: true);
                 break;
             case BenchInput.NotSo:
                 _answers = _state.NotSoGate.IsNew(now.Since);
@@ -204,7 +204,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 break;
             case BenchInput.Says says:
                 _answers = true;
-                _state = _state with { Waiting = null, Insisted = null, InARow = 0, LastDone = null, TakingBack = null, AllMoved = false, Gate = PressGate.Hear(now.Since) };   // the key that ended it may be held down
+                _state = _state with { Waiting = null, Insisted = null, InARow = 0, LastDone = null, TakingBack = null, AllMoved = false, SaidAt = now.Since };
                 Heard(says.Answer);
                 _state = _state with { LastDone = null };   // only what a press did is taken back by one
                 break;
@@ -240,9 +240,11 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     // ---- presses ----
 
-    private void Press(PressOrigin origin)
+    private void Press(PressOrigin origin, bool byKeyboard = false)
     {
-        PressGate gate = origin == PressOrigin.Script ? default : _state.Gate;
+        PressGate gate = origin == PressOrigin.Script ? default
+            : byKeyboard && _state.SaidAt is { } said && !(_state.Gate.Heard > said) ? PressGate.Hear(said)
+            : _state.Gate;
         bool wasPress = _state.HeardPress;
         if (origin == PressOrigin.Person)
         {

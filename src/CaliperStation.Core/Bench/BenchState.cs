@@ -122,6 +122,8 @@ public sealed record BenchState
 
     internal PressGate Gate { get; init; }
 
+    internal TimeSpan? SaidAt { get; init; }   // the key that ended what was typed may be held down: it then presses
+
     internal PressGate NotSoGate { get; init; }
 
     internal Undo? LastDone { get; init; }   // by a press: a second one soon after it takes it back

@@ -47,7 +47,13 @@ internal static class Day
         while (!stop.IsCancellationRequested)
         {
             Settings settings = Settings.Load(paths.Settings);
-            QueueChoice? choice = Ask(paths, settings, options.Store, message, error);
+            QueueChoice? choice = QueuePage.Ask(
+                Model(paths, settings, options.Store, message, error), SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText), out bool stopped);
+            if (stopped)
+            {
+                return ExitCode.Interrupted;
+            }
+
             message = "";
             switch (choice)
             {
@@ -113,22 +119,6 @@ internal static class Day
         {
             SettingsFile.Set(path, key, value);
         }
-    }
-
-    /// <summary>Shows the first page until something is chosen; null without a terminal.</summary>
-    private static QueueChoice? Ask(StorePaths paths, Settings settings, string? store, string message, TextWriter error)
-    {
-        QueuePage? page = null;
-        using BenchScreen? screen = BenchScreen.TryOpen((ground, end) => page = new QueuePage(
-            Model(paths, settings, store, message, error), ground,
-            SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText), TimeProvider.System, end));
-        if (screen is null)
-        {
-            return null;
-        }
-
-        screen.Run(_ => { });
-        return page!.Choice;
     }
 
     private static QueueModel Model(StorePaths paths, Settings settings, string? store, string message, TextWriter error)

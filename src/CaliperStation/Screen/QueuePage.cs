@@ -91,6 +91,26 @@ internal sealed class QueuePage : Runnable
         _entry.SetFocus();
     }
 
+    /// <summary>Shows the page until something is chosen; null without a terminal. A signal is told by <paramref name="stopped"/>.</summary>
+    /// <param name="model">What it shows.</param>
+    /// <param name="press">What a foot switch types.</param>
+    /// <param name="notSo">What a second one types.</param>
+    /// <param name="stopped">True when a signal ended it.</param>
+    internal static QueueChoice? Ask(QueueModel model, SwitchKeys press, SwitchKeys notSo, out bool stopped)
+    {
+        stopped = false;
+        QueuePage? page = null;
+        using BenchScreen? screen = BenchScreen.TryOpen((ground, end) => page = new QueuePage(model, ground, press, notSo, TimeProvider.System, end));
+        if (screen is null)
+        {
+            return null;
+        }
+
+        screen.Run(_ => { });
+        stopped = screen.EndedBy == ScreenEnd.Signal;
+        return page!.Choice;
+    }
+
     /// <summary>What was chosen; leaving, until something is.</summary>
     internal QueueChoice Choice { get; private set; } = new QueueChoice.Leave();
 

@@ -26,6 +26,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
     private SittingEvent? _unacknowledged;
     private TimeSpan? _press;
     private TimeSpan? _pressBefore;
+    private TimeSpan? _saidAt;
     private readonly List<TimeSpan> _presses = [];
     private TimeSpan _asked;
     private TimeSpan _opened;
@@ -51,7 +52,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
 
     internal void Begin(TimeSpan now)
     {
-        (_press, _pressBefore, _opened) = (null, null, now);
+        (_press, _pressBefore, _saidAt, _opened) = (null, null, null, now);
         NewStep();
     }
 
@@ -83,12 +84,12 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
         switch (input)
         {
             case BenchInput.Says:
-                (_pressBefore, _press) = (_press, now);   // the key that ended the line may be held down
+                _saidAt = now;   // the key that ended the line may be held down
                 _presses.Clear();
                 break;
             case BenchInput.Press { Origin: PressOrigin.Person } or BenchInput.Caliper { Event: CaliperEvent.Press } or BenchInput.Instrument:
                 _presses.Add(now);
-                (_pressBefore, _press) = (_press, now);
+                (_pressBefore, _press) = (input is BenchInput.Press && _saidAt is { } said && !(_press > said) ? said : _press, now);
                 _isNewPress = _pressBefore is not { } before || now - before >= Lockout;
                 break;
             case BenchInput.Caliper { Event: CaliperEvent.Value { Reading: var sent } }:

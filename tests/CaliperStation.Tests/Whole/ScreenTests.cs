@@ -64,12 +64,29 @@ public sealed class ScreenTests : IDisposable
     [InlineData("HUP")]
     public async Task A_signal_gives_the_terminal_back(string signal)
     {
-        using OnTerminal bench = new(_station);
+        using OnTerminal bench = new(_station, "measure", "--port", "emulated");
         await bench.SeeAsync("DEMO-001");
         bench.Signal(signal);
 
         Assert.Equal(130, await bench.EndAsync());
         Assert.Contains("\u001b[?1049l", bench.Rest, StringComparison.Ordinal);   // the alternate screen is left (xterm control sequences, DECSET 1049)
+    }
+
+    [TerminalFact]
+    public async Task The_queue_takes_a_tag_asks_what_it_carries_and_comes_back_after_the_blouse()
+    {
+        string standard = _station.File("coat.toml", TestStandard.Text), tags = _station.File("tags.txt", "QG-1\nQG-2\n");
+        using OnTerminal bench = new(_station, "--standard", standard, "--tags", tags, "--port", "none");
+        await bench.SeeAsync("Who measures?");
+        bench.Press("ab\r");
+        await bench.SeeAsync("AB measures");
+        bench.Press("qg-2\r");
+        await bench.SeeAsync("Clean gloves on", () => bench.PressCalmly("\r"));
+        bench.Press("\u0011");   // Ctrl-Q
+        await bench.SeeAsync("left open");
+        bench.Press("\u0011");
+
+        Assert.Equal(0, await bench.EndAsync());
     }
 
     [TerminalFact]
