@@ -52,8 +52,11 @@ public sealed class ScreenTests : IDisposable
     public async Task The_demonstration_goes_from_first_screen_to_signed_record_by_one_key()
     {
         using OnTerminal bench = new(_station);
-        await bench.SeeAsync("DEMO-001");
+        await bench.SeeAsync("Press for the demonstration");
+        await bench.SeeAsync("DEMO-001", () => bench.PressCalmly("\r"));
         await bench.SeeAsync("verified.", () => bench.PressCalmly("\r"));
+        await bench.SeeAsync("Press for the demonstration", () => bench.PressCalmly("\r"));
+        bench.Press("\u0011");   // Ctrl-Q
 
         Assert.Equal(0, await bench.EndAsync());
         Assert.Equal(0, _station.Run("", "records", "verify").ExitCode);
