@@ -38,11 +38,17 @@ public sealed class SpeechTextTests
 
         Dictionary<string, double> gaps = new()
         {
-            ["rack-left"] = 9.53, ["rack-right"] = 12.70, ["rack-low-left"] = 3.18, ["rack-low-right"] = 4.76,
+            ["rack-left"] = 9.53,
+            ["rack-right"] = 12.70,
+            ["rack-low-left"] = 3.18,
+            ["rack-low-right"] = 4.76,
         };
         Dictionary<string, double> after = new()
         {
-            ["rack-left"] = 11.11, ["rack-right"] = 11.40, ["rack-low-left"] = 4.70, ["rack-low-right"] = 4.90,
+            ["rack-left"] = 11.11,
+            ["rack-right"] = 11.40,
+            ["rack-low-left"] = 4.70,
+            ["rack-low-right"] = 4.90,
         };
         for (int reading = 0; reading < 4; reading++)
         {
