@@ -604,7 +604,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;
         }
 
-        if (_state.OwesAnswer || (_state.LastAsked is { } asked && value.Arrived - asked <= BenchEngine.Patience + BenchEngine.Grace))
+        if (_state.OwesAnswer || (_state.LastAsked is { } asked && value.Arrived - asked <= BenchEngine.Patience + BenchEngine.Patience + BenchEngine.Grace))
         {
             _state = _state with { OwesAnswer = false, Caliper = _state.Caliper.Answered(value) };
             return;

@@ -34,6 +34,7 @@ public sealed class SimulationTests(ITestOutputHelper output)
     [InlineData(81, "the same, and was asked about")]
     [InlineData(128, "advice moved what was set aside, and what stood on it along with it")]
     [InlineData(695, "what followed a moved item was moved sideways, which no reading of it saw")]
+    [InlineData(1796095800, "the late answer to a request, for which an answer to the one before was taken, was a press of the caliper's own button")]
     [InlineData(963, "a signed sitting of an earlier day was asked whether it is the same coat, and was never filed")]
     [InlineData(900_034, "a second answer to one request was a press of the own button")]
     [InlineData(802_369, "a sitting given up just before a power cut could not be left")]
