@@ -115,11 +115,7 @@ internal enum PromptKind
 /// <param name="Big">The value in the bench's unit, to be drawn large: digits, sign, point, <c>½</c>, a blank and the letters <c>t in mm</c>; empty when there is none.</param>
 /// <param name="Small">The same in other displays, the nearest mark with what is left over: <c>33/64 in + 0.0002 in · 13.10 mm · 0.5158 in</c>.</param>
 /// <param name="State">Whether it can be taken.</param>
-internal sealed record LiveReadout(string Big, string Small, LiveState State)
-{
-    /// <summary>What would be said of it if it were taken now, or empty.</summary>
-    public string WouldBe { get; init; } = "";
-}
+internal sealed record LiveReadout(string Big, string Small, LiveState State);
 
 /// <summary>Whether the live value can be taken.</summary>
 internal enum LiveState

@@ -1,3 +1,5 @@
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Reports;
 
 namespace CaliperStation.Screen;
 
@@ -29,7 +31,7 @@ internal static class BenchPainter
         PaintLines(canvas, layout.Prompt, TextPainter.Prompt(model.Prompt, columns, promptRows));
         PaintLines(canvas, layout.Prompt.From(promptRows), isPlain ? [] : TextPainter.Hint(model.Prompt, columns, layout.Prompt.Height - promptRows));
         PaintValue(canvas, layout.Value, model);
-        PaintOther(canvas, layout.Other, model.Live);
+        PaintOther(canvas, layout.Other, model.Live, model.Strip?.WouldBe);
         if (model.Strip is { } strip)
         {
             canvas.Draw(layout.Strip, StripPainter.Paint(strip, layout.Strip.Width, layout.Strip.Height));
@@ -86,14 +88,14 @@ internal static class BenchPainter
         }
     }
 
-    private static void PaintOther(Canvas canvas, Region region, LiveReadout live)
+    private static void PaintOther(Canvas canvas, Region region, LiveReadout live, Verdict? wouldBe)
     {
         string state = live.State switch
         {
             LiveState.None => string.Empty,
             LiveState.Moving => "moving, hold still",
             LiveState.Steady => "steady",
-        } + (live.WouldBe.Length > 0 ? $", would be {live.WouldBe}" : string.Empty);
+        } + (wouldBe is { } verdict ? $", would be {VerdictText.Word(verdict)}" : string.Empty);
         canvas.Write(region, TextCells.FitParts(state, live.Small, region.Width), live.State == LiveState.Steady ? CellStyle.Ground : CellStyle.Quiet);
     }
 
@@ -105,20 +107,9 @@ internal static class BenchPainter
         }
 
         OrderState state = Marks.StateOf(verdict.Verdict);
-        if (verdict.IsOlder)
-        {
-            canvas.Write(region.Row(0), TextCells.Fit($"before: {Marks.Of(state)} {verdict.Word.ToLowerInvariant()}", region.Width), CellStyle.Quiet);
-            IReadOnlyList<string> older = TextPainter.Detail(verdict.Detail, region.Width, region.Height - 1);
-            for (int row = 0; row < older.Count; row++)
-            {
-                canvas.Write(region.Row(row + 1), older[row], CellStyle.Quiet);
-            }
-
-            return;
-        }
-
-        canvas.Write(region.Row(0), TextCells.Fit(Marks.Of(state) + " " + verdict.Word, region.Width), Marks.StyleOf(state));
-        if (state == OrderState.Outside)
+        string word = verdict.IsOlder ? $"before: {Marks.Of(state)} {verdict.Word.ToLowerInvariant()}" : $"{Marks.Of(state)} {verdict.Word}";
+        canvas.Write(region.Row(0), TextCells.Fit(word, region.Width), verdict.IsOlder ? CellStyle.Quiet : Marks.StyleOf(state));
+        if (state == OrderState.Outside && !verdict.IsOlder)
         {
             canvas.Tint(region.Row(0), CellStyle.Outside);
         }
@@ -126,7 +117,7 @@ internal static class BenchPainter
         IReadOnlyList<string> detail = TextPainter.Detail(verdict.Detail, region.Width, region.Height - 1);
         for (int row = 0; row < detail.Count; row++)
         {
-            canvas.Write(region.Row(row + 1), detail[row], CellStyle.Ground);
+            canvas.Write(region.Row(row + 1), detail[row], verdict.IsOlder ? CellStyle.Quiet : CellStyle.Ground);
         }
     }
 

@@ -37,13 +37,10 @@ internal static class BenchPresenter
             order,
             current,
             PromptOf(state, want),
-            pin is not null ? MoveOf(pin, standard) : LiveOf(live?.Value, state.Caliper.Steady(now) is not null, standard.Show) with
-            {
-                WouldBe = strip?.WouldBe is { } verdict ? VerdictText.Word(verdict) : "",
-            },
+            pin is not null ? MoveOf(pin, standard) : LiveOf(live?.Value, state.Caliper.Steady(now) is not null, standard.Show),
             strip,
             FrontPresenter.Of(view, want.Prompt, want.Prompt is Prompt.Decide ? state.Advice?.Moves ?? [] : []),
-            VerdictNow(state, want, live is not null, standard.Show),
+            VerdictNow(state, want, live is not null, now, standard.Show),
             state.Notice is { } notice && (want.Pin is null || notice.Said is not (Said.Advised or Said.PinMoved)) ? Safe(Capital(BenchText.Words(notice.Said, standard.Show))) : "",
             want.Prompt is Prompt.Decide && want is { Warning: null, SameCoat: null } ? AdviceOf(view.State.Plan, state.Advice) : [],
             Keys(want, state.Setup.Reasons.Count > 0),
@@ -56,12 +53,13 @@ internal static class BenchPresenter
     }
 
     /// <summary>What holds the work up, else the verdict told last; it is older once the caliper goes on to what is wanted now.</summary>
-    private static VerdictLine? VerdictNow(BenchState state, Want want, bool hasLive, LengthDisplay show)
+    private static VerdictLine? VerdictNow(BenchState state, Want want, bool hasLive, TimeSpan now, LengthDisplay show)
     {
+        bool isNew = state.Notice is { Said: Said.Took, Since: var since } && now - since < BenchEngine.Readable;   // however fast the hand goes on, it is to be read
         IReadOnlyList<Judgement> held = want.Prompt is Prompt.Decide decide ? decide.Outside : want.Outside;
         return held.Count > 0 ? VerdictOf(held.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance))!, show)
             : state.LastVerdict is not { } last ? null
-            : VerdictOf(last, show) with { IsOlder = want.Prompt is Prompt.Read { Again: null } && hasLive && !state.Caliper.Steadiness.IsWhereTaken };
+            : VerdictOf(last, show) with { IsOlder = want.Prompt is Prompt.Read { Again: null } && hasLive && !state.Caliper.Steadiness.IsWhereTaken && !isNew };
     }
 
     /// <summary>How far the work is, over all readings and within the item.</summary>
@@ -149,7 +147,7 @@ internal static class BenchPresenter
         string words = Safe(Capital(BenchText.Ask(want, show)));
         if (want.SameCoat is not null || want.Warning is not null || want.Reason is not null)
         {
-            return new BenchPrompt(PromptKind.Question, words, "", "");
+            return new BenchPrompt(want.Reason is null ? PromptKind.Question : PromptKind.Decide, words, "", "");
         }
 
         return want.Prompt switch
@@ -240,14 +238,14 @@ internal static class BenchPresenter
 
         return want.Prompt switch
         {
-            Prompt.Ready => [new(BenchKeys.Press, "confirm"), stop],
-            Prompt.Read { Again: not null } => [new(BenchKeys.Press, "take"), retake, new(BenchKeys.Aside, "set aside"), stop],
-            Prompt.Read when want.Outside.Count > 0 => [new(BenchKeys.Press, "take"), new(BenchKeys.Moved, "moved"), retake, new(BenchKeys.Aside, "set aside"), stop],
-            Prompt.Read => [new(BenchKeys.Press, "take"), retake, stop],
-            Prompt.Decide when want.Pin is { } pin => [new(BenchKeys.Press, pin.Of == 1 ? "it is moved" : "this pin is moved"), new(BenchKeys.Moved, "all moved"), retake, new(BenchKeys.Aside, "set aside"), stop],
-            Prompt.Decide when hasReasons => [new(BenchKeys.Press, "set aside"), new(BenchKeys.Moved, "moved"), retake, stop],
-            Prompt.Decide => [new(BenchKeys.Moved, "moved"), retake, new(BenchKeys.Aside, "set aside"), stop],
-            Prompt.Sign => [new(BenchKeys.Press, "sign"), retake, stop],
+            Prompt.Ready => [new(BenchKeys.Press, "confirm"), stop, help],
+            Prompt.Read { Again: not null } => [new(BenchKeys.Press, "take"), retake, new(BenchKeys.Aside, "set aside"), stop, help],
+            Prompt.Read when want.Outside.Count > 0 => [new(BenchKeys.Press, "take"), new(BenchKeys.Moved, "moved"), retake, new(BenchKeys.Aside, "set aside"), stop, help],
+            Prompt.Read => [new(BenchKeys.Press, "take"), retake, stop, help],
+            Prompt.Decide when want.Pin is { } pin => [new(BenchKeys.Press, pin.Of == 1 ? "it is moved" : "this pin is moved"), new(BenchKeys.Moved, "all moved"), retake, new(BenchKeys.Aside, "set aside"), stop, help],
+            Prompt.Decide when hasReasons => [new(BenchKeys.Press, "set aside"), new(BenchKeys.Moved, "moved"), retake, stop, help],
+            Prompt.Decide => [new(BenchKeys.Moved, "moved"), retake, new(BenchKeys.Aside, "set aside"), stop, help],
+            Prompt.Sign => [new(BenchKeys.Press, "sign"), retake, stop, help],
             Prompt.Closed => [new(BenchKeys.Press, "leave")],
             _ => throw new System.Diagnostics.UnreachableException(),
         };

@@ -28,7 +28,7 @@ internal sealed class ScreenOutput(BenchScreen screen) : IBenchOutput
     public void Show(BenchState state, TimeSpan now)
     {
         object seen = (state.Work, state.Caliper.Words, state.Caliper.Shown(now)?.Value, state.Caliper.Steady(now) is null, state.Caliper.Resolution,
-            (state.LastVerdict, state.Notice, state.Advice, state.Warning, state.SameCoat, state.Closed));
+            (state.LastVerdict, state.Notice, state.Advice, state.Warning, state.SameCoat, state.Closed), (state.PinsMoved, state.Offered));
         if (!seen.Equals(_shown))
         {
             _shown = seen;

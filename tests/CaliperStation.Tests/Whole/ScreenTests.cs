@@ -92,6 +92,27 @@ public sealed class ScreenTests : IDisposable
         Assert.Equal(0, await bench.EndAsync());
     }
 
+    /// <summary>No caliper moves meanwhile, and nothing else is told: what is offered is drawn all the same. Only cells that differ are sent, so the reasons hold letters that stand nowhere else.</summary>
+    [TerminalFact]
+    public async Task Usual_reasons_for_setting_aside_are_shown_one_after_the_other_and_a_press_takes_one()
+    {
+        _station.Settings("reasons = [\"XXXX\", \"YYYY\"]\n");
+        string standard = _station.File("coat.toml", TestStandard.Text);
+        using OnTerminal bench = new(_station, "measure", standard, "--tag", "QG-1", "--hand", "AB", "--port", "none", "--answer", "star=no");
+        await bench.SeeAsync("Clean gloves on");
+        bench.PressCalmly("\r");
+        await bench.SeeAsync("bar low left");
+        await bench.SeeAsync("before it is moved", () => bench.PressCalmly("6.0mm\r"));
+        await bench.SeeAsync("count them", () => bench.PressCalmly("6.4mm\r"));   // the caution beside the move
+        bench.Press("\u0001");   // Ctrl-A
+        await bench.SeeAsync("XXXX");
+        bench.Press("\u0001");
+        await bench.SeeAsync("YYYY");
+        await bench.SeeAsync("\u001b[?1049l", () => bench.PressCalmly("\r"));   // this reason, the signature, leave
+        Assert.Equal(1, await bench.EndAsync());
+        Assert.Contains("\"reason\":\"YYYY\"", string.Concat(Directory.EnumerateFiles(Path.Combine(_station.Store, "journal")).Select(File.ReadAllText)), StringComparison.Ordinal);
+    }
+
     [TerminalFact]
     public async Task A_stopped_bench_gives_the_shell_its_terminal_and_is_drawn_again_whole()
     {
