@@ -204,7 +204,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 break;
             case BenchInput.Says says:
                 _answers = true;
-                _state = _state with { Waiting = null, Insisted = null, InARow = 0, LastDone = null, TakingBack = null, AllMoved = false, SaidAt = now.Since };
+                _state = _state with { Waiting = null, Insisted = null, InARow = 0, TakingBack = null, AllMoved = false, SaidAt = now.Since };
                 Heard(says.Answer);
                 _state = _state with { LastDone = null };   // only what a press did is taken back by one
                 break;

@@ -43,10 +43,9 @@ public static class DayQueue
             { OpenSince: not null } => BlouseWants.GoOn,
             { Last: null or { Practice: true } } => BlouseWants.Measure,
             { Last.Verified: false } or { Countersigned: RemeasurementResult.Differs } or { Rechecked: RemeasurementResult.Differs } => BlouseWants.SetRight,
-            { AgeDays: null } => BlouseWants.Measure,
-            _ when rule.MaxDays is { } most && (rule.Now - blouse.Last.Closed).TotalDays > most => BlouseWants.Measure,
-            { Countersigned: RemeasurementResult.None } when rule.Countersigned => BlouseWants.Countersign,
-            _ => BlouseWants.Nothing,
+            { IsReady: true } => BlouseWants.Nothing,
+            { Countersigned: RemeasurementResult.None, Why.Count: 1 } when rule.Countersigned => BlouseWants.Countersign,   // and nothing else
+            _ => BlouseWants.Measure,   // too old, or signed in the future
         },
         blouse.Last?.Id,
         string.Join(", ", blouse.Why));

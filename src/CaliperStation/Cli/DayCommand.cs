@@ -48,7 +48,7 @@ internal static class Day
         {
             Settings settings = Settings.Load(paths.Settings);
             QueueChoice? choice = QueuePage.Ask(
-                Model(paths, settings, options.Store, message, error), SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText), out bool stopped);
+                Model(paths, settings, options.Store, message, error), Switches.Of(settings, paths.Settings), out bool stopped);
             if (stopped)
             {
                 return ExitCode.Interrupted;
@@ -65,7 +65,7 @@ internal static class Day
                     message = await TryAsync(line => Measure.RunAsync(new MeasureOptions { Port = "emulated", Store = options.Store }, line, line, stop)).ConfigureAwait(false);
                     break;
                 case QueueChoice.Blouse { Queued: var blouse } chosen:
-                    Keep(paths.Settings, "hand", chosen.Hand);
+                    Keep(paths.Settings, "hand", chosen.Hand == settings.Hand ? null : chosen.Hand);
                     message = await TryAsync(line => WorkAsync(blouse, chosen, settings, options.Store, line, stop)).ConfigureAwait(false);
                     break;
             }
@@ -131,26 +131,28 @@ internal static class Day
         Standard standard = StandardSource.FromFile(path).Standard;
         IReadOnlyList<string>? tags = settings.Tags is { } list ? TagFile.Read(list) : null;
         ReadinessRule rule = new(TimeProvider.System.GetUtcNow(), null, settings.Countersign);
-        IReadOnlyList<QueuedBlouse> blouses = [.. (tags ?? []).Select(tag => new QueuedBlouse(tag, BlouseWants.Measure, null, "no record"))];
-        Dictionary<string, IReadOnlyDictionary<string, string>> answers = new(BlouseTag.Comparer);
-        if (Directory.Exists(paths.Journal))
+        List<Readiness> blouses = Look(paths, store, error, look => StoreLook.Blouses(look, tags, _ => [], rule)) ?? [.. (tags ?? []).Select(tag => Readiness.Of(tag, [], _ => [], null, rule))];
+        return new QueueModel(PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", DayQueue.Of(blouses, rule), Questions, message);
+
+        // what this blouse carried the last time is the usual answer
+        IReadOnlyList<(Question, string)> Questions(QueuedBlouse blouse)
         {
-            using Store look = StoreLook.Open(store, error);
-            List<Readiness> stand = StoreLook.Blouses(look, tags, _ => [], rule);
-            blouses = DayQueue.Of(stand, rule);
-            foreach (Readiness blouse in stand)
-            {
-                if (blouse.Last is { } last && look.Records.Find(last.Id)?.Sealed?.Record is { } record)
-                {
-                    answers[blouse.Tag] = record.Answers;
-                }
-            }
+            IReadOnlyDictionary<string, string>? before = blouse.Record is { } id ? Look(paths, store, error, look => look.Records.Find(id)?.Sealed?.Record?.Answers) : null;
+            return [.. standard.Questions.Select(question => (question, before?.GetValueOrDefault(question.Id) ?? question.Answers[0]))];
+        }
+    }
+
+    /// <summary>What is asked of the store; null where there is none yet.</summary>
+    private static T? Look<T>(StorePaths paths, string? store, TextWriter error, Func<Store, T?> ask)
+        where T : class
+    {
+        if (!Directory.Exists(paths.Journal))
+        {
+            return null;
         }
 
-        return new QueueModel(
-            PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", blouses,
-            tag => [.. standard.Questions.Select(question => (question, answers.GetValueOrDefault(tag)?.GetValueOrDefault(question.Id) ?? question.Answers[0]))],
-            message);
+        using Store look = StoreLook.Open(store, error);
+        return ask(look);
     }
 }
 

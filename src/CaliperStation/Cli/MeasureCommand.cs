@@ -213,16 +213,9 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
         Filer filer = new(store, TimeProvider.System, First, Caliper.PortName);
         if (!plain && !json)
         {
-            foreach ((string setting, string? key) in ((string, string?)[])[("press-key", settings.PressKey), ("not-so-key", settings.NotSoKey)])
-            {
-                if (key is not null && SwitchKeys.Validate(key) is { } fault)
-                {
-                    throw new StationException(ExitCode.BadFile, $"{store.Paths.Settings}: {setting}: {fault}.");
-                }
-            }
-
+            Switches switches = Switches.Of(settings, store.Paths.Settings);
             BenchRun shown = Run(filer, store, true, null);
-            using BenchScreen? screen = BenchScreen.TryOpen(BenchPresenter.Of(shown.State, shown.Now.Since), SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText));
+            using BenchScreen? screen = BenchScreen.TryOpen(BenchPresenter.Of(shown.State, shown.Now.Since), switches);
             if (screen is not null)
             {
                 return await OnScreenAsync(shown, screen, settings, output, stop).ConfigureAwait(false);

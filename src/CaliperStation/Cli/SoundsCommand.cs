@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.Text.Json;
 using CaliperStation.Bench;
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
@@ -75,8 +76,7 @@ internal static class SoundsCommand
     }
 
     /// <summary>The name of a sound as the table and the documents have it: <c>hold-still</c>.</summary>
-    internal static string NameOf(SoundPattern pattern) =>
-        string.Concat(pattern.Sound.ToString().Select((letter, at) => char.IsUpper(letter) && at > 0 ? $"-{char.ToLowerInvariant(letter)}" : $"{char.ToLowerInvariant(letter)}"));
+    internal static string NameOf(SoundPattern pattern) => JsonNamingPolicy.KebabCaseLower.ConvertName(pattern.Sound.ToString());
 
     /// <summary>Strokes and pauses: <c>** *</c>.</summary>
     internal static string BellOf(SoundPattern pattern) => string.Join(' ', pattern.Bell.Select(strokes => new string('*', strokes)));

@@ -88,8 +88,8 @@ internal sealed class BenchScreen : IDisposable
     public int SurvivedFaults => _faults.Count;
 
     /// <summary>Opens the screen, or returns null when this is no terminal that a screen can be drawn on.</summary>
-    public static BenchScreen? TryOpen(BenchModel first, SwitchKeys? switches = null, SwitchKeys? notSo = null) =>
-        TryOpen((colours, tell) => new BenchWindow(first, colours, tell, switches, TimeProvider.System, notSo));
+    public static BenchScreen? TryOpen(BenchModel first, Switches? switches = null) =>
+        TryOpen((colours, tell) => new BenchWindow(first, colours, tell, switches, TimeProvider.System));
 
     /// <summary>Opens the screen on another page of the kit's views, or returns null when this is no terminal. The page gets its ground and an action that ends the screen.</summary>
     public static BenchScreen? TryOpen(Func<Terminal.Gui.Drawing.Attribute, Action, Runnable> page) =>
@@ -124,7 +124,7 @@ internal sealed class BenchScreen : IDisposable
     }
 
     /// <summary>A screen over a kit that was started already; tests start it without a terminal.</summary>
-    internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours, SwitchKeys? switches = null) =>
+    internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours, Switches? switches = null) =>
         new(app, tell => new BenchWindow(first, colours, tell, switches, TimeProvider.System));
 
     /// <summary>The kit's process-wide settings, before it starts; tests use the same.</summary>

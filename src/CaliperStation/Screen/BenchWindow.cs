@@ -15,19 +15,17 @@ internal sealed class BenchWindow : Runnable
 {
     private readonly BenchColours _colours;
     private readonly Action<BenchInput> _onIntent;
-    private readonly SwitchKeys _switch;
-    private readonly SwitchKeys _notSo;
+    private readonly Switches _switches;
     private readonly KeyBindings _bindings = new();
     private readonly KeyBurst? _burst;
     private BenchModel _model;
     private bool _showsHelp;
 
     /// <summary>A view of a first model; with <paramref name="pace"/>, what is typed too fast for a person is an instrument's.</summary>
-    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchInput> onIntent, SwitchKeys? switches = null, TimeProvider? pace = null, SwitchKeys? notSo = null)
+    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchInput> onIntent, Switches? switches = null, TimeProvider? pace = null)
     {
         _burst = pace is null ? null : new KeyBurst(pace);
-        _switch = switches ?? SwitchKeys.None;
-        _notSo = notSo ?? SwitchKeys.None;
+        _switches = switches ?? Switches.None;
         _model = model;
         _colours = colours;
         _onIntent = onIntent;
@@ -66,11 +64,11 @@ internal sealed class BenchWindow : Runnable
         }
 
         BenchInput? intent = null;
-        if (_switch.Has(key))
+        if (_switches.Press.Has(key))
         {
             intent = _bindings.Do(BenchAction.Press);
         }
-        else if (_notSo.Has(key))
+        else if (_switches.NotSo.Has(key))
         {
             intent = _bindings.Do(BenchAction.NotSo);
         }

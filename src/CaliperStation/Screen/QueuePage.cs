@@ -18,7 +18,7 @@ namespace CaliperStation.Screen;
 /// <param name="Questions">What is asked of a blouse before it is measured, each with its usual answer.</param>
 /// <param name="Message">What is to be read first, safe to show; or empty.</param>
 internal sealed record QueueModel(
-    string Heading, string Hand, IReadOnlyList<QueuedBlouse> Blouses, Func<string, IReadOnlyList<(Question Question, string Usual)>> Questions, string Message)
+    string Heading, string Hand, IReadOnlyList<QueuedBlouse> Blouses, Func<QueuedBlouse, IReadOnlyList<(Question Question, string Usual)>> Questions, string Message)
 {
     /// <summary>False where nothing is set up: then the demonstration is all there is.</summary>
     public bool HasStandard { get; init; } = true;
@@ -44,11 +44,10 @@ internal abstract record QueueChoice
 /// <remarks>A press that chooses wants a quiet before it, as one that signs does: the key that left the blouse before may still be down.</remarks>
 internal sealed class QueuePage : Runnable
 {
-    private const string DemonstrationRow = "the demonstration: an invented company, a pretended caliper, practice records";
+    private const string DemonstrationRow = "the demonstration: an invented company, a pretended caliper";
 
     private readonly QueueModel _model;
-    private readonly SwitchKeys _press;
-    private readonly SwitchKeys _notSo;
+    private readonly Switches _switches;
     private readonly TimeProvider _time;
     private readonly Action _end;
     private readonly Label _heading = new() { Width = Dim.Fill() };
@@ -71,13 +70,12 @@ internal sealed class QueuePage : Runnable
     /// <summary>The page.</summary>
     /// <param name="model">What it shows.</param>
     /// <param name="ground">How it looks.</param>
-    /// <param name="press">What a foot switch types.</param>
-    /// <param name="notSo">What a second one types.</param>
+    /// <param name="switches">What foot switches type.</param>
     /// <param name="time">The bench's time.</param>
     /// <param name="end">Ends the screen once something is chosen.</param>
-    internal QueuePage(QueueModel model, Terminal.Gui.Drawing.Attribute ground, SwitchKeys press, SwitchKeys notSo, TimeProvider time, Action end)
+    internal QueuePage(QueueModel model, Terminal.Gui.Drawing.Attribute ground, Switches switches, TimeProvider time, Action end)
     {
-        (_model, _press, _notSo, _time, _end, _hand) = (model, press, notSo, time, end, model.Hand);
+        (_model, _switches, _time, _end, _hand) = (model, switches, time, end, model.Hand);
         Width = Dim.Fill();
         Height = Dim.Fill();
         SetScheme(new Scheme(ground));
@@ -93,14 +91,13 @@ internal sealed class QueuePage : Runnable
 
     /// <summary>Shows the page until something is chosen; null without a terminal. A signal is told by <paramref name="stopped"/>.</summary>
     /// <param name="model">What it shows.</param>
-    /// <param name="press">What a foot switch types.</param>
-    /// <param name="notSo">What a second one types.</param>
+    /// <param name="switches">What foot switches type.</param>
     /// <param name="stopped">True when a signal ended it.</param>
-    internal static QueueChoice? Ask(QueueModel model, SwitchKeys press, SwitchKeys notSo, out bool stopped)
+    internal static QueueChoice? Ask(QueueModel model, Switches switches, out bool stopped)
     {
         stopped = false;
         QueuePage? page = null;
-        using BenchScreen? screen = BenchScreen.TryOpen((ground, end) => page = new QueuePage(model, ground, press, notSo, TimeProvider.System, end));
+        using BenchScreen? screen = BenchScreen.TryOpen((ground, end) => page = new QueuePage(model, ground, switches, TimeProvider.System, end));
         if (screen is null)
         {
             return null;
@@ -129,7 +126,7 @@ internal sealed class QueuePage : Runnable
         }
 
         bool isEmpty = _entry.Text.Length == 0;
-        if (key == Key.Enter || key == Key.F2 || (key == Key.Space && isEmpty) || (_press.Has(key) && (isEmpty || !IsText(key))))
+        if (key == Key.Enter || key == Key.F2 || (key == Key.Space && isEmpty) || (_switches.Press.Has(key) && (isEmpty || !IsText(key))))
         {
             key.Handled = true;
             bool isCalm = _gate.IsCalm(Now);
@@ -145,7 +142,7 @@ internal sealed class QueuePage : Runnable
                 Pressed();
             }
         }
-        else if (key == Key.F8 || key == Key.CursorDown || (_notSo.Has(key) && (isEmpty || !IsText(key))))
+        else if (key == Key.F8 || key == Key.CursorDown || (_switches.NotSo.Has(key) && (isEmpty || !IsText(key))))
         {
             key.Handled = true;
             Next(1);
@@ -262,7 +259,7 @@ internal sealed class QueuePage : Runnable
 
         if (blouse.Wants is BlouseWants.Measure or BlouseWants.SetRight)
         {
-            foreach ((Question, string) question in _model.Questions(blouse.Tag))
+            foreach ((Question, string) question in _model.Questions(blouse))
             {
                 _questions.Enqueue(question);
             }

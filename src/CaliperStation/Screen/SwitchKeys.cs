@@ -1,4 +1,6 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Devices;
+using CaliperStation.Files;
 using Terminal.Gui.Input;
 
 namespace CaliperStation.Screen;
@@ -30,4 +32,30 @@ internal sealed class SwitchKeys
 
     /// <summary>True when the key comes from the switch.</summary>
     public bool Has(Key key) => (_key is not null && key == _key) || (_text is not null && KeyMap.TextOf(key) == _text);
+}
+
+/// <summary>The two switches of a bench.</summary>
+/// <param name="Press">One press: the obvious next thing.</param>
+/// <param name="NotSo">The other: not so.</param>
+internal sealed record Switches(SwitchKeys Press, SwitchKeys NotSo)
+{
+    /// <summary>No switch but the bench's own keys.</summary>
+    internal static Switches None { get; } = new(SwitchKeys.None, SwitchKeys.None);
+
+    /// <summary>The switches of the settings.</summary>
+    /// <param name="settings">The settings.</param>
+    /// <param name="path">Their file, for what is told.</param>
+    /// <exception cref="StationException">Exit 3: a key that cannot be a switch's.</exception>
+    internal static Switches Of(Settings settings, string path)
+    {
+        foreach ((string setting, string? key) in ((string, string?)[])[("press-key", settings.PressKey), ("not-so-key", settings.NotSoKey)])
+        {
+            if (key is not null && SwitchKeys.Validate(key) is { } fault)
+            {
+                throw new StationException(ExitCode.BadFile, $"{path}: {setting}: {fault}.");
+            }
+        }
+
+        return new(SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText));
+    }
 }

@@ -116,6 +116,32 @@ public sealed class ReadinessTests
         Assert.Equal("QG-2,false,,,none,none,,,,2026-03-10T09:00:00.000Z,,no record; a sitting is open", lines[2]);
     }
 
+    [Fact]
+    public void The_queue_says_what_each_blouse_wants_and_puts_the_most_urgent_first()
+    {
+        ReadinessRule rule = new(Now, 30, true);
+        RecordSummary good = Sitting("a", 1);
+        (string Tag, BlouseWants Wants, Readiness Blouse)[] cases =
+        [
+            ("open", BlouseWants.GoOn, Readiness.Of("open", [good], _ => [], Now, rule)),
+            ("failed", BlouseWants.SetRight, Of(rule, Sitting("a", 1, verified: false))),
+            ("moved", BlouseWants.SetRight, Of(rule, good, Second("b", RecordKind.Recheck, "a", 0, agrees: false))),
+            ("differs", BlouseWants.SetRight, Of(rule, good, Second("b", RecordKind.Countersign, "a", 0, agrees: false))),
+            ("new", BlouseWants.Measure, Of(rule)),
+            ("practised", BlouseWants.Measure, Of(rule, good with { Practice = true })),
+            ("old", BlouseWants.Measure, Of(rule, Sitting("a", 31))),
+            ("future", BlouseWants.Measure, Of(rule, Sitting("a", -1))),
+            ("once", BlouseWants.Countersign, Of(rule, good)),
+            ("ready", BlouseWants.Nothing, Of(rule, good, Second("b", RecordKind.Countersign, "a", 0, agrees: true))),
+        ];
+        IReadOnlyList<QueuedBlouse> queue = DayQueue.Of(cases.Reverse().Select(each => each.Blouse with { Tag = each.Tag }), rule);
+
+        Assert.Equal(cases.Select(each => (each.Tag, each.Wants)).OrderBy(each => each.Tag), queue.Select(blouse => (blouse.Tag, blouse.Wants)).OrderBy(each => each.Tag));
+        Assert.Equal(queue.Select(blouse => blouse.Wants).Order(), queue.Select(blouse => blouse.Wants));
+        Assert.Equal(["differs", "moved", "failed"], queue.Where(blouse => blouse.Wants == BlouseWants.SetRight).Select(blouse => blouse.Tag));   // as the list had them
+        Assert.Equal(BlouseWants.Nothing, DayQueue.Of(Of(Usual, good), Usual).Wants);   // nobody asks for a countersign
+    }
+
     private static Readiness Of(ReadinessRule rule, params RecordSummary[] records) => Readiness.Of("QG-1", records, _ => [], null, rule);
 
     private static RecordSummary Sitting(string id, double daysAgo, bool verified = true) =>

@@ -106,6 +106,18 @@ public sealed class FootSwitchTests : IDisposable
         Assert.IsType<CaliperEvent.Press>(run.Next());
     }
 
+    [Fact]
+    public void A_second_switch_says_not_so_and_is_no_press()
+    {
+        FootSwitch pedals = Wired(new ModemSettings(Switch: ModemInput.Cts, NotSo: ModemInput.Dcd), down: false);
+        _line.Inputs.Add(ModemInput.Dcd);
+        Polls(pedals, 4);
+        Assert.IsType<CaliperEvent.NotSo>(Assert.Single(_events));
+        Set(true);
+        Polls(pedals, 4);
+        Assert.Equal(1, Presses);
+    }
+
     private FootSwitch Wired(ModemSettings settings, bool down)
     {
         Set(down, settings.PressedWhenOn);

@@ -1,0 +1,83 @@
+using CaliperStation.Bench;
+
+namespace CaliperStation.Tests.Bench;
+
+/// <summary>The commands of the settings that play and speak; <c>sh</c> stands for them.</summary>
+public sealed class OutsideCommandTests : IDisposable
+{
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(30);
+
+    private readonly DirectoryInfo _place = Directory.CreateTempSubdirectory("caliper-station-test-");
+    private readonly List<string> _told = [];
+
+    public void Dispose() => _place.Delete(recursive: true);
+
+    private string Heard => Path.Combine(_place.FullName, "heard");
+
+    [Fact]
+    public async Task A_line_is_given_on_the_input_and_the_last_one_is_said_to_its_end()
+    {
+        if (OperatingSystem.IsWindows())
+        {
+            return;   // there is no sh
+        }
+
+        await using (OutsideCommand speak = Sh("cat > \"$0\""))
+        {
+            speak.Give("rack left\n"u8.ToArray());
+        }
+
+        Assert.Equal("rack left\n", await File.ReadAllTextAsync(Heard));
+        Assert.Empty(_told);
+    }
+
+    [Fact]
+    public async Task The_newest_cuts_off_what_still_speaks()
+    {
+        if (OperatingSystem.IsWindows())
+        {
+            return;
+        }
+
+        await using (OutsideCommand speak = Sh("read line; echo $line >> \"$0\"; test $line = last || exec sleep 1000"))
+        {
+            speak.Give("first\n"u8.ToArray());
+            using CancellationTokenSource enough = new(Patience);
+            while (!File.Exists(Heard) || new FileInfo(Heard).Length < 6)
+            {
+                await Task.Yield();
+                enough.Token.ThrowIfCancellationRequested();
+            }
+
+            speak.Give("last\n"u8.ToArray());
+        }
+
+        Assert.Equal("first\nlast\n", await File.ReadAllTextAsync(Heard));
+        Assert.Empty(_told);   // to be cut off is no fault
+    }
+
+    [Theory]
+    [InlineData("sh", "exit 3")]
+    [InlineData("no-such-command", "")]
+    public async Task A_command_that_fails_is_told_once(string command, string script)
+    {
+        if (OperatingSystem.IsWindows())
+        {
+            return;
+        }
+
+        await using (OutsideCommand broken = new([command, "-c", script], Tell, TimeProvider.System))
+        {
+            for (int time = 1; time <= 3; time++)
+            {
+                broken.Give("a\n"u8.ToArray());
+            }
+        }
+
+        Assert.Contains(command, Assert.Single(_told), StringComparison.Ordinal);
+    }
+
+    private OutsideCommand Sh(string script) => new(["sh", "-c", script, Heard], Tell, TimeProvider.System);
+
+    private void Tell(string why) => _told.Add(why);
+}
