@@ -560,6 +560,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         switch (seen)
         {
+            case CaliperEvent.Value { IsOfItself: true } when Caliper.IsAsked:
+                break;   // shown, and no more
             case CaliperEvent.Value { Reading: var value }:
                 Value(value);
                 break;

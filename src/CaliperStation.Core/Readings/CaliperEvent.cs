@@ -18,7 +18,11 @@ public abstract record CaliperEvent
     public sealed record Lost(LossKind Kind, string Words) : CaliperEvent;
 
     /// <summary>A value as displayed; its <see cref="Reading.Arrived"/> says when, its hand is empty.</summary>
-    public sealed record Value(Reading Reading) : CaliperEvent;
+    public sealed record Value(Reading Reading) : CaliperEvent
+    {
+        /// <summary>True when it only says what the display shows of itself: of a caliper that is asked it is never the answer.</summary>
+        public bool IsOfItself { get; init; }
+    }
 
     /// <summary>A frame that was refused.</summary>
     /// <param name="Kind">Why.</param>

@@ -93,7 +93,7 @@ internal sealed class EmulatedCaliper : ICaliper
             }
 
             _shown = _time.GetTimestamp();
-            post(Now());
+            post(Now() with { IsOfItself = true });
             return ShowEvery;
         }
     }

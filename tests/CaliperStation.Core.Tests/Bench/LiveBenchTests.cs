@@ -177,6 +177,18 @@ public sealed class LiveBenchTests
     }
 
     [Fact]
+    public void What_the_display_shows_of_itself_is_never_the_answer_of_a_caliper_that_is_asked()
+    {
+        TestBench bench = AskedFor();
+        bench.Press();
+        bench.Value(600_000, 10, isOfItself: true);   // the jaws still move
+        Assert.Empty(Taken(bench));
+        bench.Value(11_110_000, 10);
+
+        Assert.Equal(11_110_000, Assert.Single(Taken(bench)).Reading.Value.Nanometres);
+    }
+
+    [Fact]
     public void A_second_answer_and_one_of_much_later_are_no_presses()
     {
         TestBench bench = AskedFor();

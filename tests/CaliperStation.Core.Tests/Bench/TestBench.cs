@@ -84,7 +84,7 @@ internal sealed class TestBench
 
     internal void See(CaliperEvent seen, int later = 20) => Do(new BenchInput.Caliper(seen), later);
 
-    internal void Value(long nanometres, int later = 20)
+    internal void Value(long nanometres, int later = 20, bool isOfItself = false)
     {
         _shownNm = nanometres;
         DateTimeOffset at = At(_now + TimeSpan.FromMilliseconds(later)).At;
@@ -92,7 +92,7 @@ internal sealed class TestBench
             new CaliperEvent.Value(new Reading(Length.FromNanometres(nanometres), LengthUnit.Millimetre, Length.FromNanometres(10_000), ReadingSource.Serial, at, "x")
             {
                 Arrived = _now + TimeSpan.FromMilliseconds(later),
-            }),
+            }) { IsOfItself = isOfItself },
             later);
     }
 
