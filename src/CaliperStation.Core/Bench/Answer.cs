@@ -18,6 +18,9 @@ public abstract record Answer
     /// <summary>Yes to what is asked: a reading that looks odd is meant, this is the same coat.</summary>
     public sealed record Yes : Answer;
 
+    /// <summary>No to what is asked: to a look, to an odd reading.</summary>
+    public sealed record No : Answer;
+
     /// <summary>Take the last reading again, or that of the step named.</summary>
     public sealed record Retake(string? Step) : Answer;
 
@@ -72,6 +75,7 @@ public abstract record Answer
         {
             "ok" when rest.Length == 0 => new Ok(),
             "yes" when rest.Length == 0 => new Yes(),
+            "no" when rest.Length == 0 => new No(),
             "stop" when rest.Length == 0 => new Stop(),
             "retake" => new Retake(rest.Length == 0 ? null : rest),
             "moved" => new Moved(rest.Split([' ', ',', '\t'], StringSplitOptions.RemoveEmptyEntries)),
@@ -87,7 +91,7 @@ public abstract record Answer
 
     /// <summary>What to say of words that are no answer.</summary>
     public static Unreadable Unknown(string text) => new(
-                $"\"{PrintableText.Escape(text)}\" is no answer; say a length, an empty line to press, ok, yes, retake, moved ITEM, aside REASON, sign INITIALS, hand INITIALS, tag NEW REASON, abandon REASON or stop");
+                $"\"{PrintableText.Escape(text)}\" is no answer; say a length, an empty line to press, ok, yes, no, retake, moved ITEM, aside REASON, sign INITIALS, hand INITIALS, tag NEW REASON, abandon REASON or stop");
 
     private static (string Word, string Remainder) Cut(string text)
     {

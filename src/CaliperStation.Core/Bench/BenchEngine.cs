@@ -43,7 +43,7 @@ public static class BenchEngine
     /// <param name="now">When.</param>
     public static BenchStep Begin(Work work, LiveCaliper caliper, BenchSetup setup, Moment now)
     {
-        BenchTurn turn = new(new BenchState(work, caliper, setup), now);
+        BenchTurn turn = new(new BenchState(work, caliper, setup) { At = now.At }, now);
         turn.Begin();
         return turn.Done();
     }
@@ -162,7 +162,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         if (_state.Work is Work.Remeasuring && View.Prompt is not Prompt.Closed)
         {
-            foreach (ReadyLine line in Plan.Ready)
+            foreach (Look line in Plan.Ready)
             {
                 Say(new Said.SeeTo(line));
             }
@@ -191,7 +191,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     internal void Take(BenchInput input)
     {
-        _state = _state with { IsOpening = _state.IsOpening && input is BenchInput.Tick or BenchInput.Caliper };
+        _state = _state with { At = now.At, IsOpening = _state.IsOpening && input is BenchInput.Tick or BenchInput.Caliper };
         switch (input)
         {
             case BenchInput.Press press:
@@ -297,19 +297,19 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Prompt.Read:
                 PressToRead(gate);
                 break;
-            case Prompt.Ready or Prompt.Decide or Prompt.Sign when origin == PressOrigin.Script:
+            case Prompt.See or Prompt.Decide or Prompt.Sign when origin == PressOrigin.Script:
                 Refuse(Sitting.Wanted(View.Prompt));
                 break;
-            case Prompt.Ready or Prompt.Decide or Prompt.Sign or Prompt.Closed when !gate.IsCalm(now.Since):
+            case Prompt.See or Prompt.Decide or Prompt.Sign or Prompt.Closed when !gate.IsCalm(now.Since):
                 Refuse(TooSoon);
                 break;
             case Prompt.Closed when _state.Closed is not null:
                 End(BenchEnd.Stopped);
                 break;
-            case Prompt.Ready ready:
+            case Prompt.See look:
                 if (Do(new SittingCommand.Confirm()))
                 {
-                    _state = _state with { LastDone = new Undo.Confirmation(ready.Line.Id) };
+                    _state = _state with { LastDone = new Undo.Confirmation(look.Look.Id) };
                 }
 
                 break;
@@ -370,9 +370,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         {
             PinBack();
         }
-        else if (_state.Want.Prompt is Prompt.Ready ready)
+        else if (_state.Want.Prompt is Prompt.See)
         {
-            Refuse($"see to it first: {ready.Line.Ask}");
+            Do(new SittingCommand.NotSo());
         }
         else
         {
@@ -397,7 +397,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Undo.Reading reading when View.State.Counts(reading.Step):
                 Heard(new Answer.Retake(reading.Step));
                 break;
-            case Undo.Confirmation confirmation when View.State.IsConfirmed(confirmation.Line):
+            case Undo.Confirmation confirmation:
                 Do(new SittingCommand.Unconfirm(confirmation.Line));
                 break;
             case Undo.Pin when _state.PinsMoved > 0:
@@ -724,6 +724,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             }
         }
 
+        TellTimesOver();
         (LiveCaliper caliper, Reading? pressed) = Caliper.Tick(now.Since);
         _state = _state with { Caliper = caliper };
         if (pressed is not null && now.Since - pressed.Arrived <= BenchEngine.Patience)
@@ -735,6 +736,21 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         if (_state.Notice is { } notice && !_state.NextNotices.IsEmpty && now.Since - notice.Since >= (_state.IsOpening ? BenchEngine.Opening : BenchEngine.Readable))
         {
             _state = _state with { NextNotices = _state.NextNotices.Dequeue(out Said next), Notice = (next, now.Since) };
+        }
+    }
+
+    /// <summary>What took its time is ready, whether it is asked about now or not: told once.</summary>
+    private void TellTimesOver()
+    {
+        foreach (LookNote begun in View.State.Begun.Where(begun => !View.State.IsSettled(begun.Line) && !_state.TimesOver.Contains(begun.Line)))
+        {
+            if (Plan.Standard.FindLook(begun.Line) is { Wait: { } wait } look && now.At >= begun.At + wait)
+            {
+                _answers |= View.Prompt is Prompt.See { Look.Id: var asked } && asked == look.Id;
+                _state = _state with { TimesOver = _state.TimesOver.Add(look.Id) };
+                Say(new Said.TimeIsOver(look));
+                Ring(Sound.Warning);
+            }
         }
     }
 
@@ -766,6 +782,19 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 _state = _state with { Warning = null, Caliper = Caliper with { IsOther = Caliper.IsOther && warning.Said.Warning.Kind != WarningKind.OtherCaliper } };
                 TakeIt(warning.Said.Reading);
                 break;
+            case Answer.Yes when _state.Want.Prompt is Prompt.See:
+                Do(new SittingCommand.Confirm());
+                break;
+            case Answer.No when _state.Warning is not null:
+                _state = _state with { Warning = null };
+                Refuse("not taken; measure again");
+                break;
+            case Answer.No when _state.Offered is not null:
+                Offer();
+                break;
+            case Answer.No:
+                Do(new SittingCommand.NotSo());
+                break;
             case Answer.Yes:
                 Refuse($"there is nothing to say yes to: {Sitting.Wanted(_state.Want.Prompt)}");
                 break;
@@ -782,7 +811,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Answer.Moved moved:
                 Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : [.. (_state.Advice?.Moves ?? []).Select(move => move.Item)]));
                 break;
-            case Answer.Aside { Reason: "" } when _state.Setup.Reasons.Count > 0 && _state.Want.Prompt is Prompt.Decide or Prompt.Read { Again: not null }:
+            case Answer.Aside { Reason: "" } when _state.Setup.Reasons.Count > 0 && _state.Want.Prompt is Prompt.Decide or Prompt.Read { Again: not null } or Prompt.See { IsNot: true }:
                 Offer();
                 break;
             case Answer.Aside aside:
@@ -998,7 +1027,11 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             LastVerdict = changed.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance))
                 ?? (decision.Events[^1] is SittingEvent.Moved or SittingEvent.Withdrew ? null : _state.LastVerdict),
         };
-        if (changed.Count == 0 && decision.Events[^1] is SittingEvent.Took or SittingEvent.Confirmed or SittingEvent.Moved)
+        if (decision.Events[^1] is SittingEvent.NotSo)
+        {
+            Ring(Sound.Outside);
+        }
+        else if (changed.Count == 0 && decision.Events[^1] is SittingEvent.Took or SittingEvent.Confirmed or SittingEvent.Begun or SittingEvent.Moved)
         {
             Ring(Sound.Taken);
         }
@@ -1029,6 +1062,12 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 break;
             case SittingEvent.Confirmed confirmed:
                 Say(new Said.Confirmed(confirmed.Line));
+                break;
+            case SittingEvent.NotSo not:
+                Say(new Said.NotSo(Plan.Standard.FindLook(not.Line)!));
+                break;
+            case SittingEvent.Begun begun when Plan.Standard.FindLook(begun.Line) is { Wait: { } wait } look:
+                Say(new Said.Begun(look, begun.At + wait));
                 break;
             case SittingEvent.Unconfirmed unconfirmed:
                 Say(new Said.Unconfirmed(unconfirmed.Line));

@@ -55,7 +55,7 @@ internal abstract record Undo
     /// <summary>A reading of this step was taken.</summary>
     internal sealed record Reading(string Step) : Undo;
 
-    /// <summary>This readiness line was confirmed.</summary>
+    /// <summary>This readiness line or look was answered yes, or its time began.</summary>
     internal sealed record Confirmation(string Line) : Undo;
 
     /// <summary>A pin was said to be moved.</summary>
@@ -77,6 +77,9 @@ public sealed record BenchState
 
     /// <summary>What is worked on.</summary>
     public Work Work { get; init; }
+
+    /// <summary>When something last came in, a tick too; UTC.</summary>
+    public DateTimeOffset At { get; init; }
 
     /// <summary>The caliper.</summary>
     public LiveCaliper Caliper { get; init; }
@@ -155,6 +158,8 @@ public sealed record BenchState
 
     internal bool SummaryTold { get; init; }
 
+    internal ImmutableHashSet<string> TimesOver { get; init; } = [];   // looks of which it was told
+
     internal bool IsOpening { get; init; } = true;   // nobody did anything yet
 
     /// <summary>What is wanted now.</summary>
@@ -176,6 +181,7 @@ public sealed record BenchState
                 Reason = Offered is { } offered ? Setup.Reasons[offered] : null,
                 Warning = Warning?.Said,
                 Hand = view.State.Hand,
+                Left = prompt is Prompt.See { Until: { } until } && until > At ? until - At : null,
                 Block = Work is Work.Checking check && prompt is Prompt.Read { Step.Id: var point } ? check.BlockOf(point) : null,
                 IsJudged = Work is Work.Measuring,
             };

@@ -36,18 +36,27 @@ public abstract record Said
     public sealed record Remarked(string Words) : Said;
 
     /// <summary>A line to see to before a remeasurement.</summary>
-    public sealed record SeeTo(ReadyLine Line) : Said;
+    public sealed record SeeTo(Look Line) : Said;
 
     /// <summary>Where one item lies; told before the signature.</summary>
     public sealed record Displaced(Plan Plan, ItemPose Pose) : Said;
 
-    /// <summary>A readiness line was confirmed.</summary>
+    /// <summary>A readiness line or a look was answered yes.</summary>
     public sealed record Confirmed(string Line) : Said;
+
+    /// <summary>A look was answered no.</summary>
+    public sealed record NotSo(Look Look) : Said;
+
+    /// <summary>What takes its time began; <paramref name="Until"/> is when it is over, UTC.</summary>
+    public sealed record Begun(Look Look, DateTimeOffset Until) : Said;
+
+    /// <summary>The time of a look is over.</summary>
+    public sealed record TimeIsOver(Look Look) : Said;
 
     /// <summary>The readings of a step were withdrawn.</summary>
     public sealed record Withdrawn(Step Step) : Said;
 
-    /// <summary>A readiness line is to be confirmed again.</summary>
+    /// <summary>A readiness line or a look is asked again.</summary>
     public sealed record Unconfirmed(string Line) : Said;
 
     /// <summary>A pin was moved as advised; its item counts as moved when the last pin was.</summary>
@@ -155,6 +164,9 @@ public sealed record Want(Prompt Prompt, int At, int Of)
 
     /// <summary>The reason that is offered for setting aside, or null.</summary>
     public string? Reason { get; init; }
+
+    /// <summary>How long the look still has to wait; null when it need not.</summary>
+    public TimeSpan? Left { get; init; }
 
     /// <summary>The hand that would sign; empty when not known.</summary>
     public string Hand { get; init; } = "";

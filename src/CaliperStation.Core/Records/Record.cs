@@ -88,8 +88,11 @@ public sealed record Record(
     /// <summary>The first and the last event of the journal that it was made of; null before schema 3, and where no journal was kept.</summary>
     public RecordEvents? Events { get; init; }
 
-    /// <summary>Readiness lines that were confirmed, in order; empty before schema 3.</summary>
+    /// <summary>Readiness lines and looks that were answered yes, in order; empty before schema 3.</summary>
     public IReadOnlyList<RecordConfirmation> Confirmed { get; init; } = [];
+
+    /// <summary>Every no to a look on the way, in order.</summary>
+    public IReadOnlyList<RecordConfirmation> NotSo { get; init; } = [];
 
     /// <summary>Takes that no longer count, in the order in which they ceased to; empty before schema 3.</summary>
     public IReadOnlyList<RecordWithdrawal> Withdrawn { get; init; } = [];
@@ -176,7 +179,7 @@ public sealed record EventMark(long Number, string Hash);
 /// <summary>The events that a record was made of: those between, of the same sitting, too.</summary>
 public sealed record RecordEvents(EventMark First, EventMark Last);
 
-/// <summary>A readiness line was confirmed.</summary>
+/// <summary>A readiness line or a look was answered.</summary>
 public sealed record RecordConfirmation(string Line, DateTimeOffset At);
 
 /// <summary>Takes of a step that no longer count.</summary>

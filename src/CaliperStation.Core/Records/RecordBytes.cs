@@ -76,6 +76,15 @@ public static class RecordBytes
             json.Name("at").Instant(move.At);
             json.Name("items").Array(move.Items, json.Text);
         }));
+        if (record.NotSo.Count > 0)
+        {
+            json.Name("notSo").Array(record.NotSo, not => json.Object(() =>
+            {
+                json.Name("at").Instant(not.At);
+                json.Name("line").Text(not.Line);
+            }));
+        }
+
         json.Name("number").Whole(record.Number);
         json.Name("ofRecord").Text(record.OfRecord);
         if (!first)

@@ -45,6 +45,8 @@ public static class RecordOfRemeasurement
             Hands = RecordOfSitting.HandsOf(remeasurement.State, remeasurement.State.Signed.Initials),
             Practice = practice,
             Events = events,
+            Confirmed = RecordOfSitting.Answers(remeasurement.State.Confirmed),
+            NotSo = RecordOfSitting.Answers(remeasurement.State.NotSo),
             Withdrawn = RecordOfSitting.Withdrawals(remeasurement.State, remeasurement.State.Signed.Initials),
         };
     }

@@ -54,7 +54,8 @@ public static class RecordOfSitting
             Hands = HandsOf(state, signed.Initials),
             Practice = state.IsPractice,
             Events = events,
-            Confirmed = [.. state.Confirmed.Select(confirmed => new RecordConfirmation(Plain(confirmed.Line), confirmed.At))],
+            Confirmed = Answers(state.Confirmed),
+            NotSo = Answers(state.NotSo),
             Withdrawn = Withdrawals(state, signed.Initials),
             TagCorrections = [.. state.TagCorrections.Select(correction => new RecordTagCorrection(Plain(correction.From), Plain(correction.Reason), correction.At))],
         };
@@ -66,6 +67,9 @@ public static class RecordOfSitting
 
     private static IReadOnlyList<Reading> Takes(IEnumerable<Reading> takes, string signer) =>
         [.. takes.Select(take => take with { Raw = Plain(take.Raw), Hand = take.Hand.Length > 0 ? take.Hand : signer })];
+
+    /// <summary>What was answered to readiness lines and looks.</summary>
+    internal static IReadOnlyList<RecordConfirmation> Answers(IEnumerable<LookNote> notes) => [.. notes.Select(note => new RecordConfirmation(Plain(note.Line), note.At))];
 
     /// <summary>The takes that no longer count.</summary>
     internal static IReadOnlyList<RecordWithdrawal> Withdrawals(SittingState state, string signer) =>

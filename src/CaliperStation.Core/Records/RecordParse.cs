@@ -78,6 +78,7 @@ public readonly struct RecordParse
             TagCorrections = first ? [] : List(root, "tagCorrections", correction => new RecordTagCorrection(Text(correction, "from"), Text(correction, "reason"), Instant(correction, "at"))),
             Events = third && root.GetProperty("events") is { ValueKind: not JsonValueKind.Null } events ? new RecordEvents(Mark(events, "first"), Mark(events, "last")) : null,
             Confirmed = third ? List(root, "confirmed", confirmation => new RecordConfirmation(Text(confirmation, "line"), Instant(confirmation, "at"))) : [],
+            NotSo = third && root.TryGetProperty("notSo", out _) ? List(root, "notSo", not => new RecordConfirmation(Text(not, "line"), Instant(not, "at"))) : [],
             Withdrawn = third ? List(root, "withdrawn", Withdrawal) : [],
         };
     }

@@ -25,8 +25,9 @@ public sealed class Remeasurement
     /// <summary>As a sitting, with nothing judged.</summary>
     public SittingView View => SittingView.Unjudged(State, [.. Started.Steps.Where(step => !State.Counts(step.Step)).Select(step => State.Plan.FindStep(step.Step)!)], Prompt);
 
-    /// <summary>What is wanted next: a reading, the signature, or nothing.</summary>
+    /// <summary>What is wanted next: at a re-check first what is seen to after a touch-up; a reading, the signature, or nothing.</summary>
     public Prompt Prompt => State.Signed is not null || State.Abandoned is not null ? new Prompt.Closed()
+        : Looks.FirstOrDefault(look => !State.IsConfirmed(look.Id)) is { } look ? new Prompt.See(look, State.BegunAt(look.Id), State.IsNot(look.Id))
         : Started.Steps.FirstOrDefault(step => !State.Counts(step.Step)) is { } next ? new Prompt.Read(State.Plan.FindStep(next.Step)!, null)
         : new Prompt.Sign();
 
@@ -47,7 +48,7 @@ public sealed class Remeasurement
             : Decision.Refused($"no reading is taken now: {Sitting.Wanted(Prompt)}"),
         SittingCommand.Retake retake => Retake(retake, at),
         SittingCommand.Sign sign => Sign(sign, at),
-        SittingCommand.Confirm => Decision.Refused($"there is nothing to confirm: {Sitting.Wanted(Prompt)}"),
+        SittingCommand.Confirm or SittingCommand.NotSo or SittingCommand.Unconfirm => Sitting.Decide(View, command, at),
         SittingCommand.Move => Decision.Refused($"nothing is moved while it is only measured again; stop, move it, and measure this blouse again: caliper-station measure STANDARD --tag {PrintableText.Escape(Started.Tag)}"),
         SittingCommand.Aside => Decision.Refused("nothing is set aside while it is only measured again: nothing is judged here"),
         SittingCommand.TakeOver => Decision.Refused("one hand takes a second measurement from beginning to end; another hand begins its own"),
@@ -60,9 +61,11 @@ public sealed class Remeasurement
     public Remeasurement? Apply(SittingEvent happened) => happened switch
     {
         SittingEvent.Took took when Started.Steps.Any(step => step.Step == took.Step) => new(Started, Sitting.Apply(State, took)),
-        SittingEvent.Withdrew or SittingEvent.Signed or SittingEvent.Abandoned => new(Started, Sitting.Apply(State, happened)),
+        SittingEvent.Confirmed or SittingEvent.NotSo or SittingEvent.Begun or SittingEvent.Unconfirmed or SittingEvent.Withdrew or SittingEvent.Signed or SittingEvent.Abandoned => new(Started, Sitting.Apply(State, happened)),
         _ => null,
     };
+
+    private IReadOnlyList<Look> Looks => Started.Kind == RecordKind.Recheck ? State.Plan.TouchUp : [];
 
     private Decision Retake(SittingCommand.Retake retake, DateTimeOffset at)
     {

@@ -85,6 +85,19 @@ public static class BenchJson
                 Event(json, "confirmed");
                 json.WriteString("step", confirmed.Line);
                 break;
+            case Said.NotSo not:
+                Event(json, "not-so");
+                json.WriteString("step", not.Look.Id);
+                break;
+            case Said.Begun begun:
+                Event(json, "begun");
+                json.WriteString("step", begun.Look.Id);
+                json.WriteString("until", FileWords.Instant(begun.Until));
+                break;
+            case Said.TimeIsOver over:
+                Event(json, "time-over");
+                json.WriteString("step", over.Look.Id);
+                break;
             case Said.Unconfirmed unconfirmed:
                 Event(json, "unconfirmed");
                 json.WriteString("step", unconfirmed.Line);
@@ -239,7 +252,7 @@ public static class BenchJson
         (string kind, string? step, string? hint, string? caution) = want switch
         {
             { SameCoat: not null } => ("same-coat", null, null, null),
-            { Prompt: Prompt.Ready { Line: var line } } => ("ready", line.Id, line.Hint, line.Caution),
+            { Prompt: Prompt.See { Look: var look } } => (look.IsReady ? "ready" : "look", look.Id, look.Hint, look.Caution),
             { Prompt: Prompt.Read { Step: var asked } } => (want.Block is null ? "reading" : "check", asked.Id, asked.Hint, asked.Caution),
             { Prompt: Prompt.Decide decide } => ("decide", decide.Last.Id, null, decide.Last.Caution),
             { Prompt: Prompt.Sign } => ("sign", null, null, (string?)null),
@@ -264,6 +277,16 @@ public static class BenchJson
         if (want.Prompt is Prompt.Read { Again: { } again })
         {
             JsonText.Strings(json, "borderline", [again.Relation.Id]);
+        }
+
+        if (want.Prompt is Prompt.See { IsNot: true })
+        {
+            json.WriteBoolean("notSo", true);
+        }
+
+        if (want.Prompt is Prompt.See { Until: { } until })
+        {
+            json.WriteString("until", FileWords.Instant(until));
         }
 
         if (want.Pin is { } pin)

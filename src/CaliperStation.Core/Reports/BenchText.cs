@@ -23,7 +23,7 @@ public static class BenchText
             case Said.Asked { Want: var want }:
                 string? caution = want.Prompt switch
                 {
-                    Prompt.Ready ready => ready.Line.Caution,
+                    Prompt.See look => look.Look.Caution,
                     Prompt.Read read => read.Step.Caution,
                     _ => null,
                 };
@@ -51,6 +51,9 @@ public static class BenchText
         Said.SeeTo see => see.Line.Ask,
         Said.Displaced displaced => $"{displaced.Plan.Standard.NameOf(displaced.Pose.Item)}: {AdviceText.Displacement(displaced.Plan.Standard, displaced.Pose)}",
         Said.Confirmed => "",
+        Said.NotSo not => $"{not.Look.Ask}: no; set it right, and look again",
+        Said.Begun begun => $"{begun.Look.Ask}: {Sitting.Left(begun.Look.Wait ?? TimeSpan.Zero)} from now",
+        Said.TimeIsOver over => $"the time is over: {over.Look.Ask}",
         Said.Unconfirmed => "the line is asked again",
         Said.PinMoved moved => $"{moved.Plan.Standard.NameOf(moved.Pin.Item)}, {moved.Pin.Move.Name}: {(moved.IsTakenBack ? "not moved" : "moved")}",
         Said.Withdrawn withdrawn => $"{Standard.WordsOf(withdrawn.Step.Id)} is to be read again",
@@ -89,6 +92,9 @@ public static class BenchText
         Said.SeeTo => "see to",
         Said.Displaced => "lies",
         Said.Withdrawn or Said.Unconfirmed => "again",
+        Said.NotSo => "not so",
+        Said.Begun => "begun",
+        Said.TimeIsOver => "mind",
         Said.PinMoved => "pin",
         Said.Moved => "moved",
         Said.Stale => "stale",
@@ -117,7 +123,8 @@ public static class BenchText
     {
         { SameCoat: not null } => "same",
         { Block: not null } => FormattableString.Invariant($"check [{want.At}/{want.Of}]"),
-        { Prompt: Prompt.Ready } => "ready",
+        { Prompt: Prompt.See { Look.IsReady: true } } => "ready",
+        { Prompt: Prompt.See } => "look",
         { Prompt: Prompt.Read { Again: null } } => FormattableString.Invariant($"reading [{want.At}/{want.Of}]"),
         { Prompt: Prompt.Read } => "reading",
         { Prompt: Prompt.Decide } => "decide",
@@ -135,7 +142,7 @@ public static class BenchText
 
         string hint = want.Prompt switch
         {
-            Prompt.Ready { Line.Hint: { } technique } => $" ({technique})",
+            Prompt.See { Look.Hint: { } technique } => $" ({technique})",
             Prompt.Read { Step.Hint: { } technique } => $" ({technique})",
             _ => "",
         };
@@ -143,7 +150,7 @@ public static class BenchText
         {
             _ when want.Warning is { } warning => $"Is {LengthFormat.Show(warning.Reading.Value, show)} meant? Measure again, or say yes",
             Prompt.Read read when want.Block is not null => read.Step.Ask,
-            Prompt.Ready ready => ready.Line.Ask + hint,
+            Prompt.See look => LookAsk(look, want.Left) + hint,
             Prompt.Read { Again: not null } read => $"{Standard.WordsOf(read.Step.Id)}: {Sitting.Wanted(read)}: {read.Step.Ask}{hint}",
             Prompt.Read read when want.Outside.Count > 0 => $"{Standard.WordsOf(read.Step.Id)}: {read.Step.Ask}{hint}; {Ids(want.Outside.Select(judged => judged.Relation.Id).Distinct())} is outside, and its move still needs this reading",
             Prompt.Read read => $"{Standard.WordsOf(read.Step.Id)}: {read.Step.Ask}{hint}",
@@ -155,6 +162,15 @@ public static class BenchText
             var prompt => Sitting.Wanted(prompt),
         };
     }
+
+    /// <summary>What must hold, and what yes would mean now.</summary>
+    public static string LookAsk(Prompt.See look, TimeSpan? left) => look switch
+    {
+        { IsNot: true } => $"Not so; set it right, then: {look.Look.Ask}",
+        { Look.Wait: { } wait, Begun: null } => $"{look.Look.Ask}: this takes {Sitting.Left(wait)}; press when it begins",
+        _ when left is { } more => $"{look.Look.Ask}: {Sitting.Left(more)} more",
+        _ => look.Look.Ask,
+    };
 
     private static string Move(Plan plan, ItemMove move, LengthDisplay show)
     {

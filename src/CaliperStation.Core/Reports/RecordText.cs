@@ -44,6 +44,7 @@ public static class RecordText
         Block(text, "Readings", record.Readings.SelectMany(reading => reading.Takes.Select(take => (string[])
             [StandardWords.Step(standard, reading.Step), Length(take.Value), FileWords.Of(take.Source), Or(take.Hand), At(take.At), $"as read: {Safe(take.Raw)}"])));
         Block(text, "Confirmed", record.Confirmed.Select(confirmed => (string[])[StandardWords.Line(standard, confirmed.Line), At(confirmed.At)]));
+        Block(text, "Not so at first", record.NotSo.Select(not => (string[])[StandardWords.Line(standard, not.Line), At(not.At)]));
         Block(text, "Withdrawn", record.Withdrawn.SelectMany(withdrawn => withdrawn.Takes.Select(take => (string[])
             [StandardWords.Step(standard, withdrawn.Step), Length(take.Value), FileWords.Of(take.Source), Or(take.Hand), At(take.At), $"{RecordWords.Why(withdrawn)} {At(withdrawn.At)}"])));
         Block(text, "Verdicts", record.Verdicts.Select(verdict => (string[])

@@ -70,6 +70,8 @@ public static partial class SpeechText
         Said.PinMoved { IsTakenBack: true } => "not moved",
         Said.PinMoved moved => moved.Pin.At < moved.Pin.Of ? "moved" : "",   // after the last pin the item was moved, and that is said
         Said.Moved => "moved",
+        Said.NotSo => "not so",
+        Said.TimeIsOver over => $"the time is over: {over.Look.Ask}",
         Said.Withdrawn or Said.Unconfirmed => "again",
         Said.SetAside => "set aside",
         Said.Refused refused => FirstSentence(refused.Why),
@@ -101,7 +103,7 @@ public static partial class SpeechText
         return want.Prompt switch
         {
             _ when want.Warning is not null => "Is it meant?",
-            Prompt.Ready ready => ready.Line.Ask,
+            Prompt.See look => BenchText.LookAsk(look, want.Left),
             Prompt.Read when want.Block is { } block => $"block {Spoken(LengthFormat.ShowExact(block))}",
             Prompt.Read { Again: not null } read => $"once more: {Standard.WordsOf(read.Step.Id)}",
             Prompt.Read read => Standard.WordsOf(read.Step.Id),

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
@@ -42,7 +43,7 @@ public static class StandardTable
 
         int number = 0;
         text.Append(plan.Ready.Count > 0 ? "\nBefore any reading\n" : string.Empty);
-        foreach (ReadyLine line in plan.Ready)
+        foreach (Look line in plan.Ready)
         {
             AppendPrompt(text, ++number, line.Ask, line.Hint, line.Caution, string.Empty);
         }
@@ -50,8 +51,19 @@ public static class StandardTable
         List<string[]> cells = [.. plan.Steps.SelectMany(step => JudgedAt(plan, step)).Select(Cells)];
         int[] widths = [.. Enumerable.Range(0, Displays.Length + 1).Select(column => cells.Select(row => row[column].Length).DefaultIfEmpty(0).Max())];
         string? thing = null;
-        foreach (Step step in plan.Steps)
+        foreach ((Step? step, Look? look) in InOrder(plan))
         {
+            if (look is not null)
+            {
+                AppendPrompt(text, ++number, $"Look: {look.Ask}{Takes(look)}", look.Hint, look.Caution, string.Empty);
+                continue;
+            }
+
+            if (step is null)
+            {
+                continue;
+            }
+
             text.Append(step.Of == thing ? string.Empty : $"\n{Capital(standard.NameOf(step.Of))}\n");
             thing = step.Of;
             AppendPrompt(text, ++number, step.Ask, step.Hint, step.Caution, ConditionWords.Of(standard, step.When));
@@ -62,8 +74,34 @@ public static class StandardTable
             }
         }
 
+        text.Append(plan.TouchUp.Count > 0 ? "\nAfter a touch-up\n" : string.Empty);
+        foreach (Look look in plan.TouchUp)
+        {
+            AppendPrompt(text, ++number, $"Look: {look.Ask}{Takes(look)}", look.Hint, look.Caution, string.Empty);
+        }
+
         return text.ToString();
     }
+
+    /// <summary>Steps and looks as they come at the bench; one of the two is null.</summary>
+    public static IEnumerable<(Step? Step, Look? Look)> InOrder(Plan plan)
+    {
+        int looks = 0;
+        for (int step = 0; step <= plan.Steps.Count; step++)
+        {
+            for (; looks < plan.Looks.Count && plan.PositionOf(plan.Looks[looks]) <= step; looks++)
+            {
+                yield return (null, plan.Looks[looks]);
+            }
+
+            if (step < plan.Steps.Count)
+            {
+                yield return (plan.Steps[step], null);
+            }
+        }
+    }
+
+    private static string Takes(Look look) => look.Wait is { } wait ? $" (takes {Sitting.Left(wait)})" : string.Empty;
 
     /// <summary>A Markdown table under a heading; ends with a line feed.</summary>
     public static string Markdown(Plan plan)
@@ -79,13 +117,19 @@ public static class StandardTable
         text.Append(standard.Questions.Count > 0 ? "\n" : string.Empty);
         text.Append("| No. | What to do | Judged here | Ticks | Fraction | Decimal inch | Millimetre |\n|---:|---|---|---|---|---|---|\n");
         int number = 0;
-        foreach (ReadyLine line in plan.Ready)
+        foreach (Look line in plan.Ready)
         {
             text.Append(CultureInfo.InvariantCulture, $"| {++number} | {Prompt(line.Ask, line.Hint, line.Caution, string.Empty)} | | | | | |\n");
         }
 
-        foreach (Step step in plan.Steps)
+        foreach ((Step? step, Look? look) in InOrder(plan).Concat(plan.TouchUp.Select(look => ((Step?)null, (Look?)look))))
         {
+            if (step is null)
+            {
+                text.Append(CultureInfo.InvariantCulture, $"| {++number} | {Prompt($"{(look!.Place == LookPlace.TouchUp ? "After a touch-up" : "Look")}: {look.Ask}{Takes(look)}", look.Hint, look.Caution, string.Empty)} | | | | | |\n");
+                continue;
+            }
+
             IReadOnlyList<Relation> judged = JudgedAt(plan, step);
             IEnumerable<string> columns = Enumerable.Range(0, Displays.Length + 1).Select(column => string.Join("<br>", judged.Select(relation => MarkedCell(standard, relation, column))));
             text.Append(CultureInfo.InvariantCulture, $"| {++number} | {Prompt(step.Ask, step.Hint, step.Caution, ConditionWords.Of(standard, step.When))} | {string.Join(" | ", columns)} |\n");
@@ -130,7 +174,7 @@ public static class StandardTable
     }));
 
     /// <summary>
-    /// An object: <c>name</c>, <c>edition</c>, <c>sha256</c>, <c>sides</c>, <c>answers</c>, <c>ready</c>, and <c>steps</c> in the order of work, each with the
+    /// An object: <c>name</c>, <c>edition</c>, <c>sha256</c>, <c>sides</c>, <c>answers</c>, <c>ready</c>, <c>looks</c>, and <c>steps</c> in the order of work, each with the
     /// rules judged there. Lengths are whole nanometres (<c>lowerNm</c>), angles <c>lowerMilliradians</c>, shares <c>lowerRatio</c>;
     /// <c>lowerExcluded</c> and <c>upperExcluded</c> are there, and true, where the limit itself is not allowed.
     /// </summary>
@@ -149,11 +193,27 @@ public static class StandardTable
 
         json.WriteEndObject();
         json.WriteStartArray("ready");
-        foreach (ReadyLine line in plan.Ready)
+        foreach (Look line in plan.Ready)
         {
             json.WriteStartObject();
             json.WriteString("id", line.Id);
             WritePrompt(json, line.Ask, line.Hint, line.Caution);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+        json.WriteStartArray("looks");
+        foreach (Look look in plan.Looks.Concat(plan.TouchUp))
+        {
+            json.WriteStartObject();
+            json.WriteString("id", look.Id);
+            json.WriteString(look.Place.When == LookWhen.Before ? "before" : "after", look.Place.When == LookWhen.TouchUp ? "touch-up" : look.Place.Of ?? "all");
+            WritePrompt(json, look.Ask, look.Hint, look.Caution);
+            if (look.Wait is { } wait)
+            {
+                json.WriteNumber("waitSeconds", (long)wait.TotalSeconds);
+            }
+
             json.WriteEndObject();
         }
 

@@ -10,8 +10,8 @@ public static class StandardWords
     /// <summary>What to do at a step.</summary>
     public static string Step(Standard? standard, string step) => Safe(standard?.FindStep(step)?.Ask ?? step);
 
-    /// <summary>What a readiness line asks.</summary>
-    public static string Line(Standard? standard, string line) => Safe(standard?.Ready.FirstOrDefault(ready => ready.Id == line)?.Ask ?? line);
+    /// <summary>What a readiness line or a look asks.</summary>
+    public static string Line(Standard? standard, string line) => Safe(standard?.FindLook(line)?.Ask ?? line);
 
     /// <summary>An item or a landmark.</summary>
     public static string Item(Standard? standard, string item) => Safe(standard?.NameOf(item) ?? item);
@@ -24,7 +24,7 @@ public static class StandardWords
     {
         if (standard?.FindRelation(relation) is not { } rule)
         {
-            return Safe(relation);
+            return Line(standard, relation);   // a look may be set aside too
         }
 
         string kind = rule.Kind.Word.Replace('-', ' ');

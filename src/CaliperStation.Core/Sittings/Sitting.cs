@@ -14,13 +14,13 @@ namespace CaliperStation.Core.Sittings;
 /// <see cref="SittingView"/>. Time comes in as a value; nothing here reads a clock, a file or a port.
 /// <code>
 /// prompt   | Confirm | Take | Retake | Move | Aside | Sign
-/// Ready    |   yes   |      |        |      |       |
+/// Look     |   yes   |      |  yes*  | yes  |  yes‡ |
 /// Read     |         | yes  |  yes*  | yes  |  yes† |
 /// Decide   |         |      |  yes   | yes  |  yes  |
 /// Sign     |         |      |  yes*  | yes  |       | yes
 /// Closed   |         |      |        |      |       |
-/// A readiness line may be taken back before the first reading. A hand may take over, a tag be corrected and the sitting be given up at every prompt but Closed.
-/// * when there is a reading to take again   † when a further take is wanted for a borderline judgement
+/// Before all is ready nothing is retaken or moved; a readiness line may be taken back before the first reading. A hand may take over, a tag be corrected and the sitting be given up at every prompt but Closed.
+/// * when there is a reading to take again   † when a further take is wanted for a borderline judgement   ‡ when the look was answered no
 /// </code>
 /// </remarks>
 public static class Sitting
@@ -34,12 +34,9 @@ public static class Sitting
     /// <param name="at">The present instant, UTC.</param>
     public static Decision Decide(SittingView view, SittingCommand command, DateTimeOffset at) => command switch
     {
-        SittingCommand.Confirm => view.Prompt is Prompt.Ready ready
-            ? Decision.Of(new SittingEvent.Confirmed(ready.Line.Id) { At = at })
-            : Decision.Refused($"there is nothing to confirm: {Wanted(view.Prompt)}"),
-        SittingCommand.Unconfirm unconfirm => view.Prompt is Prompt.Closed || !view.State.IsConfirmed(unconfirm.Line) || view.State.History.Count > 0
-            ? Decision.Refused($"that line cannot be taken back: {Wanted(view.Prompt)}")
-            : Decision.Of(new SittingEvent.Unconfirmed(unconfirm.Line) { At = at }),
+        SittingCommand.Confirm => Confirm(view.Prompt, at),
+        SittingCommand.NotSo => NotSo(view.Prompt, at),
+        SittingCommand.Unconfirm unconfirm => Unconfirm(view, unconfirm, at),
         SittingCommand.Take take => Take(view, take, at),
         SittingCommand.Retake retake => Retake(view, retake, at),
         SittingCommand.Move move => Move(view, move, at),
@@ -55,8 +52,17 @@ public static class Sitting
     public static SittingState Apply(SittingState state, SittingEvent happened) => happened switch
     {
         SittingEvent.Started => throw new ArgumentException("A sitting begins once.", nameof(happened)),
-        SittingEvent.Confirmed confirmed => state.With(confirmed: state.Confirmed.Add(new ConfirmedNote(confirmed.Line, confirmed.At))),
-        SittingEvent.Unconfirmed unconfirmed => state.With(confirmed: state.Confirmed.RemoveAll(note => note.Line == unconfirmed.Line)),
+        SittingEvent.Confirmed confirmed => state.With(
+            confirmed: state.Confirmed.Add(new LookNote(confirmed.Line, confirmed.At)),
+            standingNo: Without(state, confirmed.Line)),
+        SittingEvent.NotSo not => state.With(
+            notSo: state.NotSo.Add(new LookNote(not.Line, not.At)),
+            standingNo: not.Line,
+            begun: state.Begun.RemoveAll(begun => begun.Line == not.Line)),
+        SittingEvent.Begun begun => state.With(begun: state.Begun.Add(new LookNote(begun.Line, begun.At))),
+        SittingEvent.Unconfirmed unconfirmed => state.IsConfirmed(unconfirmed.Line)
+            ? state.With(confirmed: state.Confirmed.RemoveAll(note => note.Line == unconfirmed.Line))
+            : state.With(begun: state.Begun.RemoveAll(note => note.Line == unconfirmed.Line)),
         SittingEvent.Took took => Took(state, took),
         SittingEvent.Withdrew withdrew => state.With(
             readings: state.Readings.Remove(withdrew.Step),
@@ -64,7 +70,7 @@ public static class Sitting
             history: state.History.Remove(withdrew.Step),
             asides: Standing(state, [withdrew.Step])),
         SittingEvent.Moved moved => Moved(state, moved),
-        SittingEvent.SetAside aside => state.With(asides: state.Asides.Add(new AsideNote(aside.Relation, aside.Step, aside.Reason, aside.At))),
+        SittingEvent.SetAside aside => state.With(standingNo: Without(state, aside.Relation), asides: state.Asides.Add(new AsideNote(aside.Relation, aside.Step, aside.Reason, aside.At))),
         SittingEvent.Signed signed => state.With(signed: signed),
         SittingEvent.HandChanged changed => state.With(hand: changed.Hand),
         SittingEvent.TagCorrected corrected => state.With(tag: corrected.Tag, tagCorrections: state.TagCorrections.Add(new TagNote(state.Tag, corrected.Reason, corrected.At))),
@@ -75,7 +81,9 @@ public static class Sitting
     /// <summary>What is wanted, in words for a refusal.</summary>
     public static string Wanted(Prompt prompt) => prompt switch
     {
-        Prompt.Ready ready => $"confirm first: {ready.Line.Ask}",
+        Prompt.See { Look: { IsReady: true } line } => $"confirm first: {line.Ask}",
+        Prompt.See { IsNot: true } not => $"not so: {not.Look.Ask}; set it right and look again, move an item, or set it aside with a reason",
+        Prompt.See look => $"look first: {look.Look.Ask}",
         Prompt.Read { Again: { } again } read => $"{Standard.WordsOf(again.Relation.Id)} is borderline; take {Standard.WordsOf(read.Step.Id)} again, or move an item, or set it aside with a reason",
         Prompt.Read read => $"a reading is wanted: {read.Step.Ask}",
         Prompt.Decide decide => $"{Are([.. decide.Outside.Select(j => Standard.WordsOf(j.Relation.Id)).Distinct()])} {(decide.Outside[0].Verdict == Verdict.Outside ? "outside" : "borderline, and further takes can hardly tell it better")}; retake, move an item, or set it aside with a reason",
@@ -83,6 +91,36 @@ public static class Sitting
         Prompt.Closed => "this sitting is closed",
         _ => throw new System.Diagnostics.UnreachableException(),
     };
+
+    private static Decision Confirm(Prompt prompt, DateTimeOffset at) => prompt switch
+    {
+        Prompt.See { Look: { Wait: not null } look, Begun: null } => Decision.Of(new SittingEvent.Begun(look.Id) { At = at }),
+        Prompt.See { Until: { } until } when at < until => Decision.Refused($"its time is not over: {Left(until - at)} more"),
+        Prompt.See { Look: var look } => Decision.Of(new SittingEvent.Confirmed(look.Id) { At = at }),
+        _ => Decision.Refused($"there is nothing to confirm: {Wanted(prompt)}"),
+    };
+
+    private static Decision NotSo(Prompt prompt, DateTimeOffset at) => prompt switch
+    {
+        Prompt.See { Look: { IsReady: true } line } => Decision.Refused($"see to it first: {line.Ask}"),
+        Prompt.See { IsNot: true, Begun: null } => Decision.Refused(Wanted(prompt)),
+        Prompt.See { Look: var look } => Decision.Of(new SittingEvent.NotSo(look.Id) { At = at }),
+        _ => Decision.Refused($"there is nothing to say no to: {Wanted(prompt)}"),
+    };
+
+    private static Decision Unconfirm(SittingView view, SittingCommand.Unconfirm unconfirm, DateTimeOffset at)
+    {
+        SittingState state = view.State;
+        bool isTooLate = view.Prompt is Prompt.Closed || (state.History.Count > 0 && state.Plan.Ready.Any(line => line.Id == unconfirm.Line));
+        return isTooLate || (!state.IsConfirmed(unconfirm.Line) && state.BegunAt(unconfirm.Line) is null)
+            ? Decision.Refused($"that line cannot be taken back: {Wanted(view.Prompt)}")
+            : Decision.Of(new SittingEvent.Unconfirmed(unconfirm.Line) { At = at });
+    }
+
+    /// <summary>How long, in words: whole minutes, in the last one seconds; never less than is left.</summary>
+    public static string Left(TimeSpan left) => left > TimeSpan.FromMinutes(1)
+        ? FormattableString.Invariant($"{Math.Ceiling(left.TotalMinutes):0} min")
+        : FormattableString.Invariant($"{Math.Ceiling(Math.Max(0, left.TotalSeconds)):0} s");
 
     private static string Are(string[] rules) => rules.Length == 1 ? $"{rules[0]} is" : $"{string.Join(", ", rules)} are";
 
@@ -112,7 +150,7 @@ public static class Sitting
 
     private static Decision Retake(SittingView view, SittingCommand.Retake retake, DateTimeOffset at)
     {
-        if (view.Prompt is Prompt.Closed or Prompt.Ready)
+        if (view.Prompt is Prompt.Closed or Prompt.See { Look.IsReady: true })
         {
             return Decision.Refused($"there is nothing to take again: {Wanted(view.Prompt)}");
         }
@@ -131,7 +169,7 @@ public static class Sitting
 
     private static Decision Move(SittingView view, SittingCommand.Move move, DateTimeOffset at)
     {
-        if (view.Prompt is Prompt.Closed or Prompt.Ready)
+        if (view.Prompt is Prompt.Closed or Prompt.See { Look.IsReady: true })
         {
             return Decision.Refused($"nothing is moved now: {Wanted(view.Prompt)}");
         }
@@ -158,6 +196,11 @@ public static class Sitting
             _ => [],
         };
         string reason = aside.Reason.Trim();
+        if (view.Prompt is Prompt.See { IsNot: true, Look: var look })
+        {
+            return ValidateReason(reason, "aside") is { } wanting ? Decision.Refused(wanting) : Decision.Of(new SittingEvent.SetAside(look.Id, null, reason) { At = at });
+        }
+
         return held.Count == 0 ? Decision.Refused($"there is nothing to set aside: {Wanted(view.Prompt)}")
             : ValidateReason(reason, "aside") is { } fault ? Decision.Refused(fault)
             : Decision.Of([.. held.Select(judgement => new SittingEvent.SetAside(judgement.Relation.Id, SittingView.AsideStep(judgement), reason) { At = at })]);
@@ -211,15 +254,25 @@ public static class Sitting
     private static SittingState Moved(SittingState state, SittingEvent.Moved moved)
     {
         IReadOnlyList<string> stale = StaleReadings.After(state.Plan, moved.Items);
+        HashSet<string> again = [.. state.Plan.Looks.Where(look => IsAgain(state.Plan, look, moved.Items)).Select(look => look.Id)];
         return state.With(
+            confirmed: state.Confirmed.RemoveAll(note => again.Contains(note.Line)),
+            begun: state.Begun.RemoveAll(note => again.Contains(note.Line)),
+            standingNo: again.Contains(state.StandingNo) ? "" : state.StandingNo,
             readings: state.Readings.SetItems(stale
                 .Where(state.Readings.ContainsKey)
                 .Select(step => KeyValuePair.Create(step, state.Readings[step] with { IsStale = true }))),
             withdrawn: Withdrawn(state, stale, moved: true, moved.At),
             history: state.History.RemoveAll(stale.Contains),
-            asides: Standing(state, stale),
+            asides: Standing(state, stale).RemoveAll(aside => again.Contains(aside.Relation)),
             moves: state.Moves.Add(new MoveNote([.. moved.Items], moved.At)));
     }
+
+    private static string Without(SittingState state, string look) => state.StandingNo == look ? "" : state.StandingNo;
+
+    /// <summary>True for a look after one of these items, a step of one, or all: it saw them where they no longer are.</summary>
+    private static bool IsAgain(Plan plan, Look look, IReadOnlyList<string> items) =>
+        look.Place.When == LookWhen.After && (look.Place.Of is not { } of || items.Contains(plan.FindStep(of)?.Of ?? of));
 
     private static ImmutableList<WithdrawnNote> Withdrawn(SittingState state, IReadOnlyList<string> steps, bool moved, DateTimeOffset at) =>
         state.Withdrawn.AddRange(steps.Where(state.Counts).Select(step => new WithdrawnNote(step, moved, at, state.Readings[step].Takes)));
@@ -236,9 +289,9 @@ public static class Sitting
         }
 
         HashSet<string> lost = [.. StaleReadings.LostJudgements(state.Plan, steps)];
-        return state.Asides.RemoveAll(aside => state.Plan.Standard.FindRelation(aside.Relation) is not { } relation
-            || (aside.Step is { } step ? relation.AddSteps.Prepend(step) : relation.Needs).Any(steps.Contains)
-            || (relation.When?.Parts.OfType<ConditionPart.ValueIs>().Any(part => lost.Contains(part.Relation)) ?? false));
+        return state.Asides.RemoveAll(aside => state.Plan.Standard.FindRelation(aside.Relation) is { } relation && (
+            (aside.Step is { } step ? relation.AddSteps.Prepend(step) : relation.Needs).Any(steps.Contains)
+            || (relation.When?.Parts.OfType<ConditionPart.ValueIs>().Any(part => lost.Contains(part.Relation)) ?? false)));
     }
 
     private const int MaxReasonLength = 200;

@@ -9,10 +9,13 @@ public abstract record SittingCommand
     {
     }
 
-    /// <summary>Confirm the present readiness line.</summary>
+    /// <summary>Yes to the present readiness line or look; of one with a time that did not begin yet: it begins.</summary>
     public sealed record Confirm : SittingCommand;
 
-    /// <summary>A readiness line was confirmed too early: ask it again.</summary>
+    /// <summary>No to the present look.</summary>
+    public sealed record NotSo : SittingCommand;
+
+    /// <summary>A readiness line or a look was answered too early: ask it again.</summary>
     public sealed record Unconfirm(string Line) : SittingCommand;
 
     /// <summary>Take this reading for the present step; or, while something is outside, for the step named, which its move still needs.</summary>

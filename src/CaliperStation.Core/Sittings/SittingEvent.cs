@@ -20,10 +20,16 @@ public abstract record SittingEvent
     /// <param name="Answers">An answer to every question, by its id.</param>
     public sealed record Started(string Sitting, string Tag, string Hand, string StandardSha256, IReadOnlyDictionary<string, string> Answers) : SittingEvent;
 
-    /// <summary>A readiness line was confirmed.</summary>
+    /// <summary>A readiness line or a look was answered yes.</summary>
     public sealed record Confirmed(string Line) : SittingEvent;
 
-    /// <summary>A readiness line was confirmed too early; it is asked again.</summary>
+    /// <summary>A look was answered no.</summary>
+    public sealed record NotSo(string Line) : SittingEvent;
+
+    /// <summary>What takes its time began.</summary>
+    public sealed record Begun(string Line) : SittingEvent;
+
+    /// <summary>A readiness line or a look was answered, or begun, too early; it is asked again.</summary>
     public sealed record Unconfirmed(string Line) : SittingEvent;
 
     /// <summary>A reading was taken for a step; on top of readings that still count it is a further take.</summary>
@@ -36,7 +42,7 @@ public abstract record SittingEvent
     public sealed record Moved(IReadOnlyList<string> Items) : SittingEvent;
 
     /// <summary>A judgement that is not within was set aside; the record will not be verified.</summary>
-    /// <param name="Relation">The relation.</param>
+    /// <param name="Relation">The relation; or the look.</param>
     /// <param name="Step">The one step, for a relation that holds for each of its readings; else null.</param>
     /// <param name="Reason">The reason, as given.</param>
     public sealed record SetAside(string Relation, string? Step, string Reason) : SittingEvent;

@@ -12,6 +12,8 @@ public static class SittingEventJson
     {
         SittingEvent.Started => "started",
         SittingEvent.Confirmed => "ready",
+        SittingEvent.NotSo => "not-so",
+        SittingEvent.Begun => "begun",
         SittingEvent.Unconfirmed => "not-ready",
         SittingEvent.Took => "reading",
         SittingEvent.Withdrew => "retaken",
@@ -54,6 +56,12 @@ public static class SittingEventJson
                 break;
             case SittingEvent.Confirmed confirmed:
                 json.WriteString("line", confirmed.Line);
+                break;
+            case SittingEvent.NotSo not:
+                json.WriteString("line", not.Line);
+                break;
+            case SittingEvent.Begun begun:
+                json.WriteString("line", begun.Line);
                 break;
             case SittingEvent.Unconfirmed unconfirmed:
                 json.WriteString("line", unconfirmed.Line);
@@ -104,6 +112,8 @@ public static class SittingEventJson
             body.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => Text(answer.Value)))
         { At = at },
         "ready" => new SittingEvent.Confirmed(Text(body, "line")) { At = at },
+        "not-so" => new SittingEvent.NotSo(Text(body, "line")) { At = at },
+        "begun" => new SittingEvent.Begun(Text(body, "line")) { At = at },
         "not-ready" => new SittingEvent.Unconfirmed(Text(body, "line")) { At = at },
         "reading" => new SittingEvent.Took(Text(body, "step"), Reading(body)) { At = at },
         "retaken" => new SittingEvent.Withdrew(Text(body, "step")) { At = at },

@@ -40,8 +40,8 @@ public sealed record MoveNote(ImmutableArray<string> Items, DateTimeOffset At)
     public override int GetHashCode() => HashCode.Combine(At, Items.Length);
 }
 
-/// <summary>A readiness line confirmed.</summary>
-public sealed record ConfirmedNote(string Line, DateTimeOffset At);
+/// <summary>What was answered to a readiness line or a look, and when; or when its time began.</summary>
+public sealed record LookNote(string Line, DateTimeOffset At);
 
 /// <summary>Takes that no longer count.</summary>
 /// <param name="Step">The step.</param>
@@ -79,6 +79,9 @@ public sealed class SittingState : IEquatable<SittingState>
         IsPractice = before.IsPractice;
         Abandoned = before.Abandoned;
         Confirmed = before.Confirmed;
+        NotSo = before.NotSo;
+        StandingNo = before.StandingNo;
+        Begun = before.Begun;
         Readings = before.Readings;
         Withdrawn = before.Withdrawn;
         History = before.History;
@@ -111,8 +114,17 @@ public sealed class SittingState : IEquatable<SittingState>
     /// <summary>How it was given up; the sitting is closed when it is there.</summary>
     public SittingEvent.Abandoned? Abandoned { get; init; }
 
-    /// <summary>Readiness lines confirmed, in order.</summary>
-    public ImmutableList<ConfirmedNote> Confirmed { get; init; } = [];
+    /// <summary>Readiness lines and looks that were answered yes, in order; without the looks at an item that was moved since.</summary>
+    public ImmutableList<LookNote> Confirmed { get; init; } = [];
+
+    /// <summary>Every no to a look, in order.</summary>
+    public ImmutableList<LookNote> NotSo { get; init; } = [];
+
+    /// <summary>The look whose last answer was no and that was neither moved nor set aside since; empty for none.</summary>
+    public string StandingNo { get; init; } = "";
+
+    /// <summary>What takes its time and began, in order.</summary>
+    public ImmutableList<LookNote> Begun { get; init; } = [];
 
     /// <summary>Readings by step, stale ones too.</summary>
     public ImmutableDictionary<string, StepReadings> Readings { get; init; } = ImmutableDictionary<string, StepReadings>.Empty;
@@ -135,14 +147,26 @@ public sealed class SittingState : IEquatable<SittingState>
     /// <summary>What a step was read as, or null when it was not or is stale.</summary>
     public Measured? Measured(string step) => Readings.GetValueOrDefault(step) is { IsStale: false } readings ? readings.Measured(Plan.Standard.Judging) : null;
 
-    /// <summary>True when that readiness line was confirmed.</summary>
+    /// <summary>True when that readiness line or look was answered yes.</summary>
     public bool IsConfirmed(string line) => Confirmed.Any(confirmed => confirmed.Line == line);
+
+    /// <summary>True when it was answered yes or set aside.</summary>
+    public bool IsSettled(string look) => IsConfirmed(look) || Asides.Any(aside => aside.Relation == look);
+
+    /// <summary>When its time began, UTC; null when it did not.</summary>
+    public DateTimeOffset? BegunAt(string look) => Begun.FindLast(begun => begun.Line == look)?.At;
+
+    /// <summary>True when the last answer to that look was no.</summary>
+    public bool IsNot(string look) => StandingNo == look;
 
     /// <summary>True when a step has a reading that is not stale.</summary>
     public bool Counts(string step) => Readings.GetValueOrDefault(step) is { IsStale: false };
 
     internal SittingState With(
-        ImmutableList<ConfirmedNote>? confirmed = null,
+        ImmutableList<LookNote>? confirmed = null,
+        ImmutableList<LookNote>? notSo = null,
+        string? standingNo = null,
+        ImmutableList<LookNote>? begun = null,
         ImmutableDictionary<string, StepReadings>? readings = null,
         ImmutableList<WithdrawnNote>? withdrawn = null,
         ImmutableList<string>? history = null,
@@ -163,6 +187,9 @@ public sealed class SittingState : IEquatable<SittingState>
             IsPractice = practice ?? IsPractice,
             Abandoned = abandoned ?? Abandoned,
             Confirmed = confirmed ?? Confirmed,
+            NotSo = notSo ?? NotSo,
+            StandingNo = standingNo ?? StandingNo,
+            Begun = begun ?? Begun,
             Readings = readings ?? Readings,
             Withdrawn = withdrawn ?? Withdrawn,
             History = history ?? History,
@@ -186,6 +213,9 @@ public sealed class SittingState : IEquatable<SittingState>
         && Plan.Standard.Sha256 == other.Plan.Standard.Sha256
         && Plan.Answers.OrderBy(a => a.Key).SequenceEqual(other.Plan.Answers.OrderBy(a => a.Key))
         && Confirmed.SequenceEqual(other.Confirmed)
+        && NotSo.SequenceEqual(other.NotSo)
+        && StandingNo == other.StandingNo
+        && Begun.SequenceEqual(other.Begun)
         && Withdrawn.SequenceEqual(other.Withdrawn)
         && Readings.Count == other.Readings.Count
         && Readings.All(pair => pair.Value.Equals(other.Readings.GetValueOrDefault(pair.Key)))

@@ -10,8 +10,15 @@ public abstract record Prompt
     {
     }
 
-    /// <summary>Confirm a readiness line.</summary>
-    public sealed record Ready(ReadyLine Line) : Prompt;
+    /// <summary>See to a readiness line or a look, and say whether it is so.</summary>
+    /// <param name="Look">What must hold.</param>
+    /// <param name="Begun">Since when its time runs, UTC; null when it has none or was not begun.</param>
+    /// <param name="IsNot">True when it was answered no: it is set right and looked at again, or set aside.</param>
+    public sealed record See(Look Look, DateTimeOffset? Begun, bool IsNot) : Prompt
+    {
+        /// <summary>When yes may be said, UTC; null when that hangs on no time.</summary>
+        public DateTimeOffset? Until => Begun + Look.Wait;
+    }
 
     /// <summary>Read a step; <paramref name="Again"/> names the borderline judgement a further take is wanted for, else null.</summary>
     public sealed record Read(Step Step, Judgement? Again) : Prompt;
@@ -38,7 +45,9 @@ public abstract record Prompt
 ///    read from one of them, and the signature; what is wanted then is a further take, whose mean the bench can tell better.
 /// 4. Where further takes can hardly help (see <see cref="FurtherTakes"/>), such a one is to be decided like what is outside: a pin
 ///    moved, or an aside.
-/// 5. Else the first step in the order of work that applies and has no reading that counts.
+/// 5. A look whose place is reached holds up everything after it until it is answered yes or set aside; one whose time runs holds up only what stands on its item, or is
+///    measured from it, and the signature.
+/// 6. Else the first step in the order of work that applies and has no reading that counts.
 /// </remarks>
 public sealed class SittingView
 {
@@ -63,7 +72,8 @@ public sealed class SittingView
     public Prompt Prompt { get; }
 
     /// <summary>True when every judgement is within and nothing was set aside.</summary>
-    public bool IsAllWithin => State.Asides.IsEmpty && Missing.Count == 0 && Judgements.All(judgement => judgement.Verdict == Verdict.Within);
+    public bool IsAllWithin => State.Asides.IsEmpty && Missing.Count == 0 && Judgements.All(judgement => judgement.Verdict == Verdict.Within)
+        && State.Plan.Ready.Concat(State.Plan.Looks).All(look => State.IsConfirmed(look.Id));
 
     /// <summary>True when all is within and every reading was measured by a person.</summary>
     public bool IsVerified => IsAllWithin && !State.IsPractice;
@@ -98,7 +108,7 @@ public sealed class SittingView
 
         if (plan.Ready.FirstOrDefault(line => !state.IsConfirmed(line.Id)) is { } line)
         {
-            return new Prompt.Ready(line);
+            return LookAt(state, line);
         }
 
         List<Judgement> open = [.. judged.All.Where(judgement => judgement.Verdict != Verdict.Within && !IsAside(state, judgement))];
@@ -115,8 +125,23 @@ public sealed class SittingView
         Judgement? borderline = lowest.Find(judgement => FurtherTakes.Help(judged, judgement, step => state.Readings[step].Budget(plan.Standard.Judging)));
         return borderline is not null ? new Prompt.Read(FewestTakes(state, judged.Deciding(borderline)), borderline)
             : lowest.Count > 0 ? new Prompt.Decide(lowest, plan.FindStep(state.History[^1])!)
+            : plan.Looks.FirstOrDefault(look => !state.IsSettled(look.Id) && HoldsUp(state, look, next)) is { } due ? LookAt(state, due)
             : next is not null ? new Prompt.Read(next, null)
             : new Prompt.Sign();
+    }
+
+    private static Prompt.See LookAt(SittingState state, Look look) => new(look, state.BegunAt(look.Id), state.IsNot(look.Id));
+
+    private static bool HoldsUp(SittingState state, Look look, Step? next)
+    {
+        Plan plan = state.Plan;
+        if (next is null)
+        {
+            return true;
+        }
+
+        string? item = look.Place.Of is { } of ? plan.FindStep(of)?.Of ?? of : null;
+        return plan.PositionOf(look) <= plan.PositionOf(next.Id) && (state.BegunAt(look.Id) is null || (item is not null && StandsOn(plan, next, item)));
     }
 
     /// <summary>True when a step may be read though something is outside: nothing that is not within holds it up.</summary>
@@ -126,8 +151,7 @@ public sealed class SittingView
     {
         foreach (string item in judgement.Steps.Select(step => plan.FindStep(step)!.Of).Distinct())
         {
-            IReadOnlySet<string> above = plan.ItemsAbove(item);
-            if (next.Of != item && (next.From == item || above.Contains(next.Of) || above.Contains(next.From)))
+            if (StandsOn(plan, next, item))
             {
                 return true;
             }
@@ -135,6 +159,10 @@ public sealed class SittingView
 
         return false;
     }
+
+    /// <summary>True when a step reads something else that stands on the item, or is measured from it or from what stands on it.</summary>
+    private static bool StandsOn(Plan plan, Step step, string item) =>
+        step.Of != item && plan.ItemsAbove(item) is var above && (step.From == item || above.Contains(step.Of) || above.Contains(step.From));
 
     /// <summary>Of these steps the one with the fewest takes, the later one of equals: it is at hand.</summary>
     private static Step FewestTakes(SittingState state, IEnumerable<string> steps) => steps

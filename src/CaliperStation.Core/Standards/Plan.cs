@@ -14,15 +14,20 @@ public sealed class Plan
 {
     private readonly Dictionary<string, int> _position;
 
-    private Plan(Standard standard, IReadOnlyDictionary<string, string> answers, List<ReadyLine> ready, List<Item> items, List<Step> steps, List<Relation> relations)
+    private readonly Dictionary<string, int> _lookAt;
+
+    private Plan(Standard standard, IReadOnlyDictionary<string, string> answers, List<Look> looks, List<Item> items, List<Step> steps, List<Relation> relations)
     {
         Standard = standard;
         Answers = answers;
-        Ready = ready;
         Items = items;
         Steps = steps;
         Relations = relations;
         _position = steps.Select((step, index) => (step.Id, index)).ToDictionary(pair => pair.Id, pair => pair.index);
+        _lookAt = looks.ToDictionary(look => look.Id, look => AtOf(look.Place));
+        Ready = [.. looks.Where(look => look.IsReady)];
+        Looks = [.. looks.Where(look => !look.IsReady && look.Place.When != LookWhen.TouchUp).OrderBy(look => _lookAt[look.Id])];
+        TouchUp = [.. looks.Where(look => look.Place.When == LookWhen.TouchUp)];
     }
 
     /// <summary>The standard.</summary>
@@ -32,7 +37,13 @@ public sealed class Plan
     public IReadOnlyDictionary<string, string> Answers { get; }
 
     /// <summary>The readiness lines that apply, in order.</summary>
-    public IReadOnlyList<ReadyLine> Ready { get; }
+    public IReadOnlyList<Look> Ready { get; }
+
+    /// <summary>The looks that apply between the readings and after them, in the order of work.</summary>
+    public IReadOnlyList<Look> Looks { get; }
+
+    /// <summary>The looks of a re-check, in the order of the file.</summary>
+    public IReadOnlyList<Look> TouchUp { get; }
 
     /// <summary>The items worn, each after what it stands on.</summary>
     public IReadOnlyList<Item> Items { get; }
@@ -62,11 +73,23 @@ public sealed class Plan
         List<Relation> relations = [.. standard.Relations.Where(relation => Applies(relation.When) && relation.Needs.All(stepIds.Contains))];
         steps.RemoveAll(step => standard.Relations.Any(relation => relation.Needs.Contains(step.Id)) && !relations.Exists(relation => relation.Needs.Contains(step.Id)));   // only rules that do not apply asked for it
         List<Item> items = WorkOrder.Items(worn, steps);
-        return new Plan(standard, all, [.. standard.Ready.Where(line => Applies(line.When))], items, WorkOrder.Steps(items, steps, relations), relations);
+        steps = WorkOrder.Steps(items, steps, relations);
+        bool IsThere(string of) => wornIds.Contains(of) || steps.Exists(step => step.Id == of);
+        return new Plan(standard, all, [.. standard.Looks.Where(look => Applies(look.When) && (look.Place.Of is not { } of || IsThere(of)))], items, steps, relations);
     }
 
     /// <summary>The position of a step in the order of work, from 0; -1 when it does not apply.</summary>
     public int PositionOf(string step) => _position.GetValueOrDefault(step, -1);
+
+    /// <summary>The position of the first step that comes after a look of this plan; the number of steps when none does.</summary>
+    public int PositionOf(Look look) => _lookAt[look.Id];
+
+    private int AtOf(LookPlace place)
+    {
+        int[] at = [.. Enumerable.Range(0, Steps.Count).Where(index => Steps[index].Of == place.Of || Steps[index].Id == place.Of)];
+        return place.When == LookWhen.Before ? at.Length > 0 ? at[0] : place.Of is null ? 0 : Steps.Count
+            : at.Length > 0 ? at[^1] + 1 : Steps.Count;
+    }
 
     /// <summary>The step of that id, or null when it does not apply.</summary>
     public Step? FindStep(string id) => _position.TryGetValue(id, out int index) ? Steps[index] : null;

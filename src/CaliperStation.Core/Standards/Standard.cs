@@ -10,7 +10,7 @@ namespace CaliperStation.Core.Standards;
 /// <param name="Sides">Whose left and right the file means.</param>
 /// <param name="Judging">How verdicts are given.</param>
 /// <param name="Questions">What is asked of the blouse, in the order of the file.</param>
-/// <param name="Ready">What is confirmed before any reading, in the order of the file.</param>
+/// <param name="Looks">What is seen or felt and not measured, in the order of the file; the readiness lines, which come before all, first.</param>
 /// <param name="Landmarks">Places of the garment that items stand on, with their place on the picture where known.</param>
 /// <param name="Items">The things that are placed, in the order of the file.</param>
 /// <param name="Steps">The readings, in the order of the file; <see cref="Plan"/> derives the order of work.</param>
@@ -24,7 +24,7 @@ public sealed record Standard(
     Sides Sides,
     JudgingSettings Judging,
     IReadOnlyList<Question> Questions,
-    IReadOnlyList<ReadyLine> Ready,
+    IReadOnlyList<Look> Looks,
     IReadOnlyList<Landmark> Landmarks,
     IReadOnlyList<Item> Items,
     IReadOnlyList<Step> Steps,
@@ -36,6 +36,9 @@ public sealed record Standard(
 
     /// <summary>The step of that id, or null.</summary>
     public Step? FindStep(string id) => Steps.FirstOrDefault(step => step.Id == id);
+
+    /// <summary>The look or readiness line of that id, or null.</summary>
+    public Look? FindLook(string id) => Looks.FirstOrDefault(look => look.Id == id);
 
     /// <summary>The relation of that id, or null.</summary>
     public Relation? FindRelation(string id) => Relations.FirstOrDefault(relation => relation.Id == id);
@@ -81,8 +84,47 @@ public enum DecisionRule
 /// <param name="Answers">The answers, at least two; the first is taken where nothing is said.</param>
 public sealed record Question(string Id, string Ask, IReadOnlyList<string> Answers);
 
-/// <summary>A line to confirm before any reading.</summary>
-public sealed record ReadyLine(string Id, string Ask, string? Hint, string? Caution, Condition? When);
+/// <summary>Something that is seen or felt, not measured: answered yes or no.</summary>
+/// <param name="Id">Its id.</param>
+/// <param name="Ask">What must hold.</param>
+/// <param name="Place">Its place in the order of work.</param>
+/// <param name="Hint">Technique, or null.</param>
+/// <param name="Caution">Caution, or null.</param>
+/// <param name="When">Asked only then, or null for always.</param>
+/// <param name="Wait">How long it takes from its beginning until yes may be said, one second to a day; null for no time.</param>
+public sealed record Look(string Id, string Ask, LookPlace Place, string? Hint, string? Caution, Condition? When, TimeSpan? Wait)
+{
+    /// <summary>True for a readiness line: one of those before all.</summary>
+    public bool IsReady => Place == LookPlace.BeforeAll;
+}
+
+/// <summary>Where a look comes in the order of work.</summary>
+/// <param name="When">Before or after; or at a re-check.</param>
+/// <param name="Of">An item or a step; null for all.</param>
+public sealed record LookPlace(LookWhen When, string? Of)
+{
+    /// <summary>Before any reading.</summary>
+    public static LookPlace BeforeAll { get; } = new(LookWhen.Before, null);
+
+    /// <summary>After every reading, before the signature.</summary>
+    public static LookPlace AfterAll { get; } = new(LookWhen.After, null);
+
+    /// <summary>After a touch-up: at a re-check, before its readings.</summary>
+    public static LookPlace TouchUp { get; } = new(LookWhen.TouchUp, null);
+}
+
+/// <summary>On which side of its thing a look comes.</summary>
+public enum LookWhen
+{
+    /// <summary>Before the first reading of it.</summary>
+    Before,
+
+    /// <summary>After the last reading of it.</summary>
+    After,
+
+    /// <summary>At a re-check.</summary>
+    TouchUp,
+}
 
 /// <summary>A place of the garment.</summary>
 /// <param name="Name">The words the file uses for it.</param>

@@ -14,7 +14,7 @@ internal static class StandardFormat
     internal static TableFormat Top { get; } = new(string.Empty, false, 1, [
         Must("name", "\"Harbour blouse\""), Must("edition", "\"2026-1\""), Must("unit", "\"in\" or \"mm\""),
         May("show", "\"ticks\""), May("sides", "\"as-worn\""), May("judging", "a [judging] table"),
-        May("question", "[[question]] tables"), May("ready", "[[ready]] tables"), May("landmark", "[[landmark]] tables"),
+        May("question", "[[question]] tables"), May("ready", "[[ready]] tables"), May("look", "[[look]] tables"), May("landmark", "[[landmark]] tables"),
         May("item", "[[item]] tables"), May("step", "[[step]] tables"), May("relation", "[[relation]] tables")]);
 
     internal static TableFormat Judging { get; } = new("judging", false, 1, [
@@ -25,6 +25,10 @@ internal static class StandardFormat
 
     internal static TableFormat Ready { get; } = new("ready", true, MaxLines, [
         Must("id", "\"hands\""), Must("ask", "\"Hands clean and dry\""), May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }")]);
+
+    internal static TableFormat Look { get; } = new("look", true, MaxLines, [
+        Must("id", "\"upright\""), Must("ask", "\"Device upright, its rim flat on the cloth\""), May("before", "\"rack\""), May("after", "\"all\""), May("wait", "\"10 min\""),
+        May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }")]);
 
     internal static TableFormat Landmark { get; } = new("landmark", true, MaxLines, [
         Must("name", "\"left pocket\""), May("at", "[\"3 1/2\", \"1\"]"), May("size", "[\"5\", \"5 1/2\"]")]);
@@ -50,7 +54,7 @@ internal static class StandardFormat
     internal static TableFormat Source { get; } = new("source", false, 1, [
         Must("document", "\"the document's title\""), May("clause", "\"4.2\""), May("address", "\"https://…\"")]);
 
-    internal static IReadOnlyList<TableFormat> All { get; } = [Top, Judging, Question, Ready, Landmark, Item, Rows, Step, Relation, Source];
+    internal static IReadOnlyList<TableFormat> All { get; } = [Top, Judging, Question, Ready, Look, Landmark, Item, Rows, Step, Relation, Source];
 
     private static KeyFormat Must(string name, string example) => new(name, true, example);
 

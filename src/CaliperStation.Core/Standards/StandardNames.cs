@@ -15,10 +15,18 @@ internal sealed class StandardNames
     {
         _faults = faults;
         Questions = Ids(root, StandardFormat.Question);
-        Ids(root, StandardFormat.Ready);
+        Dictionary<string, TomlTable> ready = Ids(root, StandardFormat.Ready);
         Items = Ids(root, StandardFormat.Item);
         Steps = Ids(root, StandardFormat.Step);
         Relations = Ids(root, StandardFormat.Relation);
+        foreach ((string id, TomlTable table) in Ids(root, StandardFormat.Look))
+        {
+            if (ready.ContainsKey(id) || Relations.ContainsKey(id))
+            {
+                faults.Add(table.Find("id")!.Node.Place, $"{FaultList.Quote(id)} is the id of a {(ready.ContainsKey(id) ? "[[ready]] line" : "[[relation]]")} too, and a record could mean either", "another id");
+            }
+        }
+
         foreach ((string id, TomlTable table) in Relations)
         {
             if (Questions.ContainsKey(id))

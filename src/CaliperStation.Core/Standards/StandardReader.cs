@@ -46,14 +46,14 @@ internal sealed class StandardReader
         (JudgingSettings judging, Length? within) = ReadJudging();
         List<Question> questions = ReadQuestions();
         ReadLandmarks();
-        List<ReadyLine> ready = ReadReady();
+        List<Look> looks = [.. ReadReady(), .. ReadLooks()];
         List<ItemDraft> itemDrafts = SketchItems();
         List<Item> items = ReadItems(itemDrafts);
         List<(StepDraft Draft, Step Step)> steps = ReadSteps(itemDrafts);
         List<(RelationDraft Draft, Relation Relation)> relations = ReadRelations(itemDrafts, [.. steps.Select(pair => pair.Draft)], within);
         new StandardChecks(_root, _names, _faults).Run(itemDrafts, [.. steps.Select(pair => pair.Draft)], [.. relations.Select(pair => pair.Draft)]);
         return _faults.Any ? null : new Standard(
-            name!, edition!, Unit, show, Sides, judging, questions, ready, [.. _names.Landmarks.Values], items,
+            name!, edition!, Unit, show, Sides, judging, questions, looks, [.. _names.Landmarks.Values], items,
             [.. steps.Select(pair => pair.Step)], [.. relations.Select(pair => pair.Relation)], sha256);
     }
 
@@ -150,8 +150,62 @@ internal sealed class StandardReader
         return questions;
     }
 
-    private List<ReadyLine> ReadReady() => [.. Tables(StandardFormat.Ready).Select(table => new ReadyLine(
-        IdOf(table), table.Text("ask", MaxAskLength) ?? string.Empty, table.Text("hint", MaxHintLength), table.Text("caution", MaxHintLength), _conditions.Read(table, mayAskValues: false)))];
+    private IEnumerable<Look> ReadReady() => Tables(StandardFormat.Ready).Select(table => ReadLook(table, LookPlace.BeforeAll, null));
+
+    private IEnumerable<Look> ReadLooks() => Tables(StandardFormat.Look).Select(table => ReadLook(table, ReadPlaceOf(table), ReadWait(table)));
+
+    private Look ReadLook(TableReader table, LookPlace place, TimeSpan? wait) => new(
+        IdOf(table), table.Text("ask", MaxAskLength) ?? string.Empty, place, table.Text("hint", MaxHintLength), table.Text("caution", MaxHintLength), _conditions.Read(table, mayAskValues: false), wait);
+
+    private LookPlace ReadPlaceOf(TableReader look)
+    {
+        if (look.Has("before") == look.Has("after"))
+        {
+            _faults.Add(look.Has("after") ? look.PlaceOf("after") : look.Place, $"{look.Label} {(look.Has("after") ? "comes both before and after" : "has no place")}", "before or after, with the id of an item or a step, or \"all\"");
+            return LookPlace.AfterAll;
+        }
+
+        string key = look.Has("before") ? "before" : "after";
+        LookWhen when = key == "before" ? LookWhen.Before : LookWhen.After;
+        string? of = look.Text(key, StandardNames.MaxNameLength);
+        if (of is null or "all")
+        {
+            return new LookPlace(when, null);
+        }
+
+        if (when == LookWhen.After && of == "touch-up")
+        {
+            return LookPlace.TouchUp;
+        }
+
+        if (!_names.Items.ContainsKey(of) && !_names.Steps.ContainsKey(of))
+        {
+            _names.Unknown(look.PlaceOf(key), "item or step", of, [.. _names.Items.Keys, .. _names.Steps.Keys, "all", .. when == LookWhen.After ? ["touch-up"] : Array.Empty<string>()]);
+        }
+
+        return new LookPlace(when, of);
+    }
+
+    private static readonly TimeSpan LongestWait = TimeSpan.FromDays(1);
+
+    private TimeSpan? ReadWait(TableReader look)
+    {
+        if (look.Text("wait", StandardNames.MaxNameLength) is not { } text)
+        {
+            return null;
+        }
+
+        string[] parts = text.Split(' ', StringSplitOptions.RemoveEmptyEntries);
+        TimeSpan? wait = parts.Length == 2 && int.TryParse(parts[0], System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out int count) && count is > 0 and <= 86_400
+            ? parts[1] switch { "s" => TimeSpan.FromSeconds(count), "min" => TimeSpan.FromMinutes(count), "h" => TimeSpan.FromHours(count), _ => null }
+            : null;
+        if (wait is null || wait > LongestWait)
+        {
+            _faults.Add(look.PlaceOf("wait"), $"wait is {FaultList.Quote(text)}", "a whole number and s, min or h, up to a day: \"10 min\"");
+        }
+
+        return wait;
+    }
 
     private void ReadLandmarks()
     {

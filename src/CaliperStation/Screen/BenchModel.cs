@@ -95,6 +95,9 @@ internal enum PromptKind
     /// <summary>A readiness line to confirm.</summary>
     Ready,
 
+    /// <summary>A look: yes or no.</summary>
+    Look,
+
     /// <summary>A reading.</summary>
     Reading,
 

@@ -104,15 +104,34 @@ internal static class BenchPresenter
             lines.Add(isNow && line.State is (OrderState.Ahead or OrderState.Stale) ? line with { State = OrderState.Now } : line);
         }
 
-        foreach (ReadyLine ready in want.IsJudged ? plan.Ready : [])
+        void AddLook(Look look)
         {
-            bool now = want.Prompt is Prompt.Ready prompt && prompt.Line.Id == ready.Id;
-            Add(new OrderLine(Safe(ready.Ask), view.State.IsConfirmed(ready.Id) ? OrderState.Within : OrderState.Ahead, false, ""), now);
+            bool now = want.Prompt is Prompt.See prompt && prompt.Look.Id == look.Id;
+            OrderState state = view.State.IsConfirmed(look.Id) ? OrderState.Within
+                : view.State.IsNot(look.Id) ? OrderState.Outside
+                : view.State.IsSettled(look.Id) ? OrderState.Aside
+                : OrderState.Ahead;
+            Add(new OrderLine(Safe(look.Ask), state, false, view.State.BegunAt(look.Id) is not null && state == OrderState.Ahead ? "…" : ""), now);
+        }
+
+        foreach (Look look in want.IsJudged ? plan.Ready : want.Block is null ? plan.TouchUp : [])
+        {
+            AddLook(look);
         }
 
         string item = "";
-        foreach (Step step in plan.Steps.Where(step => Shown(view, step)))
+        foreach ((Step? step, Look? look) in StandardTable.InOrder(plan).Where(each => each.Step is null || Shown(view, each.Step)))
         {
+            if (step is null)
+            {
+                if (want.IsJudged)
+                {
+                    AddLook(look!);
+                }
+
+                continue;
+            }
+
             if (step.Of != item)
             {
                 item = step.Of;
@@ -152,7 +171,7 @@ internal static class BenchPresenter
 
         return want.Prompt switch
         {
-            Prompt.Ready ready => new BenchPrompt(PromptKind.Ready, Safe(ready.Line.Ask), Safe(ready.Line.Hint), Safe(ready.Line.Caution)),
+            Prompt.See look => new BenchPrompt(look.Look.IsReady ? PromptKind.Ready : PromptKind.Look, Safe(BenchText.LookAsk(look, want.Left)), Safe(look.Look.Hint), Safe(look.Look.Caution)),
             Prompt.Read { Again: not null } read => new BenchPrompt(PromptKind.Reading, Safe($"Once more, it is borderline: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
             Prompt.Read read when want.Outside.Count > 0 => new BenchPrompt(PromptKind.Reading, Safe($"Outside; before it is moved: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
             Prompt.Read read => new BenchPrompt(PromptKind.Reading, Safe(read.Step.Ask), Safe(read.Step.Hint), Safe(read.Step.Caution)),
@@ -238,7 +257,11 @@ internal static class BenchPresenter
 
         return want.Prompt switch
         {
-            Prompt.Ready => [new(BenchKeys.Press, "confirm"), stop, help],
+            Prompt.See { Look.IsReady: true } => [new(BenchKeys.Press, "confirm"), stop, help],
+            Prompt.See when want.Left is not null => [new(BenchKeys.Retake, "begin again"), stop, help],
+            Prompt.See { Look.Wait: not null, Begun: null } => [new(BenchKeys.Press, "it begins"), stop, help],
+            Prompt.See { IsNot: true } => [new(BenchKeys.Press, "now it is so"), new(BenchKeys.Moved, "moved"), new(BenchKeys.Aside, "set aside"), stop, help],
+            Prompt.See => [new(BenchKeys.Press, "yes"), new(BenchKeys.Retake, "no"), stop, help],
             Prompt.Read { Again: not null } => [new(BenchKeys.Press, "take"), retake, new(BenchKeys.Aside, "set aside"), stop, help],
             Prompt.Read when want.Outside.Count > 0 => [new(BenchKeys.Press, "take"), new(BenchKeys.Moved, "moved"), retake, new(BenchKeys.Aside, "set aside"), stop, help],
             Prompt.Read => [new(BenchKeys.Press, "take"), retake, stop, help],

@@ -79,6 +79,7 @@ internal sealed class BenchWindow : Runnable
         else if (KeyMap.ActionOf(key) is { } action)
         {
             _bindings.OffersReasons = _model.OffersReasons;
+            _bindings.AsksLook = _model.Prompt.Kind == PromptKind.Look;
             _bindings.CanSetAside = _model.Keys.Any(hint => hint.Key == BenchKeys.Aside);
             bool empty = _bindings.Entry is { Text.Length: 0, IsReason: false };
             int before = _bindings.Entry.Text.Length;

@@ -6,7 +6,7 @@ internal static class HelpPage
     private static readonly (string What, string Means)[] _keys =
     [
         ("Enter, Space, F2", "one press: confirm, take the caliper's value, this pin is moved, sign, leave; a second press within a second takes the last one back"),
-        (BenchKeys.Retake, "take the last reading again (also Ctrl-R)"),
+        (BenchKeys.Retake, "take the last reading again; no to a look (also Ctrl-R)"),
         (BenchKeys.Moved, "all was moved as advised (also Ctrl-O)"),
         (BenchKeys.Aside, "set aside what is not within: a reason is wanted, and the record is not verified (also Ctrl-A)"),
         (BenchKeys.Yes, "yes to what is asked (also Ctrl-Y, or three presses in a row)"),

@@ -63,12 +63,12 @@ public sealed class OneSwitchTests
     public void A_readiness_line_is_asked_again_after_a_second_press()
     {
         TestBench bench = Opened();
-        string first = Assert.IsType<Prompt.Ready>(bench.State.Want.Prompt).Line.Id;
+        string first = Assert.IsType<Prompt.See>(bench.State.Want.Prompt).Look.Id;
         bench.Press();
         bench.Press(500);
         bench.Wait(300);
         Assert.Equal(first, Assert.IsType<SittingEvent.Unconfirmed>(bench.AllWritten[^1]).Line);
-        Assert.Equal(first, Assert.IsType<Prompt.Ready>(bench.State.Want.Prompt).Line.Id);
+        Assert.Equal(first, Assert.IsType<Prompt.See>(bench.State.Want.Prompt).Look.Id);
         bench.Press();
         Assert.Equal(first, Assert.IsType<SittingEvent.Confirmed>(bench.AllWritten[^1]).Line);
     }

@@ -123,7 +123,7 @@ public sealed class SixtyCoatsTests(ITestOutputHelper output)
                 Assert.True(act < 400, "the coat comes to no end");
                 switch (View.Prompt)
                 {
-                    case Prompt.Ready:
+                    case Prompt.See:
                         Do(new SittingCommand.Confirm());
                         break;
                     case Prompt.Read { Again: { } again } read when byAdvice ? Takes(read.Step) >= TakesThatHelp : !IsTrulyWithin(again) || Takes(read.Step) >= MaxTakes:

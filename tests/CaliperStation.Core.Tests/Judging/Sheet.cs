@@ -8,7 +8,7 @@ namespace CaliperStation.Core.Tests.Judging;
 internal sealed class Sheet
 {
     private readonly List<Question> _questions = [];
-    private readonly List<ReadyLine> _ready = [];
+    private readonly List<Look> _looks = [];
     private readonly List<Item> _items = [];
     private readonly List<Step> _steps = [];
     private readonly List<Relation> _relations = [];
@@ -45,7 +45,13 @@ internal sealed class Sheet
 
     internal Sheet Ready(string id, Condition? when = null)
     {
-        _ready.Add(new ReadyLine(id, id, null, null, when));
+        _looks.Add(new Look(id, id, LookPlace.BeforeAll, null, null, when, null));
+        return this;
+    }
+
+    internal Sheet Look(string id, LookPlace place, TimeSpan? wait = null)
+    {
+        _looks.Add(new Look(id, id, place, null, null, null, wait));
         return this;
     }
 
@@ -75,7 +81,7 @@ internal sealed class Sheet
 
     internal Standard Build() => new(
         "Invented", "1", LengthUnit.Millimetre, LengthDisplay.Millimetre, Sides.Viewer, Settings,
-        _questions, _ready, [], _items, _steps, _relations, new string('0', 64));
+        _questions, _looks, [], _items, _steps, _relations, new string('0', 64));
 
     internal Plan Plan(params (string Question, string Answer)[] answers) =>
         Core.Standards.Plan.For(Build(), answers.ToDictionary(pair => pair.Question, pair => pair.Answer));

@@ -31,7 +31,7 @@ public sealed class SpeechTextTests
     {
         TestBench bench = TestBench.Open(TestBench.Streaming);
         bench.See(new CaliperEvent.Opened());
-        while (bench.State.Want.Prompt is Prompt.Ready)
+        while (bench.State.Want.Prompt is Prompt.See)
         {
             bench.Press();
         }

@@ -109,7 +109,7 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
 
         switch (want.Prompt)
         {
-            case Prompt.Ready:
+            case Prompt.See:
             case Prompt.Sign:
                 Confirm(want, soon);
                 break;
@@ -202,7 +202,7 @@ internal sealed class SimulatedPerson(Random random, Plan plan, SimulatedCaliper
         }
         else if (random.NextDouble() < 0.2)
         {
-            Say(at, want.Prompt is Prompt.Ready ? new Answer.Ok() : random.Next(2) == 0 ? new Answer.Sign("QX") : new Answer.Word("QX"));
+            Say(at, want.Prompt is Prompt.See ? new Answer.Ok() : random.Next(2) == 0 ? new Answer.Sign("QX") : new Answer.Word("QX"));
         }
         else
         {

@@ -17,7 +17,7 @@ public sealed class BorderlineTests
     public void A_pair_that_the_caliper_cannot_tell_is_to_be_decided_after_a_few_takes_not_read_for_ever()
     {
         SittingRun run = new(Demonstration);
-        while (run.Prompt is Prompt.Ready)
+        while (run.Prompt is Prompt.See)
         {
             run.Confirm();
         }

@@ -24,7 +24,7 @@ internal static class Coat
     internal static SittingRun Ready(Sheet sheet, params (string Question, string Answer)[] answers)
     {
         SittingRun run = new(sheet.Plan(answers));
-        while (run.Prompt is Core.Sittings.Prompt.Ready)
+        while (run.Prompt is Core.Sittings.Prompt.See)
         {
             run.Confirm();
         }

@@ -102,7 +102,7 @@ public sealed class SittingModelTests
 
     private static string Wants(Prompt prompt) => prompt switch
     {
-        Prompt.Ready ready => "ready " + ready.Line.Id,
+        Prompt.See ready => "ready " + ready.Look.Id,
         Prompt.Read { Again: { } again } read => $"again {read.Step.Id} for {again.Relation.Id}",
         Prompt.Read read => "read " + read.Step.Id,
         Prompt.Decide decide => "decide " + string.Join(' ', decide.Outside.Select(judgement => judgement.Relation.Id)),

@@ -13,9 +13,9 @@ public sealed class SittingOrderTests
     public void Readiness_comes_first_then_each_item_after_what_it_stands_on_and_the_signature_last()
     {
         SittingRun run = new(Coat.RackBadgeCord().Plan());
-        Assert.Equal("hands", Assert.IsType<Prompt.Ready>(run.Prompt).Line.Id);
+        Assert.Equal("hands", Assert.IsType<Prompt.See>(run.Prompt).Look.Id);
         run.Confirm();
-        Assert.Equal("pockets", Assert.IsType<Prompt.Ready>(run.Prompt).Line.Id);
+        Assert.Equal("pockets", Assert.IsType<Prompt.See>(run.Prompt).Look.Id);
         run.Confirm();
         foreach (string step in new[] { "rack-left", "rack-right", "badge-gap", "cord-drop" })
         {

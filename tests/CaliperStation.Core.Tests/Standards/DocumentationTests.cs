@@ -42,7 +42,7 @@ public class DocumentationTests
 
         Assert.True(wardens.Steps.Count >= 25);
         Assert.Subset(wardens.Items.Select(item => item.Id).ToHashSet(), new HashSet<string> { "rack", "plate", "collar-left", "collar-right", "bar-left", "bar-right", "cap-badge" });
-        Assert.True(wardens.Steps.Count(step => step.Caution is not null) + wardens.Ready.Count(line => line.Caution is not null) >= 5);
+        Assert.True(wardens.Steps.Count(step => step.Caution is not null) + wardens.Looks.Count(line => line.Caution is not null) >= 5);
     }
 
     [Fact]

@@ -50,6 +50,17 @@ public class FaultTests
         { "[[ready]]", "[ready]", "[ready]", "ready is a table", "[[ready]]" },
         { "ask     = \"Hands clean\"\n", "", "[[ready]]", "ready \"hands\" has no ask", "ask =" },
 
+        // Looks
+        { "[[landmark]]", "[[look]]\nid = \"flat\"\nask = \"Flat\"\n[[landmark]]", "[[look]]", "look \"flat\" has no place", "before or after" },
+        { "[[landmark]]", "[[look]]\nid = \"flat\"\nask = \"Flat\"\nbefore = \"rack\"\nafter = \"rack\"\n[[landmark]]", "\"rack\"\n[[land", "comes both before and after", "before or after" },
+        { "[[landmark]]", "[[look]]\nid = \"flat\"\nask = \"Flat\"\nafter = \"rakc\"\n[[landmark]]", "\"rakc\"", "no item or step \"rakc\"", "\"rack\"" },
+        { "[[landmark]]", "[[look]]\nid = \"flat\"\nask = \"Flat\"\nbefore = \"touch-up\"\n[[landmark]]", "\"touch-up\"", "no item or step \"touch-up\"", "one of" },
+        { "[[landmark]]", "[[look]]\nid = \"hands\"\nask = \"Flat\"\nafter = \"all\"\n[[landmark]]", "\"hands\"\nask = \"Flat", "is the id of a [[ready]] line too", "another id" },
+        { "[[landmark]]", "[[look]]\nid = \"height\"\nask = \"Flat\"\nafter = \"all\"\n[[landmark]]", "\"height\"\nask", "is the id of a [[relation]] too", "another id" },
+        { "[[landmark]]", "[[look]]\nid = \"flat\"\nask = \"Flat\"\nafter = \"all\"\nwait = \"ten minutes\"\n[[landmark]]", "\"ten", "wait is \"ten minutes\"", "10 min" },
+        { "[[landmark]]", "[[look]]\nid = \"flat\"\nask = \"Flat\"\nafter = \"all\"\nwait = \"25 h\"\n[[landmark]]", "\"25 h\"", "wait is \"25 h\"", "up to a day" },
+        { "[[landmark]]", "[[look]]\nid = \"flat\"\nask = \"Flat\"\nafter = \"all\"\nwait = \"0 s\"\n[[landmark]]", "\"0 s\"", "wait is \"0 s\"", "10 min" },
+
         // Landmarks and items
         { "at      = [\"3\", \"2\"]", "at      = [\"30\", \"2\"]", "[\"30\"", "lies outside the coat", "within 18 in" },
         { "at      = [\"3\", \"2\"]", "at      = [\"3\"]", "[\"3\"]", "at has 1 entries", "[right, up]" },

@@ -112,7 +112,7 @@ public class PublishedSittingTests
     {
         DateTimeOffset at = new(2026, 11, 25, 8, 0, 0, TimeSpan.Zero);
         SittingView view = SittingView.Of(Sitting.Begin(plan, new SittingEvent.Started("s", "T-1", "AB", plan.Standard.Sha256, plan.Answers) { At = at }));
-        while (view.Prompt is Prompt.Ready or Prompt.Read { Again: null })
+        while (view.Prompt is Prompt.See or Prompt.Read { Again: null })
         {
             SittingCommand command = view.Prompt is Prompt.Read read
                 ? new SittingCommand.Take(new Reading(gap(read.Step.Id), unit, Length.FromMicrometres(10), ReadingSource.Serial, at, ""))
