@@ -103,6 +103,7 @@ public static partial class SpeechText
         return want.Prompt switch
         {
             _ when want.Warning is not null => "Is it meant?",
+            Prompt.See { IsNot: true } not => $"set it right: {not.Look.Ask}",
             Prompt.See look => BenchText.LookAsk(look, want.Left),
             Prompt.Read when want.Block is { } block => $"block {Spoken(LengthFormat.ShowExact(block))}",
             Prompt.Read { Again: not null } read => $"once more: {Standard.WordsOf(read.Step.Id)}",

@@ -45,8 +45,8 @@ public abstract record Prompt
 ///    read from one of them, and the signature; what is wanted then is a further take, whose mean the bench can tell better.
 /// 4. Where further takes can hardly help (see <see cref="FurtherTakes"/>), such a one is to be decided like what is outside: a pin
 ///    moved, or an aside.
-/// 5. A look whose place is reached holds up everything after it until it is answered yes or set aside; one whose time runs holds up only what stands on its item, or is
-///    measured from it, and the signature.
+/// 5. A look whose place is reached holds up everything after it until it is answered yes or set aside; one whose time runs holds up only what it comes before, what stands
+///    on its item or is measured from it, and the signature.
 /// 6. Else the first step in the order of work that applies and has no reading that counts.
 /// </remarks>
 public sealed class SittingView
@@ -141,7 +141,7 @@ public sealed class SittingView
         }
 
         string? item = look.Place.Of is { } of ? plan.FindStep(of)?.Of ?? of : null;
-        return plan.PositionOf(look) <= plan.PositionOf(next.Id) && (state.BegunAt(look.Id) is null || (item is not null && StandsOn(plan, next, item)));
+        return plan.PositionOf(look) <= plan.PositionOf(next.Id) && (state.BegunAt(look.Id) is null || (item is not null && ((look.Place.When == LookWhen.Before && next.Of == item) || StandsOn(plan, next, item))));
     }
 
     /// <summary>True when a step may be read though something is outside: nothing that is not within holds it up.</summary>

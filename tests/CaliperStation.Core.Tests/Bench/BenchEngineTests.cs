@@ -326,6 +326,7 @@ public sealed class BenchEngineTests
         foreach (string length in lengths)
         {
             bench.Say(length);
+            bench.Look();
         }
     }
 }

@@ -68,6 +68,15 @@ internal sealed class TestBench
         return this;
     }
 
+    /// <summary>All that is to be seen now is so.</summary>
+    internal void Look()
+    {
+        while (State.Want.Prompt is Core.Sittings.Prompt.See { Look.IsReady: false })
+        {
+            Say("ok");
+        }
+    }
+
     internal void Say(string line, int later = 1_000) => Do(new BenchInput.Says(Answer.Of(line)), later);
 
     internal void Press(int later = 1_500) => Do(new BenchInput.Press(PressOrigin.Person), later);

@@ -66,6 +66,8 @@ public sealed class SpeechTextTests
             bench.Read(after[step]);
         }
 
+        bench.Do(new BenchInput.NotSo(), 1_000);
+        bench.Press();
         bench.See(new CaliperEvent.Lost(LossKind.Gone, "The caliper is gone."));
         Assert.Equal(
             [
@@ -82,7 +84,9 @@ public sealed class SpeechTextTests
                 "fourteen ticks. rack right",
                 "fourteen and a half ticks. within. rack low left",
                 "six ticks. within. rack low right",
-                "six ticks. within. lantern low left",
+                "six ticks. within. Rack flat on the cloth, no ribbon curled",
+                "not so. set it right: Rack flat on the cloth, no ribbon curled",
+                "lantern low left",
                 "caliper lost",
             ],
             bench.Spoken);

@@ -109,6 +109,16 @@ public sealed class LookTests
     }
 
     [Fact]
+    public void What_takes_its_time_before_an_item_holds_that_item_up()
+    {
+        SittingRun run = Ready(("glue", Before("badge"), TimeSpan.FromSeconds(2))).Take(3000, 3000).Confirm();
+        Assert.Equal("look glue", Asked(run));
+        run.Do(new SittingCommand.TakeOver("CD")).Confirm();
+
+        Assert.Equal("badge-gap", Asked(run));
+    }
+
+    [Fact]
     public void A_no_to_what_takes_its_time_lets_it_begin_again()
     {
         SittingRun run = Ready(("glue", After("rack"), TimeSpan.FromMinutes(5))).Take(3000, 3000).Confirm().Do(new SittingCommand.NotSo());

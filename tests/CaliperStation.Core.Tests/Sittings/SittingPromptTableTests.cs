@@ -5,18 +5,20 @@ namespace CaliperStation.Core.Tests.Sittings;
 /// <summary>Every cell of the table of prompts and commands in <see cref="Sitting"/>'s remarks.</summary>
 public sealed class SittingPromptTableTests
 {
-    private static readonly string[] Commands = ["Confirm", "Take", "Retake", "Move", "Aside", "Sign", "TakeOver", "CorrectTag", "Abandon", "Unconfirm"];
+    private static readonly string[] Commands = ["Confirm", "Take", "Retake", "Move", "Aside", "Sign", "TakeOver", "CorrectTag", "Abandon", "Unconfirm", "NotSo"];
 
     /// <summary>Prompt, and for each command in that order whether it fits.</summary>
     private static readonly (string Prompt, string Fits)[] Table = [
-        ("Ready", "y.....yyy."),
-        ("Read, nothing read yet", ".y.y..yyyy"),
-        ("Read", ".yyy..yyy."),
-        ("Read again", ".yyyy.yyy."),
-        ("Decide", "..yyy.yyy."),
-        ("Sign, nothing to read", "...y.yyyy."),
-        ("Sign", "..yy.yyyy."),
-        ("Closed", ".........."),
+        ("Ready", "y.....yyy.."),
+        ("Look", "y.yy..yyy.y"),
+        ("Look, not so", "y.yyy.yyy.."),
+        ("Read, nothing read yet", ".y.y..yyyy."),
+        ("Read", ".yyy..yyy.."),
+        ("Read again", ".yyyy.yyy.."),
+        ("Decide", "..yyy.yyy.."),
+        ("Sign, nothing to read", "...y.yyyy.."),
+        ("Sign", "..yy.yyyy.."),
+        ("Closed", "..........."),
     ];
 
     public static TheoryData<string, string, bool> Cells
@@ -61,6 +63,8 @@ public sealed class SittingPromptTableTests
         SittingRun run = prompt switch
         {
             "Ready" => new SittingRun(Coat.RackBadgeCord().Plan()),
+            "Look" => Seen(),
+            "Look, not so" => Seen().Do(new SittingCommand.NotSo()),
             "Read, nothing read yet" => Coat.Ready(),
             "Read" => Coat.Ready().Take(3000),
             "Read again" => Coat.Ready().Take(3400, 3200),
@@ -74,6 +78,8 @@ public sealed class SittingPromptTableTests
         return run;
     }
 
+    private static SittingRun Seen() => Coat.Ready(Coat.RackBadgeCord().Look("flat", new(Core.Standards.LookWhen.After, "rack-left"))).Take(3000);
+
     private static SittingCommand Command(string name) => name switch
     {
         "Confirm" => new SittingCommand.Confirm(),
@@ -86,6 +92,7 @@ public sealed class SittingPromptTableTests
         "CorrectTag" => new SittingCommand.CorrectTag("QG-2", "a reason"),
         "Abandon" => new SittingCommand.Abandon("a reason"),
         "Unconfirm" => new SittingCommand.Unconfirm("hands"),
+        "NotSo" => new SittingCommand.NotSo(),
         _ => throw new ArgumentException(name, nameof(name)),
     };
 }

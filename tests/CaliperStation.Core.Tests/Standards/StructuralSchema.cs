@@ -27,6 +27,7 @@ internal sealed class StructuralSchema(JsonElement root)
         "uniqueItems" => Tell(node is not TomlList list || list.Items.OfType<TomlText>().Select(text => text.Value).Distinct().Count() == list.Items.Count, path, keyword.Name),
         "items" => node is TomlList list ? list.Items.SelectMany((item, index) => Misfits(item, keyword.Value, $"{path}/{index.ToString(CultureInfo.InvariantCulture)}")) : [],
         "anyOf" => Tell(keyword.Value.EnumerateArray().Any(choice => !Misfits(node, choice, path).Any()), path, keyword.Name),
+        "oneOf" => Tell(keyword.Value.EnumerateArray().Count(choice => !Misfits(node, choice, path).Any()) == 1, path, keyword.Name),
         "required" => keyword.Value.EnumerateArray().SelectMany(key => Tell(node is not TomlTable table || table.Find(key.GetString()!) is not null, path, $"required {key}")),
         "minProperties" => Tell(node is not TomlTable table || table.Entries.Count >= keyword.Value.GetInt32(), path, keyword.Name),
         "properties" => node is TomlTable table
