@@ -111,7 +111,7 @@ internal static class BenchPresenter
                 : view.State.IsNot(look.Id) ? OrderState.Outside
                 : view.State.IsSettled(look.Id) ? OrderState.Aside
                 : OrderState.Ahead;
-            Add(new OrderLine(Safe(look.Ask), state, false, view.State.BegunAt(look.Id) is not null && state == OrderState.Ahead ? "…" : ""), now);
+            Add(new OrderLine(Safe(Standard.WordsOf(look.Id)), state, false, view.State.BegunAt(look.Id) is not null && state == OrderState.Ahead ? "…" : ""), now);
         }
 
         foreach (Look look in want.IsJudged ? plan.Ready : want.Block is null ? plan.TouchUp : [])

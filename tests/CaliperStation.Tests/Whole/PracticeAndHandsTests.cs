@@ -41,7 +41,7 @@ public sealed class PracticeAndHandsTests : IDisposable
     {
         string standard = Path.Combine(AppContext.BaseDirectory, "Documentation", "harbour-lantern.toml");
         string[] lengths = [.. new[] { 14, 14, 6, 6, 10, 10, 38, 38, 14, 14, 12, 12 }.Select(ticks => $"{ticks} t")];
-        Assert.Equal(0, _station.Measure(["ok", "ok", "ok", "ok", .. lengths, "sign AB"], standard, "--tag", "QG-1", "--hand", "AB", "--port", "none").ExitCode);
+        Assert.Equal(0, _station.Measure(["ok", "ok", "ok", "ok", .. lengths[..4], "yes", .. lengths[4..], "yes", "sign AB"], standard, "--tag", "QG-1", "--hand", "AB", "--port", "none").ExitCode);
         Ran ran = _station.Run("stop\n", "countersign", "QG-1", "--hand", "CD", "--port", "auto", "--plain", "--json");
 
         Assert.Equal(130, ran.ExitCode);
