@@ -1,5 +1,6 @@
 using System.Threading.Channels;
 using CaliperStation.Core.Bench;
+using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Devices;
@@ -49,6 +50,9 @@ internal sealed class BenchRun
 
     /// <summary>Told each step that is to be read: a pretended caliper goes to its gap.</summary>
     internal Action<Step> Guide { get; init; } = _ => { };
+
+    /// <summary>Told each move that was advised and made: a pretended blouse follows.</summary>
+    internal Action<ItemMove> Moved { get; init; } = _ => { };
 
     /// <summary>Lines that a person or a script writes; null for a screen.</summary>
     internal LineReader? Lines { get; init; }
@@ -141,6 +145,10 @@ internal sealed class BenchRun
                     {
                         _journal.Append(append.Event.At, append.Sitting, SittingEventJson.Kind(append.Event), SittingEventJson.Body(append.Event));
                         written.Add(append.Event);
+                        foreach (ItemMove move in append.Event is SittingEvent.Moved { Items: var items } ? before.Advice?.Moves.Where(move => items.Contains(move.Item)) ?? [] : [])
+                        {
+                            Moved(move);
+                        }
                     }
                     catch (StoreException fault)
                     {

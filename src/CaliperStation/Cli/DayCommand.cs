@@ -61,8 +61,8 @@ internal static class Day
                     return await Measure.RunAsync(new MeasureOptions { Port = "emulated", Store = options.Store }, output, error, stop).ConfigureAwait(false);
                 case QueueChoice.Leave:
                     return ExitCode.Good;
-                case QueueChoice.Demonstration:
-                    message = await TryAsync(line => Measure.RunAsync(new MeasureOptions { Port = "emulated", Store = options.Store }, line, line, stop)).ConfigureAwait(false);
+                case QueueChoice.Demonstration { Answers: var answers }:
+                    message = await TryAsync(line => Measure.RunAsync(new MeasureOptions { Port = "emulated", Answers = Given(answers), Store = options.Store }, line, line, stop)).ConfigureAwait(false);
                     break;
                 case QueueChoice.Blouse { Queued: var blouse } chosen:
                     Keep(paths.Settings, "hand", chosen.Hand == settings.Hand ? null : chosen.Hand);
@@ -91,10 +91,12 @@ internal static class Day
                     Standard = settings.Standard,
                     Tag = blouse.Tag,
                     Hand = chosen.Hand,
-                    Answers = [.. chosen.Answers.Select(answer => $"{answer.Key}={answer.Value}")],
+                    Answers = Given(chosen.Answers),
                     Store = store,
                 },
                 line, line, stop);
+
+    private static List<string> Given(IReadOnlyDictionary<string, string> answers) => [.. answers.Select(answer => $"{answer.Key}={answer.Value}")];
 
     /// <summary>Works a blouse; what it prints, and what stopped it, is to be read on the first page.</summary>
     private static async Task<string> TryAsync(Func<TextWriter, Task<int>> work)
@@ -123,16 +125,17 @@ internal static class Day
 
     private static QueueModel Model(StorePaths paths, Settings settings, string? store, string message, TextWriter error)
     {
+        (Question, string)[] demonstration = [.. StandardSource.Demonstration().Standard.Questions.Select(question => (question, question.Answers[0]))];
         if (settings.Standard is not { } path)
         {
-            return new QueueModel("", "", [], _ => [], message) { HasStandard = false };
+            return new QueueModel("", "", [], _ => [], message) { HasStandard = false, DemonstrationQuestions = demonstration };
         }
 
         Standard standard = StandardSource.FromFile(path).Standard;
         IReadOnlyList<string>? tags = settings.Tags is { } list ? TagFile.Read(list) : null;
         ReadinessRule rule = new(TimeProvider.System.GetUtcNow(), null, settings.Countersign);
         List<Readiness> blouses = Look(paths, store, error, look => StoreLook.Blouses(look, tags, _ => [], rule)) ?? [.. (tags ?? []).Select(tag => Readiness.Of(tag, [], _ => [], null, rule))];
-        return new QueueModel(PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", DayQueue.Of(blouses, rule), Questions, message);
+        return new QueueModel(PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", DayQueue.Of(blouses, rule), Questions, message) { DemonstrationQuestions = demonstration };
 
         // what this blouse carried the last time is the usual answer
         IReadOnlyList<(Question, string)> Questions(QueuedBlouse blouse)

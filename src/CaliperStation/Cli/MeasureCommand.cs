@@ -75,7 +75,7 @@ internal static class Measure
         List<string> remarks = [];
         (Work work, Resume? resume) = Session(options, standard, answers, store, clock, lines, output, remarks, stop);
         CaliperChoice caliper = CaliperChoice.Of(
-            new PortRequest(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? standard.Standard.Unit, options.Standard is null), settings, work.View.State.Plan, clock);
+            new PortRequest(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? standard.Standard.Unit, options.Standard is null), settings, work.View.State.Plan, clock, Misplaced(options, work.View.State));
         string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
         BenchSetup setup = new()
         {
@@ -94,6 +94,10 @@ internal static class Measure
 
         return result;
     }
+
+    /// <summary>The demonstration begins with its first item in a wrong place, so that it shows what is then to be done.</summary>
+    private static string? Misplaced(MeasureOptions options, SittingState state) =>
+        options.Standard is null && state.Moves.IsEmpty ? state.Plan.Items.FirstOrDefault()?.Id : null;
 
     /// <summary>The open sitting of the tag goes on; without a tag a new blouse begins, and what is open is told.</summary>
     private static (Work Work, Resume? Resume) Session(
@@ -285,7 +289,7 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
     }
 
     private BenchRun Run(Filer filer, Store store, bool onScreen, LineReader? lines) =>
-        new(Work, Setup, Caliper.Caliper, Caliper.IsAsked(onScreen), store, filer.File, TimeProvider.System) { Guide = Caliper.Guide, Lines = lines };
+        new(Work, Setup, Caliper.Caliper, Caliper.IsAsked(onScreen), store, filer.File, TimeProvider.System) { Guide = Caliper.Guide, Moved = Caliper.Move, Lines = lines };
 }
 
 /// <summary>Answers given on the command line as <c>id=value</c>.</summary>

@@ -1,3 +1,4 @@
+using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 using CaliperStation.Files;
@@ -21,6 +22,7 @@ internal sealed class CaliperChoice
 
     private readonly EmulatedCaliper? _emulated;
     private readonly Func<string, Length>? _gap;
+    private SyntheticBlouse? _blouse;   // that the emulated one measures
 
     private CaliperChoice(ICaliper? caliper, Func<string, Length>? gap, string portName, string? remark) =>
         (Caliper, _emulated, _gap, PortName, Remark) = (caliper, caliper as EmulatedCaliper, gap, portName, remark);
@@ -40,10 +42,15 @@ internal sealed class CaliperChoice
     /// <summary>What is to be said about the choice, or null.</summary>
     internal string? Remark { get; }
 
-    /// <summary>Chooses by the options, then the settings.</summary>
+    /// <summary>Chooses by the options, then the settings; of the emulated one's blouse <paramref name="misplaced"/> lies off at first.</summary>
     /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
-    internal static CaliperChoice Of(PortRequest request, Settings settings, Plan plan, TimeProvider clock) => Of(
-        request, settings, emulated => new SyntheticBlouse(plan, request.Seed, emulated.Resolution).Gap, clock, plan.Standard.Unit);
+    internal static CaliperChoice Of(PortRequest request, Settings settings, Plan plan, TimeProvider clock, string? misplaced = null)
+    {
+        SyntheticBlouse? blouse = null;
+        CaliperChoice choice = Of(request, settings, emulated => (blouse = new SyntheticBlouse(plan, request.Seed, emulated.Resolution, misplaced)).Gap, clock, plan.Standard.Unit);
+        choice._blouse = blouse;
+        return choice;
+    }
 
     /// <summary>The caliper of a check; <paramref name="block"/> tells the emulated one what lies between its jaws.</summary>
     /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
@@ -52,6 +59,9 @@ internal sealed class CaliperChoice
 
     /// <summary>Tells the emulated caliper which step is to be read.</summary>
     internal void Guide(Step step) => _emulated?.SetTarget(_gap!(step.Id));
+
+    /// <summary>Tells the emulated caliper's blouse which pins were moved.</summary>
+    internal void Move(ItemMove move) => _blouse?.Move(move);
 
     private static CaliperChoice Of(
         PortRequest request, Settings settings, Func<EmulatedCaliper, Func<string, Length>> gap, TimeProvider clock, LengthUnit emulatedUnit)

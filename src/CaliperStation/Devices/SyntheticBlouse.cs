@@ -1,3 +1,4 @@
+using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
@@ -7,7 +8,7 @@ namespace CaliperStation.Devices;
 /// <summary>A blouse that is not there: the true gap of each step, well within every rule, the same for the same seed.</summary>
 /// <remarks>
 /// Starts from the drawing, then lets each rule in turn pull its readings to what it asks for, until they agree; then
-/// displaces each reading by less than its rules leave over.
+/// displaces each reading by less than its rules leave over. One item may lie off at first; it follows the pins that are moved.
 /// </remarks>
 internal sealed class SyntheticBlouse
 {
@@ -15,7 +16,12 @@ internal sealed class SyntheticBlouse
     private const double MaxDisplacement = 150_000;   // nanometres; a careful hand's placing
     private const double UsedSlack = 0.8;
 
+    private static readonly Length Off = Length.FromTicks(2);
+
     private readonly Plan _plan;
+    private readonly string? _misplaced;
+    private Length _right;   // where the misplaced item lies, from where it should
+    private Length _up;
     private readonly Dictionary<string, Length> _gaps;
     private readonly double _uncertainty;
     private readonly double _guard;
@@ -24,9 +30,10 @@ internal sealed class SyntheticBlouse
     /// <param name="plan">What the blouse carries.</param>
     /// <param name="seed">Another seed is another blouse.</param>
     /// <param name="resolution">One count of the caliper it will be measured with.</param>
-    internal SyntheticBlouse(Plan plan, ulong seed, Length resolution)
+    /// <param name="misplaced">An item that lies two ticks too far to the viewer's right until its pins are moved, or null.</param>
+    internal SyntheticBlouse(Plan plan, ulong seed, Length resolution, string? misplaced = null)
     {
-        _plan = plan;
+        (_plan, _misplaced, _right) = (plan, misplaced, misplaced is null ? Length.Zero : Off);
         JudgingSettings judging = plan.Standard.Judging;
         _uncertainty = Budget.Of(judging, resolution, 1).Combined;
         _guard = judging.Rule == DecisionRule.Guarded ? Conformance.GuardFactor(judging.Confidence) : 0;
@@ -47,7 +54,29 @@ internal sealed class SyntheticBlouse
     }
 
     /// <summary>The true gap of a step; 1 in for a step that is not of this plan.</summary>
-    internal Length Gap(string step) => _gaps.GetValueOrDefault(step, Length.Inch);
+    internal Length Gap(string step) => _gaps.GetValueOrDefault(step, Length.Inch) + Shift(step);
+
+    /// <summary>The pins of an item were moved so.</summary>
+    internal void Move(ItemMove move)
+    {
+        if (move.Item == _misplaced)
+        {
+            int pins = move.Pins.Count;
+            _right += Length.FromNanometres(move.Pins.Sum(pin => pin.Right.Nanometres) / pins);
+            _up += Length.FromNanometres(move.Pins.Sum(pin => pin.Up.Nanometres) / pins);
+        }
+    }
+
+    private Length Shift(string id)
+    {
+        if (_misplaced is null || _plan.FindStep(id) is not { Grows: { } grows } step || (step.Of == _misplaced) == (step.From == _misplaced))
+        {
+            return Length.Zero;
+        }
+
+        Length along = Length.FromNanometres((grows.Right * _right.Nanometres) + (grows.Up * _up.Nanometres), Rounding.HalfEven);
+        return step.Of == _misplaced ? along : -along;
+    }
 
     private void Displace(SeededNoise noise, Length resolution)
     {

@@ -48,7 +48,9 @@ internal static class BenchPresenter
         {
             OffersReasons = state.Setup.Reasons.Count > 0,
             Progress = ProgressOf(view, want),
-            Target = strip is null && want.Prompt is Prompt.Read { Step.Id: var first } && want.IsJudged ? $"nominal {LengthFormat.Show(Nominals.Of(standard, first), standard.Show)}; its pair is judged with it" : "",
+            Target = strip is null && want.Prompt is Prompt.Read { Step.Id: var first } && want.IsJudged
+                ? Nominals.Known(standard, first) is { } nominal ? $"nominal {LengthFormat.Show(nominal, standard.Show)}; its pair is judged with it" : "judged together with its pair"
+                : "",
         };
     }
 

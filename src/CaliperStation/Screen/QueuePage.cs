@@ -22,6 +22,9 @@ internal sealed record QueueModel(
 {
     /// <summary>False where nothing is set up: then the demonstration is all there is.</summary>
     public bool HasStandard { get; init; } = true;
+
+    /// <summary>What is asked before the demonstration.</summary>
+    public IReadOnlyList<(Question Question, string Usual)> DemonstrationQuestions { get; init; } = [];
 }
 
 /// <summary>What was chosen on the first page.</summary>
@@ -31,7 +34,8 @@ internal abstract record QueueChoice
     internal sealed record Leave : QueueChoice;
 
     /// <summary>The demonstration, with a pretended caliper.</summary>
-    internal sealed record Demonstration : QueueChoice;
+    /// <param name="Answers">What its blouse carries, by question.</param>
+    internal sealed record Demonstration(IReadOnlyDictionary<string, string> Answers) : QueueChoice;
 
     /// <summary>A blouse is worked.</summary>
     /// <param name="Queued">Which, and what it wants.</param>
@@ -187,8 +191,8 @@ internal sealed class QueuePage : Runnable
         }
         else
         {
-            Choice = new QueueChoice.Demonstration();
-            _end();
+            _chosen = null;
+            Ask(_model.DemonstrationQuestions);
         }
     }
 
@@ -257,12 +261,15 @@ internal sealed class QueuePage : Runnable
             return;
         }
 
-        if (blouse.Wants is BlouseWants.Measure or BlouseWants.SetRight)
+        Ask(blouse.Wants is BlouseWants.Measure or BlouseWants.SetRight ? _model.Questions(blouse) : []);
+    }
+
+    /// <summary>Asks one after the other; with none it is chosen.</summary>
+    private void Ask(IReadOnlyList<(Question, string)> questions)
+    {
+        foreach ((Question, string) question in questions)
         {
-            foreach ((Question, string) question in _model.Questions(blouse))
-            {
-                _questions.Enqueue(question);
-            }
+            _questions.Enqueue(question);
         }
 
         _answer = AsksAnswer ? UsualOf(_questions.Peek()) : 0;
@@ -290,7 +297,7 @@ internal sealed class QueuePage : Runnable
 
     private void End()
     {
-        Choice = new QueueChoice.Blouse(_chosen!, _hand, _answers);
+        Choice = _chosen is { } blouse ? new QueueChoice.Blouse(blouse, _hand, _answers) : new QueueChoice.Demonstration(_answers);
         _end();
     }
 
@@ -316,7 +323,7 @@ internal sealed class QueuePage : Runnable
         _list.EnsureSelectedItemVisible();
         _ask.Text = PrintableText.Escape(
             _asksHand ? "Who measures? Initials, then Enter"
-            : AsksAnswer ? $"{_chosen!.Tag}: {_questions.Peek().Question.Ask}  {string.Join("  ", _questions.Peek().Question.Answers.Select((answer, at) => at == _answer ? $"[{answer}]" : answer))}"
+            : AsksAnswer ? $"{_chosen?.Tag ?? "demonstration"}: {_questions.Peek().Question.Ask}  {string.Join("  ", _questions.Peek().Question.Answers.Select((answer, at) => at == _answer ? $"[{answer}]" : answer))}"
             : _model.HasStandard ? "Scan or type a tag, or press for the marked blouse" : "Press for the demonstration");
         _keys.Text = _asksHand ? "Enter that is me  Ctrl-Q leave"
             : AsksAnswer ? "Enter this answer  F8 the next one  Esc back  Ctrl-Q leave"

@@ -53,7 +53,10 @@ public sealed class ScreenTests : IDisposable
     {
         using OnTerminal bench = new(_station);
         await bench.SeeAsync("Press for the demonstration");
+        await bench.SeeAsync("Is the spark worn", () => bench.PressCalmly("\r"));
         await bench.SeeAsync("DEMO-001", () => bench.PressCalmly("\r"));
+        await bench.SeeAsync("all moved", () => bench.PressCalmly("\r"));   // the rack lies off at first
+        await bench.SeeAsync("Rack flat on the cloth", () => bench.PressCalmly("\r"));
         await bench.SeeAsync("verified.", () => bench.PressCalmly("\r"));
         await bench.SeeAsync("Press for the demonstration", () => bench.PressCalmly("\r"));
         bench.Press("\u0011");   // Ctrl-Q

@@ -1,0 +1,59 @@
+using CaliperStation.Cli;
+using CaliperStation.Core.Bench;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Screen;
+
+namespace CaliperStation.Tests.Screen;
+
+/// <summary>What the screen is told to show, of the demonstration's standard.</summary>
+public sealed class BenchPresenterTests
+{
+    private TimeSpan _now;
+    private BenchState _state;
+
+    public BenchPresenterTests()
+    {
+        Plan plan = Plan.For(StandardSource.Demonstration().Standard, new Dictionary<string, string>());
+        SittingEvent.Started started = new("s-1", "HL-001", "AB", plan.Standard.Sha256, plan.Answers) { At = At };
+        _state = BenchEngine.Begin(new Work.Measuring(SittingView.Of(Sitting.Begin(plan, started))), new LiveCaliper(), new BenchSetup(), new Moment(_now, At)).State;
+        while (_state.Want.Prompt is Prompt.See)
+        {
+            Say("ok");
+        }
+    }
+
+    private DateTimeOffset At => new DateTimeOffset(2026, 3, 1, 9, 0, 0, TimeSpan.Zero) + _now;
+
+    private BenchModel Model => BenchPresenter.Of(_state, _now);
+
+    private void Say(string line)
+    {
+        _now += TimeSpan.FromSeconds(2);
+        _state = BenchEngine.Step(_state, new BenchInput.Says(Answer.Of(line)), new Moment(_now, At)).State;
+    }
+
+    [Fact]
+    public void A_reading_that_only_its_pair_judges_is_given_no_nominal()
+    {
+        Assert.NotEmpty(Model.Target);
+        Assert.DoesNotContain(Model.Target, char.IsDigit);
+    }
+
+    [Fact]
+    public void A_look_is_offered_a_yes_and_a_no_and_after_a_no_a_reason()
+    {
+        foreach (string line in (string[])["14 t", "14 t", "6 t", "6 t"])
+        {
+            Say(line);
+        }
+
+        Assert.Equal((PromptKind.Look, OrderState.Now), (Model.Prompt.Kind, Model.Order[Model.Current].State));
+        Assert.Equal([BenchKeys.Press, BenchKeys.Retake], Model.Keys.Take(2).Select(hint => hint.Key));
+        Say("no");
+        Assert.Equal(OrderState.Outside, Model.Order[Model.Current].State);
+        Assert.Contains(Model.Keys, hint => hint.Key == BenchKeys.Aside);
+        Say("yes");
+        Assert.Equal("lantern-low-left", Assert.IsType<Prompt.Read>(_state.Want.Prompt).Step.Id);
+    }
+}
