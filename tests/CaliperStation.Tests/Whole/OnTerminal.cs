@@ -89,6 +89,15 @@ internal sealed class OnTerminal : IDisposable
         }
     }
 
+    /// <summary>Nothing of what was sent until now is waited for any more.</summary>
+    internal void Forget()
+    {
+        lock (_gate)
+        {
+            _seen.Clear();
+        }
+    }
+
     internal async Task<int> EndAsync()
     {
         using CancellationTokenSource patience = new(Patience);
