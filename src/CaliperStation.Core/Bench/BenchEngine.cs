@@ -1010,13 +1010,13 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         List<Judgement> changed = Changed(before, View);
         foreach (Judgement judgement in changed)
         {
-            Say(new Said.Judged(judgement));
+            Say(new Said.Judged(Plan.Standard, judgement));
         }
 
         List<string> stale = NewlyStale(before.State, View.State);
         if (stale.Count > 0)
         {
-            Say(new Said.Stale(stale));
+            Say(new Said.Stale(Plan.Standard, stale));
         }
 
         Foretell(decision.Events[^1]);
@@ -1135,7 +1135,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         foreach (string step in advice.Outliers)
         {
-            Say(new Said.Remarked($"{Standard.WordsOf(step)} does not fit the other readings: measure it again before any pin is moved"));
+            Say(new Said.Remarked($"{Plan.Standard.StepName(step)} does not fit the other readings: measure it again before any pin is moved"));
         }
 
         foreach (string conflict in advice.Conflicts)

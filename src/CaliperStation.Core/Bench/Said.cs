@@ -27,7 +27,7 @@ public abstract record Said
     public sealed record Took(Step Step, Reading Reading, int Take, Length? ExpectedAfterMove) : Said;
 
     /// <summary>A verdict.</summary>
-    public sealed record Judged(Judgement Judgement) : Said;
+    public sealed record Judged(Standard Standard, Judgement Judgement) : Said;
 
     /// <summary>How to move one item.</summary>
     public sealed record Advised(Plan Plan, ItemMove Move) : Said;
@@ -69,7 +69,7 @@ public abstract record Said
     public sealed record Moved(Plan Plan, IReadOnlyList<string> Items) : Said;
 
     /// <summary>Readings that no longer count.</summary>
-    public sealed record Stale(IReadOnlyList<string> Steps) : Said;
+    public sealed record Stale(Standard Standard, IReadOnlyList<string> Steps) : Said;
 
     /// <summary>Something was set aside.</summary>
     public sealed record SetAside(IReadOnlyList<string> Relations) : Said;

@@ -44,8 +44,8 @@ public static class BenchText
     {
         Said.Asked asked => Ask(asked.Want, show),
         Said.Questioned { Question: var question } => $"{question.Id}: {question.Ask} ({string.Join(", ", question.Answers)}; Enter for {question.Answers[0]})",
-        Said.Took took => $"{Standard.WordsOf(took.Step.Id)}: {LengthFormat.Show(took.Reading.Value, show)}, {FileWords.Of(took.Reading.Source)}{(took.Take > 1 ? FormattableString.Invariant($", take {took.Take}") : "")}{(took.ExpectedAfterMove is { } should ? $"; after the move it should be {LengthFormat.Show(should, show)}" : "")}",
-        Said.Judged { Judgement: var judged } => $"{Standard.WordsOf(judged.Relation.Id)}{(judged.Relation.HoldsForEach ? $" at {Standard.WordsOf(judged.Steps[0])}" : "")}: {VerdictText.Detail(judged, show)}",
+        Said.Took took => $"{took.Step.Name}: {LengthFormat.Show(took.Reading.Value, show)}, {FileWords.Of(took.Reading.Source)}{(took.Take > 1 ? FormattableString.Invariant($", take {took.Take}") : "")}{(took.ExpectedAfterMove is { } should ? $"; after the move it should be {LengthFormat.Show(should, show)}" : "")}",
+        Said.Judged { Standard: var standard, Judgement: var judged } => $"{Standard.WordsOf(judged.Relation.Id)}{(judged.Relation.HoldsForEach ? $" at {standard.StepName(judged.Steps[0])}" : "")}: {VerdictText.Detail(judged, show)}",
         Said.Advised advised => Move(advised.Plan, advised.Move, show),
         Said.Remarked remarked => remarked.Words,
         Said.SeeTo see => see.Line.Ask,
@@ -56,14 +56,14 @@ public static class BenchText
         Said.TimeIsOver over => $"the time is over: {over.Look.Ask}",
         Said.Unconfirmed => "the line is asked again",
         Said.PinMoved moved => $"{moved.Plan.Standard.NameOf(moved.Pin.Item)}, {moved.Pin.Move.Name}: {(moved.IsTakenBack ? "not moved" : "moved")}",
-        Said.Withdrawn withdrawn => $"{Standard.WordsOf(withdrawn.Step.Id)} is to be read again",
+        Said.Withdrawn withdrawn => $"{withdrawn.Step.Name} is to be read again",
         Said.Moved moved => string.Join(", ", moved.Items.Select(moved.Plan.Standard.NameOf)),
-        Said.Stale stale => $"to be read again: {Ids(stale.Steps)}",
+        Said.Stale stale => $"to be read again: {string.Join(", ", stale.Steps.Select(stale.Standard.StepName))}",
         Said.SetAside aside => $"{Ids(aside.Relations)}; the record will not be verified",
         Said.Refused refused => refused.Why,
         Said.HoldStill => "hold still: the caliper is moving",
         Said.Waits => "the caliper's value is waited for: hold still",
-        Said.Warned warned => $"{Standard.WordsOf(warned.Step.Id)} {LengthFormat.Show(warned.Reading.Value, show)} ({LengthFormat.Show(warned.Reading.Value, LengthDisplay.Millimetre)}): {warned.Warning.Words}{(warned.Warning.Kind == WarningKind.Unit ? "" : " If it is meant: yes, or press three times in a row.")}",
+        Said.Warned warned => $"{warned.Step.Name} {LengthFormat.Show(warned.Reading.Value, show)} ({LengthFormat.Show(warned.Reading.Value, LengthDisplay.Millimetre)}): {warned.Warning.Words}{(warned.Warning.Kind == WarningKind.Unit ? "" : " If it is meant: yes, or press three times in a row.")}",
         Said.Narrow narrow => VerdictText.Narrow(narrow.UnverifiableTolerance),
         Said.Lost lost => $"{lost.Words} Typed lengths are taken all the while.",
         Said.Back back => back.Again ? "The caliper is back." : "The caliper's line is open.",
@@ -151,9 +151,9 @@ public static class BenchText
             _ when want.Warning is { } warning => $"Is {LengthFormat.Show(warning.Reading.Value, show)} meant? Measure again, or say yes",
             Prompt.Read read when want.Block is not null => read.Step.Ask,
             Prompt.See look => LookAsk(look, want.Left) + hint,
-            Prompt.Read { Again: not null } read => $"{Standard.WordsOf(read.Step.Id)}: {Sitting.Wanted(read)}: {read.Step.Ask}{hint}",
-            Prompt.Read read when want.Outside.Count > 0 => $"{Standard.WordsOf(read.Step.Id)}: {read.Step.Ask}{hint}; {Ids(want.Outside.Select(judged => judged.Relation.Id).Distinct())} is outside, and its move still needs this reading",
-            Prompt.Read read => $"{Standard.WordsOf(read.Step.Id)}: {read.Step.Ask}{hint}",
+            Prompt.Read { Again: not null } read => $"{read.Step.Name}: {Sitting.Wanted(read)}: {read.Step.Ask}{hint}",
+            Prompt.Read read when want.Outside.Count > 0 => $"{read.Step.Name}: {read.Step.Ask}{hint}; {Ids(want.Outside.Select(judged => judged.Relation.Id).Distinct())} is outside, and its move still needs this reading",
+            Prompt.Read read => $"{read.Step.Name}: {read.Step.Ask}{hint}",
             Prompt.Decide when want.Reason is { } reason => $"Set it aside because \"{reason}\"? A press takes this reason, aside offers the next; or say aside and another reason",
             Prompt.Decide when want.Pin is { } pin => $"{Sitting.Wanted(want.Prompt)}. Now the {pin.Move.Words}; press when it is moved",
             Prompt.Sign when want.Hand.Length > 0 => $"All is read. Sign with the initials of the hand: sign {want.Hand}",
@@ -174,7 +174,7 @@ public static class BenchText
 
     private static string Move(Plan plan, ItemMove move, LengthDisplay show)
     {
-        string then = string.Join(", ", move.Should.Select(pair => $"{Standard.WordsOf(pair.Step)} {LengthFormat.Show(pair.Should, show)}"));
+        string then = string.Join(", ", move.Should.Select(pair => $"{plan.Standard.StepName(pair.Step)} {LengthFormat.Show(pair.Should, show)}"));
         string name = plan.Standard.NameOf(move.Item);
         return $"{name}{(name == move.Item ? "" : $" ({move.Item})")}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}{(then.Length == 0 ? "" : $" (then {then})")}";
     }

@@ -84,7 +84,7 @@ public static class Sitting
         Prompt.See { Look: { IsReady: true } line } => $"confirm first: {line.Ask}",
         Prompt.See { IsNot: true } not => $"not so: {not.Look.Ask}; set it right and look again, move an item, or set it aside with a reason",
         Prompt.See look => $"look first: {look.Look.Ask}",
-        Prompt.Read { Again: { } again } read => $"{Standard.WordsOf(again.Relation.Id)} is borderline; take {Standard.WordsOf(read.Step.Id)} again, or move an item, or set it aside with a reason",
+        Prompt.Read { Again: { } again } read => $"{Standard.WordsOf(again.Relation.Id)} is borderline; take {read.Step.Name} again, or move an item, or set it aside with a reason",
         Prompt.Read read => $"a reading is wanted: {read.Step.Ask}",
         Prompt.Decide decide => $"{Are([.. decide.Outside.Select(j => Standard.WordsOf(j.Relation.Id)).Distinct()])} {(decide.Outside[0].Verdict == Verdict.Outside ? "outside" : "borderline, and further takes can hardly tell it better")}; retake, move an item, or set it aside with a reason",
         Prompt.Sign => "all is read; sign",

@@ -46,6 +46,9 @@ public sealed record Standard(
     /// <summary>The words for a step or a rule, from its id: <c>rack-left</c> is said as "rack left".</summary>
     public static string WordsOf(string id) => id.Replace('-', ' ');
 
+    /// <summary>The short name of a step; the words of the id where it is nobody's.</summary>
+    public string StepName(string id) => FindStep(id)?.Name ?? WordsOf(id);
+
     /// <summary>The words for an item or a landmark: its name, or the landmark's own words.</summary>
     public string NameOf(string idOrLandmark) => FindItem(idOrLandmark)?.Name ?? idOrLandmark;
 }
@@ -206,4 +209,11 @@ public sealed record Step(
     string Ask,
     string? Hint,
     string? Caution,
-    Condition? When);
+    Condition? When)
+{
+    /// <summary>Its short name as the file gives it, or null.</summary>
+    public string? Short { get; init; }
+
+    /// <summary>Its short name: as the file gives it, else the words of its id.</summary>
+    public string Name => Short ?? Standard.WordsOf(Id);
+}

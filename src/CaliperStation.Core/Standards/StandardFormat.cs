@@ -43,7 +43,7 @@ internal static class StandardFormat
 
     internal static TableFormat Step { get; } = new("step", true, MaxSteps, [
         Must("id", "\"rack-left\""), Must("of", "\"rack\""), May("from", "\"left pocket\""), May("at", "[\"-2 1/16\", \"0\"]"), May("from-at", "[\"0\", \"1/2\"]"),
-        May("grows", "\"right\""), May("reads", "\"width\""), Must("ask", "\"Left edge of the pocket to the left edge of the rack\""),
+        May("grows", "\"right\""), May("reads", "\"width\""), May("short", "\"rack, left\""), Must("ask", "\"Left edge of the pocket to the left edge of the rack\""),
         May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }")]);
 
     internal static TableFormat Relation { get; } = new("relation", true, MaxSteps, [

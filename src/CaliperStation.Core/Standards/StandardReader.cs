@@ -12,6 +12,9 @@ internal sealed class StandardReader
 {
     private const int MaxAskLength = 300;
 
+    // The width of the list of steps beside the caliper's value at 80 columns, less its mark and a value.
+    private const int MaxShortLength = 20;
+
     // Two screens of a terminal at arm's length; longer belongs into the company's own instructions.
     private const int MaxHintLength = 600;
 
@@ -362,7 +365,10 @@ internal sealed class StandardReader
 
             StepDraft draft = new(table, StandardNames.IdOf(table.Source), of, from, grows, isSize, axis, at, _conditions.Read(table, mayAskValues: true));
             steps.Add((draft, new Step(
-                draft.Id ?? string.Empty, of ?? string.Empty, from ?? string.Empty, at ?? default, fromAt, grows, ask ?? string.Empty, hint, caution, draft.When)));
+                draft.Id ?? string.Empty, of ?? string.Empty, from ?? string.Empty, at ?? default, fromAt, grows, ask ?? string.Empty, hint, caution, draft.When)
+            {
+                Short = draft.Table.Text("short", MaxShortLength),
+            }));
         }
 
         return steps;

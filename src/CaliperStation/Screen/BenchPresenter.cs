@@ -147,7 +147,7 @@ internal static class BenchPresenter
                 _ => false,
             };
             string value = view.State.Measured(step.Id) is { } measured ? LengthFormat.Show(measured.Value, plan.Standard.Show) : "";
-            Add(new OrderLine(Safe(Standard.WordsOf(step.Id)), want.IsJudged ? OrderStates.OfStep(view, step.Id) : view.State.Counts(step.Id) ? OrderState.Done : OrderState.Ahead, false, value), now);
+            Add(new OrderLine(Safe(step.Name), want.IsJudged ? OrderStates.OfStep(view, step.Id) : view.State.Counts(step.Id) ? OrderState.Done : OrderState.Ahead, false, value), now);
         }
 
         if (want.Block is null)
@@ -231,7 +231,7 @@ internal static class BenchPresenter
             return [];
         }
 
-        IEnumerable<string> outliers = advice.Outliers.Take(1).Select(step => $"{Standard.WordsOf(step)} does not fit the rest: measure it again before any pin is moved.");
+        IEnumerable<string> outliers = advice.Outliers.Take(1).Select(step => $"{plan.Standard.StepName(step)} does not fit the rest: measure it again before any pin is moved.");
         IEnumerable<string> moves = advice.Moves.Select(move => $"{plan.Standard.NameOf(move.Item)}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}");
         IEnumerable<string> broken = advice.Moves.SelectMany(move => move.WillBreak).Distinct().ToList() is { Count: > 0 } ids ? [$"Mind: that move alone puts outside {string.Join(", ", ids.Select(Standard.WordsOf))}."] : [];
         return [.. outliers.Concat(moves).Concat(advice.Conflicts).Concat(broken).Take(2).Select(Safe)];

@@ -61,6 +61,8 @@ public class FaultTests
         { "[[landmark]]", "[[look]]\nid = \"flat\"\nask = \"Flat\"\nafter = \"all\"\nwait = \"25 h\"\n[[landmark]]", "\"25 h\"", "wait is \"25 h\"", "up to a day" },
         { "[[landmark]]", "[[look]]\nid = \"flat\"\nask = \"Flat\"\nafter = \"all\"\nwait = \"0 s\"\n[[landmark]]", "\"0 s\"", "wait is \"0 s\"", "10 min" },
 
+        { "ask   = \"Pocket to rack, left\"", "ask   = \"Pocket to rack, left\"\nshort = \"the rack at its left pin\"", "\"the rack", "short has 24 characters", "at most 20" },
+
         // Landmarks and items
         { "at      = [\"3\", \"2\"]", "at      = [\"30\", \"2\"]", "[\"30\"", "lies outside the coat", "within 18 in" },
         { "at      = [\"3\", \"2\"]", "at      = [\"3\"]", "[\"3\"]", "at has 1 entries", "[right, up]" },
