@@ -11,9 +11,10 @@ namespace CaliperStation.Cli;
 /// <summary>What <c>caliper switch</c> was asked for.</summary>
 /// <param name="Port">A port whose modem lines are watched, too, or null.</param>
 /// <param name="Wait">How long a press is waited for.</param>
+/// <param name="IsSecond">True for the second switch, which says "not so".</param>
 /// <param name="Save">True to write what was learnt into the settings.</param>
 /// <param name="Json">The result as one object.</param>
-internal sealed record CaliperSwitchOptions(string? Port, TimeSpan Wait, bool Save, bool Json);
+internal sealed record CaliperSwitchOptions(string? Port, TimeSpan Wait, bool IsSecond, bool Save, bool Json);
 
 /// <summary>Learns what a foot switch sends: "press your switch now".</summary>
 internal static class CaliperSwitch
@@ -29,11 +30,12 @@ internal static class CaliperSwitch
                 result.AddError("--wait is 1 to 3600 seconds.");
             }
         });
+        Option<bool> second = new("--second") { Description = "The second switch: it says \"not so\"." };
         Option<bool> save = new("--save") { Description = "Writes what was learnt into the settings." };
         Option<bool> json = JsonOption();
-        Command command = new("switch", "Learns what a foot switch sends: press it when asked.") { port, wait, save, json };
+        Command command = new("switch", "Learns what a foot switch sends: press it when asked.") { port, wait, second, save, json };
         command.SetAction((parsed, stop) => CaliperSwitch.RunAsync(
-            new CaliperSwitchOptions(parsed.GetValue(port), TimeSpan.FromSeconds(parsed.GetValue(wait)), parsed.GetValue(save), parsed.GetValue(json)), output, error, stop));
+            new CaliperSwitchOptions(parsed.GetValue(port), TimeSpan.FromSeconds(parsed.GetValue(wait)), parsed.GetValue(second), parsed.GetValue(save), parsed.GetValue(json)), output, error, stop));
         return command;
     }
 
@@ -41,16 +43,17 @@ internal static class CaliperSwitch
     internal static async Task<int> RunAsync(CaliperSwitchOptions options, TextWriter output, TextWriter error, CancellationToken stop)
     {
         string path = StorePaths.OnThisMachine(null).Settings;
-        _ = Settings.Load(path);   // a bad file is told before anybody presses anything
+        Settings settings = Settings.Load(path);   // a bad file is told before anybody presses anything
         using CancellationTokenSource enough = CancellationTokenSource.CreateLinkedTokenSource(stop);
         enough.CancelAfter(options.Wait);
         TaskCompletionSource<SwitchFound> found = new(TaskCreationOptions.RunContinuationsAsynchronously);
-        await error.WriteLineAsync(FormattableString.Invariant($"Press your switch now; {options.Wait.TotalSeconds:0} seconds.")).ConfigureAwait(false);
+        await error.WriteLineAsync(FormattableString.Invariant($"Press your {(options.IsSecond ? "second switch" : "switch")} now; {options.Wait.TotalSeconds:0} seconds.")).ConfigureAwait(false);
         new Thread(() => Keys(found)) { IsBackground = true, Name = "switch keys" }.Start();
         Task watching = options.Port is { } port ? Task.Run(() => WatchAsync(port, SystemPorts.Instance, TimeProvider.System, found, enough.Token), CancellationToken.None) : Task.CompletedTask;
         try
         {
             SwitchFound learnt = await found.Task.WaitAsync(enough.Token).ConfigureAwait(false);
+            learnt = options.IsSecond ? learnt.AsSecond(settings) : learnt;
             Tell(learnt, options, output);
             if (options.Save && learnt.Settings.Count > 0)
             {
@@ -167,12 +170,44 @@ internal sealed record SwitchFound(string Words, string? Key = null, string? Val
     /// <summary>Every setting that it needs, the first one above among them.</summary>
     internal IReadOnlyList<(string Key, string Value)> Settings { get; private init; } = Key is null ? [] : [(Key, Value!)];
 
+    /// <summary>The same as the second switch's, or why it cannot be: it must differ from what is a press already.</summary>
+    /// <param name="settings">Those of the first switch.</param>
+    internal SwitchFound AsSecond(Settings settings)
+    {
+        (string Key, string Value)? first = Key switch
+        {
+            "press-key" when settings.PressKey is { } key => ("press-key", key),
+            "press-text" when settings.PressText is { } text => ("press-text", text),
+            "switch-line" when settings.Modem.Switch is { } line => ("switch-line", line.ToString().ToLowerInvariant()),
+            _ => null,
+        };
+        if (Key is null)
+        {
+            return IsPress ? new("It types what is a press already: set the second switch to another key, such as F5 or the letter x, with its own program.") : this;
+        }
+
+        if (first is { } same && same.Value.Equals(Value, StringComparison.OrdinalIgnoreCase))
+        {
+            return new($"{Words} That is the first switch's already.");
+        }
+
+        if (Key == "switch-line" && settings.Modem.Switch is not null && Settings.Any(set => set.Key == "switch-pressed" && (set.Value == "on") != settings.Modem.PressedWhenOn))
+        {
+            return new($"{Words} The first switch does the opposite: wire both alike.");
+        }
+
+        string second = Key switch { "press-key" => "not-so-key", "press-text" => "not-so-text", _ => "not-so-line" };
+        return new(Words, second, Value) { Settings = [.. Settings.Select(set => set.Key == Key ? (second, set.Value) : set)] };
+    }
+
+    private bool IsPress { get; init; }
+
     /// <summary>A key of a terminal.</summary>
     internal static SwitchFound OfKey(ConsoleKeyInfo key)
     {
         if (key.Key is ConsoleKey.Enter or ConsoleKey.Spacebar or ConsoleKey.F2)
         {
-            return new($"It types {key.Key}, which is a press already: nothing needs to be set.");
+            return new($"It types {key.Key}, which is a press already: nothing needs to be set.") { IsPress = true };
         }
 
         if (key.Key is >= ConsoleKey.F1 and <= ConsoleKey.F12)
@@ -190,7 +225,7 @@ internal sealed record SwitchFound(string Words, string? Key = null, string? Val
     internal static SwitchFound OfText(string text)
     {
         string shown = PrintableText.Escape(text);
-        return text.Trim().Length == 0 ? new("It types an empty line or a blank, which is a press already: nothing needs to be set.")
+        return text.Trim().Length == 0 ? new("It types an empty line or a blank, which is a press already: nothing needs to be set.") { IsPress = true }
             : Devices.Settings.ValidatePressText(text) is { } fault ? new($"It types \"{shown}\", but {fault}.")
             : new($"It types the letter \"{shown}\". As a switch it is never part of an entry; type the capital letter where it is wanted.", "press-text", text);
     }

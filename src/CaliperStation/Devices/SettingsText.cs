@@ -56,7 +56,7 @@ internal static class SettingsText
         Flag("countersign", (settings, on) => settings with { Countersign = on }),
         Text("not-so-line", "\"cts\", \"dsr\" or \"dcd\"", (settings, line) => InputOf(line) is { } input ? settings with { Modem = settings.Modem with { NotSo = input } } : null),
         Text("not-so-key", "a key that does nothing else here, such as \"F7\"", (settings, key) => key.Length is > 0 and <= MaxKeyLength ? settings with { NotSoKey = key } : null),
-        Text("not-so-text", "one letter that no length is written with, such as \"n\"", (settings, text) => Settings.ValidatePressText(text) is null ? settings with { NotSoText = text } : null),
+        Text("not-so-text", "one letter that no length is written with, such as \"x\"", (settings, text) => Settings.ValidatePressText(text) is null ? settings with { NotSoText = text } : null),
         Words("reasons", "[\"the cloth does not allow it\", \"as ordered\"]", (settings, reasons) => reasons.All(reason => Sitting.ValidateReason(reason, "reasons") is null) ? settings with { Reasons = reasons } : null),
         Words("play", "[\"aplay\", \"-q\"]", (settings, words) => settings with { Play = words }),
         Words("speak", "[\"espeak-ng\"]", (settings, words) => settings with { Speak = words }),

@@ -25,6 +25,34 @@ public sealed class SwitchFoundTests
     }
 
     [Theory]
+    [InlineData("", 'x', ConsoleKey.X, "not-so-text", "x")]
+    [InlineData("press-text = \"x\"\n", 'x', ConsoleKey.X, null, null)]
+    [InlineData("press-text = \"b\"\n", 'x', ConsoleKey.X, "not-so-text", "x")]
+    [InlineData("press-key = \"F5\"\n", '\0', ConsoleKey.F7, "not-so-key", "F7")]
+    [InlineData("press-key = \"F5\"\n", '\0', ConsoleKey.F5, null, null)]
+    [InlineData("", '\r', ConsoleKey.Enter, null, null)]
+    public void What_the_second_switch_typed_says_not_so_unless_it_is_a_press_already(string settings, char character, ConsoleKey key, string? setting, string? value)
+    {
+        SwitchFound found = SwitchFound.OfKey(new ConsoleKeyInfo(character, key, false, false, false)).AsSecond(Settings.Parse(settings, "settings.toml"));
+
+        Assert.Equal((setting, value), (found.Key, found.Value));
+        Assert.Equal(setting is null ? [] : [(setting, value!)], found.Settings);
+    }
+
+    [Theory]
+    [InlineData(true, "not-so-line")]
+    [InlineData(false, null)]
+    public void A_second_contact_is_learnt_when_it_is_wired_as_the_first(bool on, string? setting)
+    {
+        SwitchFound found = SwitchFound.OfLine(ModemInput.Dcd, on).AsSecond(Settings.Parse("switch-line = \"dsr\"\nswitch-pressed = \"on\"\n", "settings.toml"));
+
+        Assert.Equal(setting, found.Key);
+        Assert.Equal(setting is null, found.Settings.Count == 0);
+        string learnt = found.Settings.Aggregate("switch-line = \"dsr\"\n", (text, set) => SettingsFile.With(text, set.Key, set.Value));
+        Assert.Equal((ModemInput.Dsr, setting is null ? null : ModemInput.Dcd), (Settings.Parse(learnt, "settings.toml").Modem.Switch, Settings.Parse(learnt, "settings.toml").Modem.NotSo));
+    }
+
+    [Theory]
     [InlineData(false)]
     [InlineData(true)]
     public async Task A_contact_between_modem_lines_is_learnt_with_its_sense_and_its_power(bool restsOn)
