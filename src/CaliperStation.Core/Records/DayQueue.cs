@@ -24,7 +24,11 @@ public enum BlouseWants
 /// <param name="Wants">What it wants.</param>
 /// <param name="Record">Its last sitting's record, or null.</param>
 /// <param name="Why">What it wants in words, such as <c>not verified</c>; empty when it is ready.</param>
-public sealed record QueuedBlouse(string Tag, BlouseWants Wants, string? Record, string Why);
+public sealed record QueuedBlouse(string Tag, BlouseWants Wants, string? Record, string Why)
+{
+    /// <summary>What takes its time before the sitting left open can go on, and until when, in words; empty when nothing does.</summary>
+    public string Waits { get; init; } = "";
+}
 
 /// <summary>The blouses of a day with what each still wants.</summary>
 public static class DayQueue

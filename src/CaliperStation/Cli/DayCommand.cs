@@ -1,4 +1,5 @@
 using System.CommandLine;
+using CaliperStation.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
@@ -135,7 +136,13 @@ internal static class Day
         IReadOnlyList<string>? tags = settings.Tags is { } list ? TagFile.Read(list) : null;
         ReadinessRule rule = new(TimeProvider.System.GetUtcNow(), null, settings.Countersign);
         List<Readiness> blouses = Look(paths, store, error, look => StoreLook.Blouses(look, tags, _ => [], rule)) ?? [.. (tags ?? []).Select(tag => Readiness.Of(tag, [], _ => [], null, rule))];
-        return new QueueModel(PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", DayQueue.Of(blouses, rule), Questions, message) { DemonstrationQuestions = demonstration };
+        return new QueueModel(PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", Waiting(DayQueue.Of(blouses, rule)), Questions, message) { DemonstrationQuestions = demonstration };
+
+        // what takes its time runs while another blouse is worked
+        IReadOnlyList<QueuedBlouse> Waiting(IReadOnlyList<QueuedBlouse> queue) =>
+            queue.Any(blouse => blouse.Wants == BlouseWants.GoOn)
+                ? Look<IReadOnlyList<QueuedBlouse>>(paths, store, error, look => [.. queue.Select(blouse => blouse.Wants == BlouseWants.GoOn ? blouse with { Waits = WaitsOf(SittingFinder.Newest(look, blouse.Tag), standard) } : blouse)]) ?? queue
+                : queue;
 
         // what this blouse carried the last time is the usual answer
         IReadOnlyList<(Question, string)> Questions(QueuedBlouse blouse)
@@ -144,6 +151,12 @@ internal static class Day
             return [.. standard.Questions.Select(question => (question, before?.GetValueOrDefault(question.Id) ?? question.Answers[0]))];
         }
     }
+
+    private static string WaitsOf(UnfiledSitting? open, Standard standard) =>
+        open is not null && open.Started.StandardSha256 == standard.Sha256
+            && Sittings.Resume(Plan.For(standard, open.Started.Answers), open).View.Prompt is Prompt.See { Look.Ask: var ask, Until: { } until }
+            ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{ask}, at {TimeZoneInfo.ConvertTime(until, TimeProvider.System.LocalTimeZone):HH:mm}")
+            : "";
 
     /// <summary>What is asked of the store; null where there is none yet.</summary>
     private static T? Look<T>(StorePaths paths, string? store, TextWriter error, Func<Store, T?> ask)

@@ -344,7 +344,7 @@ internal sealed class QueuePage : Runnable
 
     private static string Words(QueuedBlouse blouse) => PrintableText.Escape(blouse.Wants switch
     {
-        BlouseWants.GoOn => "left open: goes on where it was",
+        BlouseWants.GoOn => $"left open: {(blouse.Waits.Length > 0 ? blouse.Waits : "goes on where it was")}",
         BlouseWants.SetRight => $"set right and read again ({blouse.Why})",
         BlouseWants.Measure => blouse.Record is null ? "to be measured" : $"to be measured ({blouse.Why})",
         BlouseWants.Countersign => "countersign, by another hand",

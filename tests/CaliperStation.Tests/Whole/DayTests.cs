@@ -134,6 +134,41 @@ public sealed class DayTests : IDisposable
         Assert.Equal([("LK-1", true), ("LK-2", false), ("LK-3", false)], ready);
     }
 
+    [TerminalFact]
+    public async Task What_takes_its_time_runs_while_another_blouse_is_worked()
+    {
+        string look = Standard + """
+
+            [[look]]
+            id = "glue"
+            ask = "QQQQ set"
+            after = "badge"
+            wait = "9 min"
+            """;
+        string standard = _station.File("badge.toml", look), tags = _station.File("tags.txt", "LK-1\nLK-2\n");
+        using OnTerminal bench = new(_station, "--standard", standard, "--tags", tags, "--hand", "AB", "--port", "none");
+        await PageAsync(bench, "Scan or type a tag");
+        await PressAsync(bench);
+        await WrittenAsync("started", 1);
+        await bench.SeeAsync("QQQQ set", () => bench.PressCalmly("6.0mm\r"));   // as a caliper types
+        await WrittenAsync("reading", 1);
+        await PressAsync(bench);
+        await WrittenAsync("begun", 1);
+        await PressAsync(bench);
+        bench.Press("\u0011");   // Ctrl-Q
+        await bench.SeeAsync("left open: QQQQ set, at ");
+        Assert.Equal(["started", "reading", "begun"], Kinds());   // the time is not over, so the second press said nothing
+        await PageAsync(bench, "Scan or type a tag");
+        bench.Press("LK-2\r");
+        await WrittenAsync("started", 2);
+        await bench.SeeAsync("Top of the pocket");
+        bench.Press("\u0011");
+        await PageAsync(bench, "Scan or type a tag");
+        bench.Press("\u0011");
+
+        Assert.Equal(0, await bench.EndAsync());
+    }
+
     /// <summary>A page was opened: what is pressed at once may be the key that left the page before, still held.</summary>
     private async Task PageAsync(OnTerminal bench, string text)
     {
