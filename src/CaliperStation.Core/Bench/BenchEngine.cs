@@ -144,7 +144,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         if (_state.Work is Work.Measuring)
         {
-            foreach (UnverifiableTolerance narrow in UnverifiableTolerance.In(Plan, TypedRule.Default.DecimalMillimetre))
+            foreach (UnverifiableTolerance narrow in UnverifiableTolerance.In(Plan, TypedRule.Default.DecimalMillimetre, _state.Setup.Hand is { Length: > 0 } given ? given : View.State.Hand))
             {
                 Say(new Said.Narrow(narrow));
             }
