@@ -296,7 +296,7 @@ public sealed class CrossedStudy
         }
         else if (hand is { } square && square.Value < under.Value)
         {
-            yield return "hands differ less than chance alone would make them: their share counts as none, and its interval says how large it may be";
+            yield return "the means of hands differ less than chance alone would make them: that part counts as none, and the interval of the reproducibility says how large it may be";
         }
 
         if (hands == 2)

@@ -6,6 +6,8 @@ public sealed class StudiedHandTests : IDisposable
 {
     private const string Figure = "hands = [{ repeatability = \"0.05 mm\", repeatability-degrees = 12, reproducibility = \"0.02 mm\", reproducibility-degrees = 2, date = \"2020-02-01\", study = \"20200201T080000000Z-STUDY\" }]\n";
 
+    private static readonly string[] _good = ["ok", "3.18 mm", "3.18 mm", "6.35 mm", "sign AB"];
+
     private readonly Station _station = new();
 
     public void Dispose() => _station.Dispose();
@@ -15,7 +17,7 @@ public sealed class StudiedHandTests : IDisposable
     {
         _station.Settings(Figure + "hand-days = 30\n");
         string standard = _station.File("coat.toml", TestStandard.Text);
-        Ran ran = _station.Measure(TestStandard.Good, standard, "--tag", "QG-1", "--hand", "AB", "--port", "none");
+        Ran ran = _station.Measure(_good, standard, "--tag", "QG-1", "--hand", "AB", "--port", "none");
 
         Assert.Equal(0, ran.ExitCode);
         Assert.Contains("20200201T080000000Z-STUDY", ran.Error, StringComparison.Ordinal);
@@ -23,7 +25,7 @@ public sealed class StudiedHandTests : IDisposable
         JsonElement verdict = ran.Events("verdict")[0];
         Assert.Equal("20200201T080000000Z-STUDY", verdict.GetProperty("studies")[0].GetString());
         long degrees = verdict.GetProperty("degrees").GetInt64();
-        Assert.InRange(degrees, 2, 100);
+        Assert.Equal(15, degrees);   // u² = 0.05² + 0.02² + 0.02²/3 + 0.01²/12 mm²; u⁴ / (0.05⁴/12 + 0.02⁴/2) = 15.4
 
         using JsonDocument shown = JsonDocument.Parse(_station.Run("", "records", "show", ran.Events("closed")[0].GetProperty("record").GetString()!, "--json").Output);
         JsonElement record = shown.RootElement.GetProperty("record");
@@ -39,7 +41,7 @@ public sealed class StudiedHandTests : IDisposable
         string standard = _station.File("coat.toml", TestStandard.Text);
         Assert.Equal(130, _station.Measure(["stop"], standard, "--tag", "QG-1", "--hand", "AB", "--port", "none").ExitCode);
         _station.Settings("");
-        Ran ran = _station.Measure(TestStandard.Good, standard, "--tag", "QG-1", "--port", "none");
+        Ran ran = _station.Measure(_good, standard, "--tag", "QG-1", "--port", "none");
 
         Assert.Equal("20200201T080000000Z-STUDY", ran.Events("verdict")[0].GetProperty("studies")[0].GetString());
     }
