@@ -10,7 +10,7 @@ namespace CaliperStation.Core.Reports;
 public static class StudyText
 {
     /// <summary>One line a study, the newest last.</summary>
-    public static string List(IReadOnlyList<StudyReport> studies, TimeZoneInfo zone) => studies.Count == 0 ? "" : TableText.Of(
+    public static string List(IReadOnlyList<StudyReport> studies, TimeZoneInfo zone) => studies.Count == 0 ? "No study.\n" : TableText.Of(
     [
         ["study", "begun", "hands", "points", "repeats", "read", "state", "of"],
         .. studies.Select(study => (string[])

@@ -12,8 +12,13 @@ namespace CaliperStation.Core.Sittings;
 /// </summary>
 public sealed class StudySitting
 {
-    private const string Bench = "study";
-    private const string Gap = "points";
+    private const string Points = "points";
+    private const string Edge = "edge";
+
+    /// <summary>What everybody minds before the first reading, where the point itself says nothing.</summary>
+    public const string Caution = "Mind the pin points behind the cloth and the knife edges of the jaws; your local rules come first.";
+
+    private const string Tag = "study";
 
     private readonly ImmutableDictionary<string, SittingState> _hands;
 
@@ -87,10 +92,10 @@ public sealed class StudySitting
     {
         Dictionary<string, StudyPoint> points = plan.Points.ToDictionary(point => point.Id);
         Standard standard = new(
-            plan.Title, "", plan.Unit, plan.Show, Sides.Viewer, new JudgingSettings(DecisionRule.Plain, 0.95, Length.Tick, Length.Zero, Length.Zero), [], [], [new Landmark(Gap, null, null)], [],
-            [.. plan.OrderOf(hand).Select(slot => new Step(slot.Step, Gap, Bench, default, null, null, points[slot.Point].Ask, points[slot.Point].Hint, points[slot.Point].Caution, null))], [], plan.StandardSha256);
+            plan.Title, "", plan.Unit, plan.Show, Sides.Viewer, new JudgingSettings(DecisionRule.Plain, 0.95, Length.Tick, Length.Zero, Length.Zero), [], [], [new Landmark(Points, null, null)], [],
+            [.. plan.OrderOf(hand).Select((slot, at) => new Step(slot.Step, Points, Edge, default, null, null, points[slot.Point].Ask, points[slot.Point].Hint, points[slot.Point].Caution ?? (at == 0 ? Caution : null), null))], [], plan.StandardSha256);
         return Sitting.Begin(
             Standards.Plan.For(standard, new Dictionary<string, string>()),
-            new SittingEvent.Started(plan.Id, Bench, hand, plan.StandardSha256, new Dictionary<string, string>()) { At = plan.At });
+            new SittingEvent.Started(plan.Id, Tag, hand, plan.StandardSha256, new Dictionary<string, string>()) { At = plan.At });
     }
 }
