@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
 
 namespace CaliperStation.Core.Reports;

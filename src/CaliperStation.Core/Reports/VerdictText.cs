@@ -13,12 +13,15 @@ public static class VerdictText
     public static string Word(Verdict verdict) => RecordWords.Of(verdict);
 
     /// <summary>Value, limits, margin and conformance probability: <c>4 t, limits 3½ t to 4½ t, margin ½ t, conformance 99.9 %</c>.</summary>
-    public static string Detail(Judgement judgement, LengthDisplay show)
+    public static string Short(Judgement judgement, LengthDisplay show)
     {
         VerdictNumbers numbers = VerdictNumbers.Of(judgement, show);
         string value = judgement.AngleMilliradians is { } milliradians ? $"{numbers.Value} ({Degrees(milliradians)})" : numbers.Value;
-        return $"{(numbers with { Value = value }).Words}, conformance {Percent(judgement.Conformance)}{By(judgement)}";
+        return $"{(numbers with { Value = value }).Words}, conformance {Percent(judgement.Conformance)}";
     }
+
+    /// <summary>The same with the study of hands that it rests on, where there is one.</summary>
+    public static string Detail(Judgement judgement, LengthDisplay show) => Short(judgement, show) + By(judgement);
 
     /// <summary>The studies of hands that a verdict rests on, and how well they know; nothing where there is none.</summary>
     private static string By(Judgement judgement) => judgement.Studies.Count == 0 ? ""

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;

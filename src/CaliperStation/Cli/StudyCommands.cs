@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Globalization;
 using System.Security.Cryptography;
 using CaliperStation.Bench;
 using CaliperStation.Core.Bench;
@@ -345,7 +344,7 @@ internal static class StudyLook
     /// <summary>The study of that id, or the newest.</summary>
     /// <exception cref="StationException">Exit 2: there is none.</exception>
     internal static StudySitting Find(IReadOnlyList<StudySitting> studies, string? id, string none) =>
-        (id is null ? studies.LastOrDefault() : studies.FirstOrDefault(study => string.Equals(study.Plan.Id, id, StringComparison.OrdinalIgnoreCase)))
+        (id is null ? (studies.Count > 0 ? studies[^1] : null) : studies.FirstOrDefault(study => string.Equals(study.Plan.Id, id, StringComparison.OrdinalIgnoreCase)))
         ?? throw new StationException(ExitCode.Usage, id is null ? none : $"There is no study \"{PrintableText.Escape(id)}\"; \"study list\" shows what there is.");
 
     private static string None(Store store) => $"There is no study in {PrintableText.Escape(store.Paths.Store)}; \"study begin\" begins one.";

@@ -202,7 +202,7 @@ internal static class BenchPresenter
     private static VerdictLine VerdictOf(Judgement judgement, LengthDisplay show) => new(
         judgement.Verdict,
         $"{VerdictText.Word(judgement.Verdict).ToUpperInvariant()}  {Safe(Standard.WordsOf(judgement.Relation.Id))}",
-        VerdictText.Detail(judgement, show));
+        VerdictText.Short(judgement, show));   // which study the hand goes by was told when the sitting began
 
     private static IReadOnlyList<string> AdviceOf(Plan plan, Advice? advice)
     {

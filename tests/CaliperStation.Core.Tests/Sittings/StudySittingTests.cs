@@ -3,7 +3,6 @@ using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
-using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
 using CaliperStation.Core.Tests.Bench;
 using CaliperStation.Core.Tests.Studies;

@@ -1,4 +1,3 @@
-using System.Globalization;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Studies;
 using CaliperStation.Core.Tests.Judging;
