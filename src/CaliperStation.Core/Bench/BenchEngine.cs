@@ -144,7 +144,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
         if (_state.Work is Work.Measuring)
         {
-            foreach (UnverifiableTolerance narrow in UnverifiableTolerance.In(Plan, TypedRule.Default.DecimalMillimetre))
+            foreach (UnverifiableTolerance narrow in UnverifiableTolerance.In(Plan, TypedRule.Default.DecimalMillimetre, _state.Setup.Hand is { Length: > 0 } given ? given : View.State.Hand))
             {
                 Say(new Said.Narrow(narrow));
             }
@@ -155,7 +155,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             Say(new Said.Remarked(remark));
         }
 
-        if (_state.Work is Work.Measuring && _state.Setup.Hand is { Length: > 0 } hand && hand != View.State.Hand && View.Prompt is not Prompt.Closed)
+        bool mayTakeOver = _state.Work is Work.Studying || (_state.Work is Work.Measuring && View.Prompt is not Prompt.Closed);   // in a study the hand before may have read all
+        if (mayTakeOver && _state.Setup.Hand is { Length: > 0 } hand && hand != View.State.Hand)
         {
             Do(new SittingCommand.TakeOver(hand));
         }
@@ -1056,6 +1057,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case SittingEvent.Took took when _state.Work is Work.Checking check:
                 Say(new Said.Checked(Plan.FindStep(took.Step)!, took.Reading, check.PointOf(took.Step), check.Check.IsPointWithin(check.PointOf(took.Step))));
                 break;
+            case SittingEvent.Took took when _state.Work is Work.Studying:
+                Say(new Said.Kept(Plan.FindStep(took.Step)!, took.Reading));
+                break;
             case SittingEvent.Took took:
                 Said.Took said = new(Plan.FindStep(took.Step)!, took.Reading, View.State.Readings[took.Step].Takes.Length, _state.ExpectedAfterMove.TryGetValue(took.Step, out Length should) ? should : null);
                 Say(said);
@@ -1184,7 +1188,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             End(BenchEnd.Abandoned);
         }
 
-        bool isDone = _state.Work is Work.Checking ? View.Prompt is Prompt.Closed : View.State.Signed is not null;
+        bool isDone = _state.Work is Work.Checking or Work.Studying ? View.Prompt is Prompt.Closed : View.State.Signed is not null;
         if (isDone && _state is { Closed: null, IsFiling: false, End: null })
         {
             _state = _state with { IsFiling = true };
@@ -1202,6 +1206,12 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Say(new Said.CheckDone(check, _state.Setup.Port));
                 Ring(Sound.Done);
                 End(check.IsWithin ? BenchEnd.Good : BenchEnd.NotGood);
+            }
+            else if (_state.Work is Work.Studying { Study: var study })
+            {
+                Say(new Said.StudyDone(study));
+                Ring(Sound.Done);
+                End(BenchEnd.Good);
             }
 
             return;

@@ -125,6 +125,12 @@ public abstract record Said
     /// <summary>What the moved steps invalidate.</summary>
     public sealed record Invalidates(Invalidated Invalidated) : Said;
 
+    /// <summary>A reading of a study was taken and is on the disk. Lines and screen do not repeat its value: the next one is to be read without it in mind.</summary>
+    public sealed record Kept(Step Step, Reading Reading) : Said;
+
+    /// <summary>The hand that measures has read all of its part of a study.</summary>
+    public sealed record StudyDone(StudySitting Study) : Said;
+
     /// <summary>A point of a caliper check was read.</summary>
     public sealed record Checked(Step Step, Reading Reading, CheckPoint Point, bool IsWithin) : Said;
 

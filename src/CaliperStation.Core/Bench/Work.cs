@@ -56,6 +56,20 @@ public abstract record Work
             new Remeasuring(Remeasurement.Apply(happened) ?? throw new ArgumentException("That event has no place in a remeasurement.", nameof(happened)));
     }
 
+    /// <summary>A study of hands: each reads the same points several times, blind to what was read before.</summary>
+    public sealed record Studying(StudySitting Study) : Work
+    {
+        /// <inheritdoc />
+        public override SittingView View => Study.View;
+
+        /// <inheritdoc />
+        public override Decision Decide(SittingCommand command, DateTimeOffset at) => Study.Decide(command, at);
+
+        /// <inheritdoc />
+        public override Work After(SittingEvent happened) =>
+            new Studying(Study.Apply(happened) ?? throw new ArgumentException("That event has no place in a study.", nameof(happened)));
+    }
+
     /// <summary>A caliper tried on closed jaws and gauge blocks. Nothing of it is kept before its last point.</summary>
     public sealed record Checking : Work
     {

@@ -14,7 +14,6 @@ internal sealed class Constraints
     private readonly IReadOnlyList<SensitivityRow> _sensitivities;
     private readonly IReadOnlyDictionary<string, Measured> _readings;
     private readonly IReadOnlySet<string> _alsoWanted;
-    private readonly double _guardFactor;
     private readonly HashSet<(string Relation, string? Step)> _within;
     private readonly List<Constraint> _constraints = [];
 
@@ -25,7 +24,6 @@ internal sealed class Constraints
         _sensitivities = sensitivities;
         _readings = evaluation.Readings;
         _within = [.. evaluation.All.Where(judgement => judgement.Verdict == Verdict.Within).Select(judgement => (judgement.Relation.Id, judgement.Relation.HoldsForEach ? judgement.Steps[0] : null))];
-        _guardFactor = Judge.GuardFactor(plan.Standard.Judging);
     }
 
     /// <summary>The constraints of every relation whose readings are there, in the order of the file.</summary>
@@ -63,6 +61,7 @@ internal sealed class Constraints
     private void Add(Relation relation, string? each, IReadOnlyList<Limits> allowed, RelationValue value)
     {
         double uncertainty = value.Uncertainty(Reading);
+        double guard = Judge.GuardFactor(_plan.Standard.Judging, value.Degrees(uncertainty, Reading)) * uncertainty;
         double half = allowed.Max(limits => HalfTolerance(value.Dimension, limits, uncertainty));
         SortedDictionary<int, double> factors = [];
         foreach ((string step, double perNanometre) in value.Gradient)
@@ -73,9 +72,9 @@ internal sealed class Constraints
         }
 
         (int Column, double Factor)[] telling = [.. factors.Where(pair => Math.Abs(pair.Value) > 1e-9).Select(pair => (pair.Key, pair.Value))];
-        Interval[] intervals = [.. allowed.Select(limits => IntervalOf(value.Dimension, limits, uncertainty, half))];
+        Interval[] intervals = [.. allowed.Select(limits => IntervalOf(value.Dimension, limits, guard, half))];
         Constraint constraint = new(relation.Id, value.Number / half, [.. telling.Select(pair => pair.Column)], [.. telling.Select(pair => pair.Factor)], intervals);
-        bool outside = allowed.All(limits => IsOutside(value, limits, uncertainty));
+        bool outside = allowed.All(limits => IsOutside(value, limits, guard));
         _constraints.Add(_within.Contains((relation.Id, each)) ? constraint.Holding() : outside || constraint.Holds || _alsoWanted.Contains(relation.Id) ? constraint : constraint.NoWorse(aims: true));
     }
 
@@ -97,10 +96,10 @@ internal sealed class Constraints
     }
 
     /// <summary>The acceptance interval; where the guard bands leave none, the tolerance itself: no bench can do better there.</summary>
-    private Interval IntervalOf(Dimension dimension, Limits limits, double uncertainty, double half)
+    private static Interval IntervalOf(Dimension dimension, Limits limits, double drawnIn, double half)
     {
         (double low, double high) = Ends(dimension, limits);
-        double guard = Guard(dimension, uncertainty) + (dimension == Dimension.Length && _guardFactor > 0 ? 1 : 0);   // 1 nm: predictions are floating numbers
+        double guard = Guard(dimension, drawnIn) + (dimension == Dimension.Length && drawnIn > 0 ? 1 : 0);   // 1 nm: predictions are floating numbers
         (low, high) = low + guard <= high - guard ? (low + guard, high - guard) : (low, high);
         double? aim = dimension == Dimension.Length ? limits.Nominal?.Nanometres : limits.NominalNumber;
         if (aim is { } nominal && double.IsFinite(high - low))
@@ -114,15 +113,14 @@ internal sealed class Constraints
     }
 
     /// <summary>Beyond the limits pushed out, as <see cref="Judge"/> pushes them.</summary>
-    private bool IsOutside(RelationValue value, Limits limits, double uncertainty)
+    private static bool IsOutside(RelationValue value, Limits limits, double pushedOut)
     {
         (double low, double high) = Ends(value.Dimension, limits);
-        double guard = Guard(value.Dimension, uncertainty);
+        double guard = Guard(value.Dimension, pushedOut);
         return value.Number < low - guard || value.Number > high + guard;
     }
 
-    private double Guard(Dimension dimension, double uncertainty) =>
-        dimension == Dimension.Length ? Judge.GuardBand(_guardFactor * uncertainty).Nanometres : _guardFactor * uncertainty;
+    private static double Guard(Dimension dimension, double guard) => dimension == Dimension.Length ? Judge.GuardBand(guard).Nanometres : guard;
 
     private static (double Low, double High) Ends(Dimension dimension, Limits limits) => dimension == Dimension.Length
         ? (limits.Lower?.Nanometres ?? double.NegativeInfinity, limits.Upper?.Nanometres ?? double.PositiveInfinity)

@@ -77,7 +77,7 @@ public sealed record ReadingsFile(IReadOnlyDictionary<string, Measured> Readings
         }
 
         Length resolution = TypedRule.Default.ResolutionOf(parsed.Value);
-        readings[step] = new Measured(ExactLength.From(parsed.Value.Value), Budget.Of(plan.Standard.Judging, resolution, 1).Combined);
+        readings[step] = Budget.Of(plan.Standard.Judging, resolution, 1).Measure(ExactLength.From(parsed.Value.Value));
         return null;
     }
 

@@ -10,16 +10,39 @@ namespace CaliperStation.Core.Judging;
 /// <param name="Takes">Number of takes averaged; at least 1.</param>
 public readonly record struct Budget(double Caliper, double Resolution, double Hand, int Takes)
 {
-    /// <summary>Combined in quadrature; only the hand's share shrinks with the number of takes, by its root.</summary>
-    public double Combined => Math.Sqrt((Caliper * Caliper) + (Resolution * Resolution) + (Hand * Hand / Takes));
+    /// <summary>The study's figure that <see cref="Hand"/> is of, with what it found between hands; null for the standard's own.</summary>
+    public HandFigure? Figure { get; init; }
 
-    /// <summary>The budget of a step read <paramref name="takes"/> times.</summary>
+    /// <summary>Combined in quadrature; only the hand's own share shrinks with the number of takes, by its root. What hands differ by stays.</summary>
+    public double Combined => Math.Sqrt((Caliper * Caliper) + (Resolution * Resolution) + (Hand * Hand / Takes) + (Between * Between));
+
+    private double Between => Figure?.Reproducibility.Nanometres ?? 0;
+
+    /// <summary>The budget of a step read <paramref name="takes"/> times by one hand.</summary>
+    /// <param name="settings">With what studies found, where they did.</param>
+    /// <param name="resolution">One step of the display or rule.</param>
+    /// <param name="takes">At least 1.</param>
+    /// <param name="hand">Initials of the hand; empty where it is not known.</param>
     /// <exception cref="ArgumentOutOfRangeException"><paramref name="takes"/> is below 1.</exception>
-    public static Budget Of(JudgingSettings settings, Length resolution, int takes)
+    public static Budget Of(JudgingSettings settings, Length resolution, int takes, string hand = "")
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(takes, 1);
-        return new Budget(Rectangular(settings.Caliper.Nanometres), DigitalStep(resolution.Nanometres), settings.Hand.Nanometres, takes);
+        HandFigure? figure = HandFigure.Of(settings.Figures, hand);
+        return new Budget(Rectangular(settings.Caliper.Nanometres), DigitalStep(resolution.Nanometres), (figure?.Repeatability ?? settings.Hand).Nanometres, takes) { Figure = figure };
     }
+
+    /// <summary>The same of takes by several hands: the hand that makes it most uncertain counts.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">There is no take.</exception>
+    public static Budget Of(JudgingSettings settings, Length resolution, IReadOnlyList<string> handOfEachTake) =>
+        handOfEachTake.Distinct(StringComparer.OrdinalIgnoreCase).DefaultIfEmpty("").Select(hand => Of(settings, resolution, handOfEachTake.Count, hand)).MaxBy(budget => budget.Combined);
+
+    /// <summary>A reading with this uncertainty, and how well that is known.</summary>
+    public Measured Measure(ExactLength value) => Figure is not { } figure ? new Measured(value, Combined) : new Measured(value, Combined)
+    {
+        Repeats = new StudiedVariance(Hand * Hand / Takes, figure.RepeatabilityDegrees),
+        Between = new StudiedVariance(Between * Between, figure.ReproducibilityDegrees),
+        Study = figure.Study,
+    };
 
     /// <summary>Standard uncertainty of a value known to lie within ±<paramref name="halfWidth"/>: a/√3 (JCGM 100:2008, 4.3.7).</summary>
     public static double Rectangular(double halfWidth) => halfWidth / Math.Sqrt(3);

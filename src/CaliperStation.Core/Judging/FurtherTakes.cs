@@ -25,7 +25,7 @@ public static class FurtherTakes
             Budget now = budget(step);
             int takes = Math.Max(now.Takes, MaxOfOneStep);
             more |= takes > now.Takes && now.Hand > 0;
-            return evaluation.Reading(step) with { Uncertainty = (now with { Takes = takes }).Combined };
+            return (now with { Takes = takes }).Measure(evaluation.Reading(step).Value);
         }
 
         Dictionary<string, Measured> most = judgement.Relation.Needs.Where(step => evaluation.Counts(step)).ToDictionary(step => step, Read);

@@ -13,11 +13,7 @@ public static class Judge
     /// <param name="standard">The standard with its judging settings.</param>
     /// <param name="relation">One of its relations.</param>
     /// <param name="reading">What a step was read as, or null when it was not or is stale.</param>
-    public static IEnumerable<Judgement> Relation(Standard standard, Relation relation, Func<string, Measured?> reading) =>
-        Relation(standard, relation, GuardFactor(standard.Judging), reading);
-
-    /// <summary>The same with the settings' <see cref="GuardFactor"/> at hand: it is the same for every relation of a sitting.</summary>
-    internal static IEnumerable<Judgement> Relation(Standard standard, Relation relation, double guardFactor, Func<string, Measured?> reading)
+    public static IEnumerable<Judgement> Relation(Standard standard, Relation relation, Func<string, Measured?> reading)
     {
         Measured Known(string step) => reading(step) ?? throw new InvalidOperationException($"Step {step} has no reading.");
         if (!relation.HoldsForEach)
@@ -25,7 +21,7 @@ public static class Judge
             string[] needs = [.. relation.Needs];
             if (Array.TrueForAll(needs, step => reading(step) is not null))
             {
-                yield return One(standard, relation, needs, guardFactor, Known);
+                yield return One(standard, relation, needs, Known);
             }
 
             yield break;
@@ -35,16 +31,16 @@ public static class Judge
         {
             if (reading(step) is not null && relation.AddSteps.All(add => reading(add) is not null))
             {
-                yield return One(standard, relation, [step, .. relation.AddSteps], guardFactor, Known);
+                yield return One(standard, relation, [step, .. relation.AddSteps], Known);
             }
         }
     }
 
-    /// <summary>How many standard uncertainties the settings' rule draws limits in by: none for the plain one.</summary>
-    internal static double GuardFactor(JudgingSettings settings) => settings.Rule switch
+    /// <summary>How many standard uncertainties the settings' rule draws limits in by: none for the plain one; more where the uncertainty has few degrees of freedom.</summary>
+    public static double GuardFactor(JudgingSettings settings, double degrees = double.PositiveInfinity) => settings.Rule switch
     {
         DecisionRule.Plain => 0,
-        DecisionRule.Guarded => Conformance.GuardFactor(settings.Confidence),
+        DecisionRule.Guarded => Conformance.GuardFactor(settings.Confidence, degrees),
     };
 
     /// <summary>
@@ -69,20 +65,23 @@ public static class Judge
     /// <summary>A guard band as a length: rounded up to the whole nanometre, away from acceptance.</summary>
     internal static Length GuardBand(double nanometres) => Length.FromNanometres(nanometres, Rounding.Up);
 
-    private static Judgement One(Standard standard, Relation relation, string[] steps, double guardFactor, Func<string, Measured> reading)
+    private static Judgement One(Standard standard, Relation relation, string[] steps, Func<string, Measured> reading)
     {
         ExactLength? span = Spans.Of(standard, relation, reading);
         RelationValue value = relation.Value(steps[0], span, reading);
         double uncertainty = value.Uncertainty(reading);
+        double degrees = value.Degrees(uncertainty, reading);
+        double guardFactor = GuardFactor(standard.Judging, degrees);
         double? angle = relation.Kind.AlsoAngle(value.Number, span);
-        Judgement best = One(relation, steps, value, uncertainty, guardFactor, relation.Limits[0], angle);
+        Judgement best = One(relation, steps, value, uncertainty, degrees, guardFactor, relation.Limits[0], angle);
         for (int i = 1; i < relation.Limits.Count; i++)
         {
-            Judgement other = One(relation, steps, value, uncertainty, guardFactor, relation.Limits[i], angle);
+            Judgement other = One(relation, steps, value, uncertainty, degrees, guardFactor, relation.Limits[i], angle);
             best = IsBetter(other, best) ? other : best;
         }
 
-        return best;
+        return double.IsInfinity(degrees) ? best
+            : best with { Degrees = degrees, Studies = [.. value.Gradient.Select(term => reading(term.Step).Study).OfType<string>().Distinct()] };
     }
 
     /// <summary>If any one of several limits suffices: the best verdict wins; ties by conformance probability, then margin.</summary>
@@ -90,7 +89,7 @@ public static class Judge
         (other.Verdict, one.Conformance, one.Margin).CompareTo((one.Verdict, other.Conformance, other.Margin)) > 0;
 
     private static Judgement One(
-        Relation relation, IReadOnlyList<string> steps, RelationValue value, double uncertainty, double guardFactor, Limits limits, double? angle)
+        Relation relation, IReadOnlyList<string> steps, RelationValue value, double uncertainty, double degrees, double guardFactor, Limits limits, double? angle)
     {
         Limits effective = relation.Kind.Effective(limits);
         double? lower = Lower(value.Dimension, effective);
@@ -98,7 +97,7 @@ public static class Judge
         double margin = Math.Min(value.Number - lower ?? double.PositiveInfinity, upper - value.Number ?? double.PositiveInfinity);
         return new Judgement(
             relation, steps, value.Dimension, value.Exact, value.Number, limits, Lower(value.Dimension, limits), upper, uncertainty,
-            Conformance.Probability(value.Number, uncertainty, lower, upper, effective.LowerExcluded, effective.UpperExcluded), margin,
+            Conformance.Probability(value.Number, uncertainty, lower, upper, effective.LowerExcluded, effective.UpperExcluded, degrees), margin,
             Verdict(value, guardFactor * uncertainty, effective), angle);
     }
 

@@ -43,4 +43,11 @@ public sealed record Judgement(
     double Conformance,
     double Margin,
     Verdict Verdict,
-    double? AngleMilliradians);
+    double? AngleMilliradians)
+{
+    /// <summary>Degrees of freedom of the uncertainty, whole; infinite where nothing in it was found by a study of hands.</summary>
+    public double Degrees { get; init; } = double.PositiveInfinity;
+
+    /// <summary>The studies of hands that its uncertainty rests on, by their ids; empty where it rests on the standard's own figure.</summary>
+    public IReadOnlyList<string> Studies { get; init; } = [];
+}

@@ -24,9 +24,8 @@ public sealed class RelationEvaluation
     {
         Plan = plan;
         _read = read;
-        double guardFactor = Judge.GuardFactor(plan.Standard.Judging);
         Relations = [.. plan.Relations.Where(relation => Holds(relation.When) == true)];
-        All = [.. Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, guardFactor, Counting))];
+        All = [.. Relations.SelectMany(relation => Judge.Relation(plan.Standard, relation, Counting))];
     }
 
     /// <summary>The same from readings by step; steps that the plan does not have are passed over.</summary>

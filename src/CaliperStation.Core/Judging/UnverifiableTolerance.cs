@@ -12,9 +12,9 @@ public sealed record UnverifiableTolerance(Relation Relation, double Uncertainty
 {
     /// <summary>
     /// The relations of a plan that cannot be confirmed, told before the first reading. The uncertainty is that of single
-    /// takes of nominal readings at the display's step given; the plain rule draws nothing in, so it has none.
+    /// takes of nominal readings at the display's step given; the plain rule draws nothing in, so it has none. A hand that is known may have a figure of its own.
     /// </summary>
-    public static IReadOnlyList<UnverifiableTolerance> In(Plan plan, Length resolution)
+    public static IReadOnlyList<UnverifiableTolerance> In(Plan plan, Length resolution, string hand = "")
     {
         JudgingSettings settings = plan.Standard.Judging;
         if (settings.Rule == DecisionRule.Plain)
@@ -22,14 +22,14 @@ public sealed record UnverifiableTolerance(Relation Relation, double Uncertainty
             return [];
         }
 
-        double z = Judge.GuardFactor(settings);
-        double single = Budget.Of(settings, resolution, 1).Combined;
+        Budget single = Budget.Of(settings, resolution, 1, hand);
         List<UnverifiableTolerance> found = [];
         foreach (Relation relation in plan.Relations)
         {
-            Measured Expected(string step) => new(ExactLength.From(Nominals.Of(plan, step)), single);
+            Measured Expected(string step) => single.Measure(ExactLength.From(Nominals.Of(plan, step)));
             RelationValue value = relation.Value(relation.Of[0], Spans.Of(plan.Standard, relation, Expected), Expected);
             double uncertainty = value.Uncertainty(Expected);
+            double z = Judge.GuardFactor(settings, value.Degrees(uncertainty, Expected));
             List<Limits> limits = [.. relation.Limits.Select(limits => relation.Kind.Effective(limits))];
             if (limits.All(one => IsEmpty(value.Dimension, one, z * uncertainty)))
             {

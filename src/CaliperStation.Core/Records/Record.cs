@@ -158,6 +158,9 @@ public sealed record RecordVerdict(
     public bool IsWithinAgainstItsLimits => Verdict == Verdict.Within
         && (Value < Lower - (Math.Abs(Value) * RoundingOfLimits) || Value > Upper + (Math.Abs(Value) * RoundingOfLimits));
 
+    /// <summary>Degrees of freedom of the uncertainty, whole; null where no study of hands is in it.</summary>
+    public long? Degrees { get; init; }
+
     /// <summary>True when the lower limit itself was not allowed.</summary>
     public bool LowerExcluded { get; init; }
 

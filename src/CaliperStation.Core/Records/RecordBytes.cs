@@ -166,6 +166,20 @@ public static class RecordBytes
         json.Name("confidence").Number(judging.Confidence);
         json.Name("handNm").Whole(judging.Hand.Nanometres);
         json.Name("rule").Text(RecordWords.Of(judging.Rule));
+        if (judging.Figures.Count > 0)
+        {
+            json.Name("studies").Array(judging.Figures, figure => json.Object(() =>
+            {
+                json.Name("date").Text(figure.Date.ToString(HandFigureJson.Day, System.Globalization.CultureInfo.InvariantCulture));
+                json.Name("hand").Text(figure.Hand);
+                json.Name("repeatabilityDegrees").Whole(figure.RepeatabilityDegrees);
+                json.Name("repeatabilityNm").Whole(figure.Repeatability.Nanometres);
+                json.Name("reproducibilityDegrees").Whole(figure.ReproducibilityDegrees);
+                json.Name("reproducibilityNm").Whole(figure.Reproducibility.Nanometres);
+                json.Name("study").Text(figure.Study);
+            }));
+        }
+
         json.Name("withinNm").Whole(judging.Within.Nanometres);
     }
 
@@ -187,6 +201,11 @@ public static class RecordBytes
     private static void Verdict(CanonicalJson json, RecordVerdict verdict) => json.Object(() =>
     {
         json.Name("conformance").Number(verdict.Conformance);
+        if (verdict.Degrees is { } degrees)
+        {
+            json.Name("degrees").Whole(degrees);
+        }
+
         json.Name("dimension").Text(RecordWords.Of(verdict.Dimension));
         if (RecordWords.Excludes(verdict) is { } excludes)
         {

@@ -93,6 +93,7 @@ public static class RecordOfSitting
         judgement.Conformance,
         judgement.Verdict)
     {
+        Degrees = double.IsFinite(judgement.Degrees) ? (long)judgement.Degrees : null,
         LowerExcluded = judgement.Lower is not null && judgement.Limits.LowerExcluded,
         UpperExcluded = judgement.Upper is not null && judgement.Limits.UpperExcluded,
     };

@@ -120,7 +120,10 @@ public readonly struct RecordParse
         Number(at, "confidence"),
         LengthOf(at, "withinNm"),
         LengthOf(at, "handNm"),
-        LengthOf(at, "caliperNm"));
+        LengthOf(at, "caliperNm"))
+    {
+        Figures = at.TryGetProperty("studies", out JsonElement figures) ? [.. figures.EnumerateArray().Select(HandFigureJson.Read)] : [],
+    };
 
     private static Reading Take(JsonElement at, string hand) => new(
         LengthOf(at, "valueNm"),
@@ -146,6 +149,7 @@ public readonly struct RecordParse
         Number(at, "conformance"),
         FileWords.Back<Verdict>(Text(at, "verdict"), RecordWords.Of))
     {
+        Degrees = at.TryGetProperty("degrees", out JsonElement degrees) ? degrees.GetInt64() : null,
         LowerExcluded = Excludes(at) is "lower" or "both",
         UpperExcluded = Excludes(at) is "upper" or "both",
     };

@@ -211,6 +211,22 @@ public static class BenchJson
                 JsonText.Strings(json, "steps", invalidated.Steps);
                 JsonText.Strings(json, "relations", invalidated.Relations);
                 break;
+            case Said.Kept kept:
+                Event(json, "reading");
+                json.WriteString("step", kept.Step.Id);
+                json.WriteNumber("valueNm", kept.Reading.Value.Nanometres);
+                json.WriteString("source", FileWords.Of(kept.Reading.Source));
+                json.WriteNumber("resolutionNm", kept.Reading.Resolution.Nanometres);
+                json.WriteString("raw", kept.Reading.Raw);
+                json.WriteString("hand", kept.Reading.Hand);
+                break;
+            case Said.StudyDone { Study: var study }:
+                Event(json, "study");
+                json.WriteString("study", study.Plan.Id);
+                json.WriteString("hand", study.Hand);
+                json.WriteBoolean("complete", study.Missing == 0);
+                json.WriteNumber("missing", study.Missing);
+                break;
             case Said.Checked point:
                 Event(json, "reading");
                 json.WriteString("step", point.Step.Id);

@@ -77,6 +77,8 @@ public static class BenchText
         Said.Abandoned abandoned => $"the sitting is given up, no record is made of it: {abandoned.Reason}",
         Said.Compared compared => RemeasurementText.Detail(compared.Comparison, show, compared.Standard),
         Said.Invalidates what => RemeasurementText.Detail(what.Invalidated),
+        Said.Kept kept => $"{Standard.WordsOf(kept.Step.Id)}, {FileWords.Of(kept.Reading.Source)}",
+        Said.StudyDone { Study: var study } => Done(study),
         Said.Checked point => $"{LengthFormat.ShowExact(point.Point.Block)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {FileWords.Of(point.Reading.Source)}",
         Said.CheckDone done => Done(done.Check),
         Said.Closed closed => Closed(closed),
@@ -113,6 +115,8 @@ public static class BenchText
         Said.Abandoned => "abandoned",
         Said.Compared compared => RemeasurementText.Word(compared.Comparison.Agrees),
         Said.Invalidates => "doubtful",
+        Said.Kept => "took",
+        Said.StudyDone => "done",
         Said.Checked point => point.IsWithin ? "within" : "outside",
         Said.CheckDone done => done.Check.IsWithin ? "within" : "outside",
         Said.Closed => "closed",
@@ -200,6 +204,12 @@ public static class BenchText
 
     private static string Done(CaliperCheck check) => FormattableString.Invariant(
         $"{check.Points.Count} points, largest error {Signed(check.Worst.Error)} at {LengthFormat.ShowExact(check.Worst.Block)}, permissible {LengthFormat.ShowExact(check.Permissible)}");
+
+    private static string Done(StudySitting study)
+    {
+        IEnumerable<string> left = study.Plan.Hands.Where(hand => study.MissingOf(hand) > 0).Select(hand => FormattableString.Invariant($"{hand} has {study.MissingOf(hand)} to read"));
+        return $"{study.Hand} has read all of study {study.Plan.Id}; {string.Join(", ", left.DefaultIfEmpty("so has every hand"))}";
+    }
 
     private static string Closed(Said.Closed closed) => closed.Record.Kind == RecordKind.Sitting
         ? $"record {closed.Record.Id}, {(closed.IsPractice ? $"practice, {(closed.IsAllWithin ? "all within" : "not all within")}: not verified" : closed.Record.IsVerified ? "verified" : "not verified")}"

@@ -98,8 +98,12 @@ public static class RecordText
     {
         string Small(Quantities.Length length) => LengthFormat.Show(length, LengthDisplay.Millimetre);   // far below a tick: it would read 0 t
         return string.Create(CultureInfo.InvariantCulture,
-            $"{RecordWords.Of(judging.Rule)}, confidence {judging.Confidence:0.####}, within ±{LengthFormat.WithMillimetres(judging.Within, show)}, hand {Small(judging.Hand)}, caliper ±{Small(judging.Caliper)}; the tolerances are the company's own setting");
+            $"{RecordWords.Of(judging.Rule)}, confidence {judging.Confidence:0.####}, within ±{LengthFormat.WithMillimetres(judging.Within, show)}, hand {Small(judging.Hand)}{Studied(judging)}, caliper ±{Small(judging.Caliper)}; the tolerances are the company's own setting");
     }
+
+    /// <summary>The studies that stood in for that figure.</summary>
+    private static string Studied(JudgingSettings judging) => judging.Figures.Count == 0 ? ""
+        : $" (in its place {string.Join("; ", judging.Figures.Select(figure => $"{Safe(HandFigureText.Words(figure))}"))})";
 
     /// <summary>In the bench's unit and, for a length, in millimetres too.</summary>
     private static string Both(RecordVerdict verdict, LengthDisplay show, Func<VerdictNumbers, string> words)

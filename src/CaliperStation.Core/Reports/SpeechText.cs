@@ -87,6 +87,8 @@ public static partial class SpeechText
         Said.TagIs tag => $"this is {tag.Tag}",
         Said.Abandoned => "given up",
         Said.Compared { Comparison: { Agrees: false } comparison } compared => $"{compared.Standard.StepName(comparison.Step)} differs",
+        Said.Kept => "taken",
+        Said.StudyDone => "all is read",
         Said.Checked point => point.IsWithin ? "within" : "outside",
         Said.CheckDone done => done.Check.IsWithin ? "the caliper is good" : "the caliper is not good",
         Said.Closed closed => closed.Record.IsVerified ? "filed, verified" : closed.IsPractice ? "filed, for practice" : closed.Record.Kind == Records.RecordKind.Sitting ? "filed, not verified" : "filed",

@@ -28,6 +28,12 @@ public static class VerdictJson
         WriteLimit(json, "upper" + unit, judgement.Upper);
         json.WriteNumber("conformance", judgement.Conformance);
         json.WriteNumber("uncertainty" + unit, judgement.Uncertainty);
+        if (judgement.Studies.Count > 0)
+        {
+            json.WriteNumber("degrees", (long)judgement.Degrees);
+            JsonText.Strings(json, "studies", judgement.Studies);
+        }
+
         json.WriteStartArray("steps");
         foreach (string step in judgement.Steps)
         {

@@ -13,12 +13,19 @@ public static class VerdictText
     public static string Word(Verdict verdict) => RecordWords.Of(verdict);
 
     /// <summary>Value, limits, margin and conformance probability: <c>4 t, limits 3½ t to 4½ t, margin ½ t, conformance 99.9 %</c>.</summary>
-    public static string Detail(Judgement judgement, LengthDisplay show)
+    public static string Short(Judgement judgement, LengthDisplay show)
     {
         VerdictNumbers numbers = VerdictNumbers.Of(judgement, show);
         string value = judgement.AngleMilliradians is { } milliradians ? $"{numbers.Value} ({Degrees(milliradians)})" : numbers.Value;
         return $"{(numbers with { Value = value }).Words}, conformance {Percent(judgement.Conformance)}";
     }
+
+    /// <summary>The same with the study of hands that it rests on, where there is one.</summary>
+    public static string Detail(Judgement judgement, LengthDisplay show) => Short(judgement, show) + By(judgement);
+
+    /// <summary>The studies of hands that a verdict rests on, and how well they know; nothing where there is none.</summary>
+    private static string By(Judgement judgement) => judgement.Studies.Count == 0 ? ""
+        : string.Create(CultureInfo.InvariantCulture, $", hand by study {PrintableText.Escape(string.Join(", ", judgement.Studies))} ({judgement.Degrees:0} degrees of freedom)");
 
     /// <summary>The limits in words: <c>limits -1 t to 1 t</c>, <c>at most 1 t</c>, <c>more than 1 t</c>.</summary>
     public static string Limits(Judgement judgement, LengthDisplay show) => VerdictNumbers.Of(judgement, show).Limits;

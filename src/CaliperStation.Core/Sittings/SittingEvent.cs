@@ -1,4 +1,5 @@
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Sittings;
 
@@ -18,7 +19,11 @@ public abstract record SittingEvent
     /// <param name="Hand">Initials of the hand, or empty until the signature.</param>
     /// <param name="StandardSha256">The exact text of the standard.</param>
     /// <param name="Answers">An answer to every question, by its id.</param>
-    public sealed record Started(string Sitting, string Tag, string Hand, string StandardSha256, IReadOnlyDictionary<string, string> Answers) : SittingEvent;
+    public sealed record Started(string Sitting, string Tag, string Hand, string StandardSha256, IReadOnlyDictionary<string, string> Answers) : SittingEvent
+    {
+        /// <summary>What studies had found of hands when it began: it is judged by these to its end, whatever the settings say later.</summary>
+        public IReadOnlyList<HandFigure> Figures { get; init; } = [];
+    }
 
     /// <summary>A readiness line or a look was answered yes.</summary>
     public sealed record Confirmed(string Line) : SittingEvent;

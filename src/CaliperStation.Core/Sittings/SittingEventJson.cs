@@ -1,6 +1,7 @@
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Sittings;
 
@@ -53,6 +54,17 @@ public static class SittingEventJson
                 json.WriteString("hand", started.Hand);
                 json.WriteString("standard", started.StandardSha256);
                 JsonText.Answers(json, started.Answers);
+                if (started.Figures.Count > 0)
+                {
+                    json.WriteStartArray("studies");
+                    foreach (HandFigure figure in started.Figures)
+                    {
+                        HandFigureJson.Write(json, figure);
+                    }
+
+                    json.WriteEndArray();
+                }
+
                 break;
             case SittingEvent.Confirmed confirmed:
                 json.WriteString("line", confirmed.Line);
@@ -110,7 +122,10 @@ public static class SittingEventJson
         "started" => new SittingEvent.Started(
             Text(body, "sitting"), Text(body, "tag"), Text(body, "hand"), Text(body, "standard"),
             body.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => Text(answer.Value)))
-        { At = at },
+        {
+            At = at,
+            Figures = body.TryGetProperty("studies", out JsonElement figures) ? [.. figures.EnumerateArray().Select(HandFigureJson.Read)] : [],
+        },
         "ready" => new SittingEvent.Confirmed(Text(body, "line")) { At = at },
         "not-so" => new SittingEvent.NotSo(Text(body, "line")) { At = at },
         "begun" => new SittingEvent.Begun(Text(body, "line")) { At = at },

@@ -12,10 +12,10 @@ namespace CaliperStation.Core.Sittings;
 public sealed record StepReadings(ImmutableArray<Reading> Takes, bool IsStale)
 {
     /// <summary>The mean with its uncertainty.</summary>
-    public Measured Measured(JudgingSettings settings) => new(ExactLength.Mean([.. Takes.Select(take => take.Value)]), Budget(settings).Combined);
+    public Measured Measured(JudgingSettings settings) => Budget(settings).Measure(ExactLength.Mean([.. Takes.Select(take => take.Value)]));
 
     /// <summary>What the uncertainty is made of; of takes read on different rules the coarsest counts.</summary>
-    public Budget Budget(JudgingSettings settings) => Judging.Budget.Of(settings, Takes.Max(take => take.Resolution), Takes.Length);
+    public Budget Budget(JudgingSettings settings) => Judging.Budget.Of(settings, Takes.Max(take => take.Resolution), [.. Takes.Select(take => take.Hand)]);
 
     /// <inheritdoc />
     public bool Equals(StepReadings? other) => other is not null && IsStale == other.IsStale && Takes.SequenceEqual(other.Takes);

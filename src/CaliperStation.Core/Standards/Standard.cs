@@ -69,7 +69,19 @@ public enum Sides
 /// <param name="Within">The tolerance where a relation names none.</param>
 /// <param name="Hand">Standard uncertainty of a hand on cloth.</param>
 /// <param name="Caliper">The caliper's permissible error, plus or minus.</param>
-public sealed record JudgingSettings(DecisionRule Rule, double Confidence, Length Within, Length Hand, Length Caliper);
+public sealed record JudgingSettings(DecisionRule Rule, double Confidence, Length Within, Length Hand, Length Caliper)
+{
+    /// <summary>What studies found of hands, from the bench's settings; where one holds it is used in place of <see cref="Hand"/>.</summary>
+    public IReadOnlyList<HandFigure> Figures { get; init; } = [];
+
+    /// <inheritdoc />
+    public bool Equals(JudgingSettings? other) => other is not null
+        && (Rule, Confidence, Within, Hand, Caliper) == (other.Rule, other.Confidence, other.Within, other.Hand, other.Caliper)
+        && Figures.SequenceEqual(other.Figures);
+
+    /// <inheritdoc />
+    public override int GetHashCode() => HashCode.Combine(Rule, Confidence, Within, Hand, Caliper, Figures.Count);
+}
 
 /// <summary>The rule that turns a value and its uncertainty into a verdict.</summary>
 public enum DecisionRule

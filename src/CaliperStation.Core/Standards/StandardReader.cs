@@ -60,7 +60,7 @@ internal sealed class StandardReader
             [.. steps.Select(pair => pair.Step)], [.. relations.Select(pair => pair.Relation)], sha256);
     }
 
-    private static (string, LengthDisplay)[] Displays { get; } =
+    internal static (string Word, LengthDisplay Display)[] Displays { get; } =
         [("ticks", LengthDisplay.Ticks), ("fraction", LengthDisplay.Fraction), ("inch", LengthDisplay.Inch), ("mm", LengthDisplay.Millimetre)];
 
     /// <summary>The tables of one kind, each with its reader; too many, or something else of that name, is a fault.</summary>

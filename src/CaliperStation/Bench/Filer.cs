@@ -22,6 +22,11 @@ internal sealed class Filer(Store store, TimeProvider clock, Record? first, stri
             return new BenchInput.Filed(null, null);
         }
 
+        if (work is Work.Studying)
+        {
+            return new BenchInput.Filed(null, null);   // its readings are in the journal already, and it makes no record
+        }
+
         if (store.Records.Find(work.Id)?.Sealed?.Record is not { } record)
         {
             StationKey key = store.Key;

@@ -24,7 +24,7 @@ internal static class Sittings
     {
         DateTimeOffset now = Instants.Now(clock);
         string id = NewId(now, tag);
-        SittingEvent.Started started = new(id, tag, hand, plan.Standard.Sha256, plan.Answers) { At = now };
+        SittingEvent.Started started = new(id, tag, hand, plan.Standard.Sha256, plan.Answers) { At = now, Figures = plan.Standard.Judging.Figures };
         journal.Append(now, id, SittingEventJson.Kind(started), SittingEventJson.Body(started));
         return new Work.Measuring(SittingView.Of(Sitting.Begin(plan, started)));
     }

@@ -72,6 +72,7 @@ internal static class CommandLine
         root.Add(RecordsCommands.Command(output, error));
         root.Add(RemeasureCommands.Countersign(output, error));
         root.Add(RemeasureCommands.Recheck(output, error));
+        root.Add(StudyCommands.Command(output, error));
         root.Add(ReadinessCommand.Command(output, error));
         root.Add(SoundsCommand.Command(output, error));
         return root;

@@ -3,6 +3,7 @@ using CaliperStation.Bench;
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
+using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Devices;
@@ -73,10 +74,12 @@ internal static class Measure
         using Store store = OpenStore.ForWork(paths, clock, error);
         LineReader? lines = options.Plain || options.Json ? LineReader.OfConsole(settings.PressText, settings.NotSoText) : null;
         List<string> remarks = [];
-        (Work work, Resume? resume) = Session(options, standard, answers, store, clock, lines, output, remarks, stop);
+        (Work work, Resume? resume) = Session(options, standard, answers, settings, store, clock, lines, output, remarks, stop);
         CaliperChoice caliper = CaliperChoice.Of(
             new PortRequest(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? standard.Standard.Unit, options.Standard is null), settings, work.View.State.Plan, clock, Misplaced(options, work.View.State));
         string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
+        JudgingSettings judging = work.View.State.Plan.Standard.Judging;
+        string? hands = HandFigureText.Reminder(judging.Figures, options.Hand ?? work.View.State.Hand, judging.Hand, settings.HandDays, DateOnly.FromDateTime(clock.GetLocalNow().DateTime));
         BenchSetup setup = new()
         {
             SmallestMove = settings.SmallestMove,
@@ -84,7 +87,7 @@ internal static class Measure
             KeyboardUnit = settings.Unit,
             Hand = options.Hand ?? "",
             Resume = resume,
-            Remarks = [.. remarks, .. new[] { caliper.Remark, reminder }.OfType<string>()],
+            Remarks = [.. remarks, .. new[] { caliper.Remark, reminder, hands }.OfType<string>()],
         };
         int result = await new OpenBench(work, setup, caliper, null, lines).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
@@ -101,7 +104,7 @@ internal static class Measure
 
     /// <summary>The open sitting of the tag goes on; without a tag a new blouse begins, and what is open is told.</summary>
     private static (Work Work, Resume? Resume) Session(
-        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, Store store, TimeProvider clock, LineReader? lines, TextWriter output, List<string> remarks,
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, Settings settings, Store store, TimeProvider clock, LineReader? lines, TextWriter output, List<string> remarks,
         CancellationToken stop)
     {
         if (options.Tag is not null && SittingFinder.Newest(store, options.Tag) is { } open)
@@ -129,7 +132,7 @@ internal static class Measure
             remarks.Add(assumed);
         }
 
-        return (Sittings.Begin(store, clock, Plan.For(standard.Standard, answers), tag, options.Hand ?? (options.Standard is null ? DemonstrationHand : "")), null);
+        return (Sittings.Begin(store, clock, Plan.For(Studied(standard.Standard, settings.Hands), answers), tag, options.Hand ?? (options.Standard is null ? DemonstrationHand : "")), null);
     }
 
     private static (Work Work, Resume? Resume) Resumed(
@@ -143,9 +146,12 @@ internal static class Measure
             throw new StationException(ExitCode.Usage, $"The open sitting of {open.Started.Tag} was begun with {question} = {PrintableText.Escape(open.Started.Answers.GetValueOrDefault(question, "nothing"))}; close it first, or leave that --answer out.");
         }
 
-        Work work = Sittings.Resume(Plan.For(begun.Standard, open.Started.Answers), open);
+        Work work = Sittings.Resume(Plan.For(Studied(begun.Standard, open.Started.Figures), open.Started.Answers), open);
         return (work, Sittings.Found(work, open.Events.Select(happened => happened.At).Append(open.Started.At).Max(), begun != standard && options.Standard is not null, clock));
     }
+
+    /// <summary>The standard with what studies found of hands in place of its own figure.</summary>
+    private static Standard Studied(Standard standard, IReadOnlyList<HandFigure> figures) => standard with { Judging = standard.Judging with { Figures = figures } };
 
     private static void Refuse(string? fault, string option)
     {

@@ -1,6 +1,7 @@
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Studies;
 using CaliperStation.Files;
 
 namespace CaliperStation.Devices;
@@ -56,6 +57,21 @@ internal sealed class CaliperChoice
     /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
     internal static CaliperChoice ForCheck(PortRequest request, Settings settings, Func<string, Length> block, TimeProvider clock) =>
         Of(request, settings, _ => block, clock, LengthUnit.Millimetre);
+
+    /// <summary>The caliper of a study; the emulated one finds each point where it lies on a made-up coat, or at a length of its own.</summary>
+    /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
+    internal static CaliperChoice ForStudy(PortRequest request, Settings settings, StudyPlan study, Plan? coat, TimeProvider clock)
+    {
+        Dictionary<string, string> points = study.OrderOf(study.Hands[0]).ToDictionary(slot => slot.Step, slot => slot.Point);   // steps are called alike for every hand
+        List<string> order = [.. study.Points.Select(point => point.Id)];
+        Func<string, Length> Gap(EmulatedCaliper emulated)
+        {
+            SyntheticBlouse? blouse = coat is null ? null : new SyntheticBlouse(coat, request.Seed, emulated.Resolution);
+            return step => blouse?.Gap(points[step]) ?? Length.Millimetre.Times(10 + order.IndexOf(points[step]));
+        }
+
+        return Of(request, settings, Gap, clock, study.Unit);
+    }
 
     /// <summary>Tells the emulated caliper which step is to be read.</summary>
     internal void Guide(Step step) => _emulated?.SetTarget(_gap!(step.Id));

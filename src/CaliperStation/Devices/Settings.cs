@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Standards;
 using CaliperStation.Core.Wire;
 using CaliperStation.Files;
 
@@ -75,6 +76,12 @@ internal sealed record Settings
 
     /// <summary>The smallest move of a pin that a hand can do; advice leaves smaller ones out. Above 0, at most an inch.</summary>
     internal Length SmallestMove { get; init; } = Length.HalfTick;
+
+    /// <summary>What studies found of hands; used in place of the standard's own figure.</summary>
+    internal IReadOnlyList<HandFigure> Hands { get; init; } = [];
+
+    /// <summary>How many days old such a figure may be before the bench says so; 0 for never. A year unless set: common practice, no source.</summary>
+    internal int HandDays { get; init; } = 365;
 
     /// <summary>How a caliper is checked.</summary>
     internal CheckSettings Check { get; init; } = CheckSettings.Default;

@@ -62,6 +62,8 @@ internal static class SettingsText
         Words("speak", "[\"espeak-ng\"]", (settings, words) => settings with { Speak = words }),
         Text("smallest-move", "a length above 0 and at most 1 in, such as \"1/64 in\"", (settings, text) =>
             LengthOf(text) is { } move && move > Length.Zero && move <= Length.Inch ? settings with { SmallestMove = move } : null),
+        new(new(HandFigureSettings.Key, false, HandFigureSettings.Example), (settings, value) => HandFigureSettings.Read(value, LengthOf) is { } hands ? settings with { Hands = hands } : null),
+        new(new("hand-days", false, "365"), (settings, value) => value is TomlNumber { Whole: >= 0 and <= 3_650 } days ? settings with { HandDays = (int)days.Whole } : null),
         Text("check-range", "\"150 mm\"", (settings, text) => LengthOf(text) is { } range ? settings with { Check = settings.Check with { Range = range } } : null),
         Text("check-permissible", "\"0.02 mm\"", (settings, text) => LengthOf(text) is { } error ? settings with { Check = settings.Check with { Permissible = error } } : null),
         new(new("check-days", false, "30"), (settings, value) => value is TomlNumber { Whole: >= 0 and <= 3_650 } days ? settings with { Check = settings.Check with { Days = (int)days.Whole } } : null),

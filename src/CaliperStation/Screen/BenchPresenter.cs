@@ -18,12 +18,13 @@ internal static class BenchPresenter
         SittingView view = state.Work.View;
         Standard standard = view.State.Plan.Standard;
         Want want = state.Want;
-        (List<OrderLine> order, int current) = Order(view, want);
+        (List<OrderLine> order, int current) = Order(view, want, isBlind: state.Work is Work.Studying);
         Reading? live = state.Caliper.Shown(now);
         string title = state.Work switch
         {
             Work.Remeasuring { Remeasurement.Started.Kind: var kind } => $"{RecordWords.Of(kind)}, {standard.Name}, {standard.Edition}",
             Work.Checking => "gauge blocks",
+            Work.Studying => $"study of hands, {standard.Name}",
             _ => $"{standard.Name}, {standard.Edition}",
         };
         LimitStrip? strip = StripPresenter.Of(view, want.Prompt, live?.Value, state.Caliper.Resolution);
@@ -95,7 +96,7 @@ internal static class BenchPresenter
         return new LiveReadout(string.Join("  ", ways), Safe(FormattableString.Invariant($"{standard.NameOf(pin.Item)}, {pin.Move.Name}, {pin.At} of {pin.Of}")), LiveState.None);
     }
 
-    private static (List<OrderLine> Lines, int Current) Order(SittingView view, Want want)
+    private static (List<OrderLine> Lines, int Current) Order(SittingView view, Want want, bool isBlind)
     {
         Plan plan = view.State.Plan;
         List<OrderLine> lines = [];
@@ -146,11 +147,11 @@ internal static class BenchPresenter
                 Prompt.Decide decide => decide.Last.Id == step.Id,
                 _ => false,
             };
-            string value = view.State.Measured(step.Id) is { } measured ? LengthFormat.Show(measured.Value, plan.Standard.Show) : "";
+            string value = !isBlind && view.State.Measured(step.Id) is { } measured ? LengthFormat.Show(measured.Value, plan.Standard.Show) : "";
             Add(new OrderLine(Safe(step.Name), want.IsJudged ? OrderStates.OfStep(view, step.Id) : view.State.Counts(step.Id) ? OrderState.Done : OrderState.Ahead, false, value), now);
         }
 
-        if (want.Block is null)
+        if (want.Block is null && !isBlind)   // a check and a study end with their last reading
         {
             Add(new OrderLine("sign", want.Prompt is Prompt.Closed ? OrderState.Within : OrderState.Ahead, false, ""), want.Prompt is Prompt.Sign or Prompt.Closed);
         }
@@ -222,7 +223,7 @@ internal static class BenchPresenter
     private static VerdictLine VerdictOf(Judgement judgement, LengthDisplay show) => new(
         judgement.Verdict,
         $"{VerdictText.Word(judgement.Verdict).ToUpperInvariant()}  {Safe(Standard.WordsOf(judgement.Relation.Id))}",
-        VerdictText.Detail(judgement, show));
+        VerdictText.Short(judgement, show));   // which study the hand goes by was told when the sitting began
 
     private static IReadOnlyList<string> AdviceOf(Plan plan, Advice? advice)
     {

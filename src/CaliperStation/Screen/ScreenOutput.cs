@@ -15,7 +15,7 @@ internal sealed class ScreenOutput(BenchScreen screen) : IBenchOutput
     /// <summary>The state holds what is to be read, and for how long; results are kept.</summary>
     public void Say(Said said)
     {
-        if (said is Said.Compared or Said.Invalidates or Said.Checked or Said.CheckDone)
+        if (said is Said.Compared or Said.Invalidates or Said.Checked or Said.CheckDone or Said.StudyDone)
         {
             _results.Add(said);
         }

@@ -26,7 +26,7 @@ internal static class StripPresenter
             return null;
         }
 
-        Measured taken = new(ExactLength.From(live ?? Nominals.Of(standard, step.Id)), Budget.Of(standard.Judging, resolution, 1).Combined);
+        Measured taken = Budget.Of(standard.Judging, resolution, 1, view.State.Hand).Measure(ExactLength.From(live ?? Nominals.Of(standard, step.Id)));
         Judgement? judgement = Judge.Relation(standard, relation, id => id == step.Id ? taken : view.State.Measured(id))
             .FirstOrDefault(judged => judged.Steps.Contains(step.Id));
         return judgement is null ? null : Scaled(standard, judgement, live is not null);
@@ -34,7 +34,7 @@ internal static class StripPresenter
 
     private static LimitStrip Scaled(Standard standard, Judgement judgement, bool hasValue)
     {
-        double guard = standard.Judging.Rule == DecisionRule.Guarded ? Conformance.GuardFactor(standard.Judging.Confidence) * judgement.Uncertainty : 0;
+        double guard = Judge.GuardFactor(standard.Judging, judgement.Degrees) * judgement.Uncertainty;
         (double from, double to) = (judgement.Lower, judgement.Upper) switch
         {
             ({ } lower, { } upper) => (lower - ((upper - lower) / 2), upper + ((upper - lower) / 2)),

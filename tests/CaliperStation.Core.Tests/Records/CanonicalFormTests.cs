@@ -4,6 +4,7 @@ using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
+using CaliperStation.Core.Standards;
 using CsCheck;
 
 namespace CaliperStation.Core.Tests.Records;
@@ -49,6 +50,34 @@ public class CanonicalFormTests
     [Fact]
     public void Every_number_comes_back_as_it_was() => Gen.Double.Where(double.IsFinite).Sample(
         number => double.Parse(CanonicalNumber.Of(number), CultureInfo.InvariantCulture).Equals(number == 0 ? 0 : number), iter: 2000);
+
+    /// <summary>A record of a bench without studies has the bytes it always had; one with a study names it, and comes back whole.</summary>
+    [Fact]
+    public void The_study_a_hand_rests_on_is_kept_and_a_record_without_one_has_the_bytes_of_before()
+    {
+        Core.Records.Record before = Samples.Record();
+        HandFigure figure = new("AB", Length.FromNanometres(61_234), 60, Length.FromNanometres(30_001), 2, new DateOnly(2026, 12, 1), "20261201T080000000Z-STUDY");
+        Core.Records.Record after = before with
+        {
+            Judging = before.Judging with { Figures = [figure, figure with { Hand = null }] },
+            Verdicts = [before.Verdicts[0] with { Degrees = 7 }],
+        };
+        string text = Encoding.UTF8.GetString(RecordBytes.Write(after));
+        string[] added =
+        [
+            "\"studies\":[{\"date\":\"2026-12-01\",\"hand\":\"AB\",\"repeatabilityDegrees\":60,\"repeatabilityNm\":61234,\"reproducibilityDegrees\":2,\"reproducibilityNm\":30001,\"study\":\"20261201T080000000Z-STUDY\"},"
+                + "{\"date\":\"2026-12-01\",\"hand\":null,\"repeatabilityDegrees\":60,\"repeatabilityNm\":61234,\"reproducibilityDegrees\":2,\"reproducibilityNm\":30001,\"study\":\"20261201T080000000Z-STUDY\"}],",
+            "\"degrees\":7,",
+        ];
+
+        Assert.All(added, part => Assert.Contains(part, text, StringComparison.Ordinal));
+        Assert.Equal(Encoding.UTF8.GetString(RecordBytes.Write(before)), added.Aggregate(text, (rest, part) => rest.Replace(part, "", StringComparison.Ordinal)));
+        using Samples.Signer signer = new();
+        Core.Records.Record back = SealedRecord.Read(SealedRecord.Seal(after, signer).ToText())!.Record!;
+        Assert.Equal(after.Judging, back.Judging);
+        Assert.Equal(7, back.Verdicts[0].Degrees);
+        Assert.Equal(RecordBytes.Write(after), RecordBytes.Write(back));
+    }
 
     [Theory]
     [InlineData(false, false, "")]

@@ -3,6 +3,7 @@ using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
 using CsCheck;
 
 namespace CaliperStation.Core.Tests.Sittings;
@@ -47,6 +48,20 @@ public sealed class SittingEventJsonTests
                 break;
         }
     }, iter: 500);
+
+    [Fact]
+    public void What_studies_found_of_hands_is_kept_with_the_beginning()
+    {
+        HandFigure[] figures = [new("AB", Length.FromNanometres(61_234), 60, Length.Zero, 1, new DateOnly(2026, 12, 1), "s-1"), new(null, Length.FromNanometres(1), 3, Length.Tick, 2, new DateOnly(2025, 1, 31), "s-2")];
+        SittingEvent.Started started = new("id", "QG-1", "AB", "hash", new Dictionary<string, string>()) { At = At, Figures = figures };
+
+        SittingEvent.Started read = Assert.IsType<SittingEvent.Started>(SittingEventJson.Read("started", SittingEventJson.Body(started), At));
+
+        Assert.Equal(figures, read.Figures);
+        Assert.DoesNotContain("studies", SittingEventJson.Body(started with { Figures = [] }), StringComparison.Ordinal);
+        Assert.Null(SittingEventJson.Read("started", SittingEventJson.Body(started).Replace("61234", "-61234", StringComparison.Ordinal), At));
+        Assert.Null(SittingEventJson.Read("started", SittingEventJson.Body(started).Replace("2025-01-31", "2025-02-31", StringComparison.Ordinal), At));
+    }
 
     [Fact]
     public void A_body_is_one_line_of_JSON_and_always_the_same_for_the_same_event() => Event.Sample(happened =>

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Standards;
 using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
 using CaliperStation.Files;
@@ -46,7 +47,30 @@ public sealed class SettingsTests
         Assert.Null(Settings.Parse("request = \"dtr\"", "s").Request!.Bytes);
     }
 
+    [Fact]
+    public void What_studies_found_of_hands_is_written_and_read_alike()
+    {
+        HandFigure all = new(null, Length.FromNanometres(61_234), 60, Length.Zero, 2, new DateOnly(2026, 12, 1), "20261201T080000000Z-STUDY");
+        HandFigure own = all with { Hand = "AB", Repeatability = Length.FromMicrometres(50), Reproducibility = Length.FromNanometres(1) };
+        string before = "port = \"none\"  # as ever\nhand-days = 30\n";
+
+        string once = SettingsFile.With(before, "hands", [all]);
+        string twice = SettingsFile.With(once, "hands", HandFigureSettings.With(HandFigureSettings.With(Settings.Parse(once, "s").Hands, own), all with { Study = "later" }));
+
+        Assert.Equal([all], Settings.Parse(once, "s").Hands);
+        Assert.Equal([own, all with { Study = "later" }], Settings.Parse(twice, "s").Hands);
+        Assert.Equal(30, Settings.Parse(twice, "s").HandDays);
+        Assert.StartsWith(before, twice, StringComparison.Ordinal);
+        Assert.Equal(once, SettingsFile.With(once, "hands", [all]));
+    }
+
     [Theory]
+    [InlineData("hands = [{ repeatability = \"0.06 mm\" }]", "repeatability-degrees")]
+    [InlineData("hands = [{ repeatability = \"0.06\", repeatability-degrees = 6, reproducibility = \"0 mm\", reproducibility-degrees = 1, date = \"2026-12-01\", study = \"s\" }]", "0.061 mm")]
+    [InlineData("hands = [{ repeatability = \"0.06 mm\", repeatability-degrees = 0, reproducibility = \"0 mm\", reproducibility-degrees = 1, date = \"2026-12-01\", study = \"s\" }]", "0.061 mm")]
+    [InlineData("hands = [{ repeatability = \"0.06 mm\", repeatability-degrees = 6, reproducibility = \"0 mm\", reproducibility-degrees = 1, date = \"2026-13-01\", study = \"s\" }]", "0.061 mm")]
+    [InlineData("hands = [{ repeatability = \"0.06 mm\", repeatability-degrees = 6, reproducibility = \"0 mm\", reproducibility-degrees = 1, date = \"2026-12-01\", study = \"s\", name = \"x\" }]", "0.061 mm")]
+    [InlineData("hand-days = -1", "write instead: 365")]
     [InlineData("press-text = \"bb\"", "one letter")]
     [InlineData("press-text = \"1\"", "one letter")]
     [InlineData("switch-line = \"ri\"", "ring line")]

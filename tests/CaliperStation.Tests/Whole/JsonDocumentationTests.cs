@@ -8,7 +8,7 @@ namespace CaliperStation.Tests.Whole;
 /// <summary>The pages json.md and command-line.md say what the program does.</summary>
 public sealed partial class JsonDocumentationTests : IDisposable
 {
-    private static readonly string[] OpenObjects = ["answers", "should", "settings", "record", "lower", "nominal", "upper"];   // their names depend on the standard, or another page lists them
+    private static readonly string[] OpenObjects = ["answers", "should", "settings", "record", "used", "lower", "nominal", "upper"];   // their names depend on the standard, or another page lists them
 
     private readonly Station _station = new();
 
@@ -37,6 +37,13 @@ public sealed partial class JsonDocumentationTests : IDisposable
         Matches("records head", Run(0, "records", "head", "--json"));
         Matches("records new-key", Run(0, "records", "new-key", "--reason", "a drill", "--json"));
         Matches("caliper ports", Run(0, "caliper", "ports", "--all", "--json"));
+        _station.Run("3 mm\n3.1 mm\nstop\n", "study", "begin", "--points", "2", "--repeats", "2", "--hands", "AB,CD", "--hand", "AB", "--port", "none", "--plain");
+        Matches("study list", Run(0, "study", "list", "--json"));
+        Ran open = Run(1, "study", "show", "--json");
+        _station.Run("3.2 mm\n3.1 mm\n", "study", "go-on", "--hand", "AB", "--port", "none", "--plain");
+        _station.Run("3 mm\n3.2 mm\n3.4 mm\n3.3 mm\n", "study", "go-on", "--hand", "CD", "--port", "none", "--plain");
+        Matches("study show", open, Run(0, "study", "show", "--json"));
+        Matches("study use", Run(0, "study", "use", "--json"));
         Matches("caliper decode", _station.Run("111011000000000000000000\n111\n", "caliper", "decode", "24-bit", "--json"));
     }
 
