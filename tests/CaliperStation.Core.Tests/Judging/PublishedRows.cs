@@ -10,9 +10,9 @@ internal static class PublishedRows
     internal static PublishedRow Example(string id) => Of("worked_examples.csv").Single(row => row["id"] == id);
 
     /// <summary>All rows of a file, by the names of its first line.</summary>
-    internal static IEnumerable<PublishedRow> Of(string file)
+    internal static IEnumerable<PublishedRow> Of(string file, string folder = "Judging")
     {
-        List<List<string>> lines = [.. File.ReadLines(Path.Combine(AppContext.BaseDirectory, "TestData", "Judging", file)).Select(Cells)];
+        List<List<string>> lines = [.. File.ReadLines(Path.Combine(AppContext.BaseDirectory, "TestData", folder, file)).Select(Cells)];
         return lines.Skip(1).Select(cells => new PublishedRow(lines[0].Zip(cells).ToDictionary(pair => pair.First, pair => pair.Second)));
     }
 
