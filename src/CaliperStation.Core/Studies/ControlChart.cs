@@ -63,6 +63,12 @@ public sealed class ControlChart
     /// <summary>Fewer values give no limits: the published example has as many.</summary>
     public const int LeastValues = 10;
 
+    /// <summary>
+    /// About every so many points a chart is called out though nothing changed: average run length of the four zone rules on normal values, e-Handbook 6.3.2 after Champ and Woodall (1987), from memory.
+    /// The rules for rising, falling and alternating points and the moving average add to that.
+    /// </summary>
+    public const double FalseAlarmEvery = 91.75;
+
     /// <summary>Limits from fewer values are provisional: common practice asks 20 to 25, no source.</summary>
     public const int FirmValues = 20;
 

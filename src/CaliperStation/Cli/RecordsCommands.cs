@@ -219,7 +219,13 @@ internal sealed record FilterWords(
     /// <exception cref="Files.StationException">A word cannot be understood; wrong usage.</exception>
     internal RecordFilter Read(TimeZoneInfo here) => new(Tag, Instant(From, "--from", 0, here), Instant(Until, "--until", 1, here), Hand, Item, VerdictOf(Verdict));
 
-    private static DateTimeOffset? Instant(string? text, string option, int daysOn, TimeZoneInfo here)
+    /// <summary>A day or an instant as it was written; null for none.</summary>
+    /// <param name="text">What was written.</param>
+    /// <param name="option">Where.</param>
+    /// <param name="daysOn">How many days behind a day's beginning is meant.</param>
+    /// <param name="here">The zone of days and of instants without an offset.</param>
+    /// <exception cref="Files.StationException">It cannot be understood; wrong usage.</exception>
+    internal static DateTimeOffset? Instant(string? text, string option, int daysOn, TimeZoneInfo here)
     {
         if (text is null)
         {

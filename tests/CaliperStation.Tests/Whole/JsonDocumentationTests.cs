@@ -35,6 +35,7 @@ public sealed partial class JsonDocumentationTests : IDisposable
         Matches("records verify", Run(0, "records", "verify", "--json"), Run(0, "records", "backup", Path.Combine(_station.Folder, "backup"), "--json"));
         Matches("records import", Run(0, "records", "import", export, "--json"));
         Matches("readiness", Run(1, "readiness", "--json"));
+        Matches("trend", Run(0, "trend", "--json"));
         Matches("records head", Run(0, "records", "head", "--json"));
         Matches("records new-key", Run(0, "records", "new-key", "--reason", "a drill", "--json"));
         Matches("caliper ports", Run(0, "caliper", "ports", "--all", "--json"));
