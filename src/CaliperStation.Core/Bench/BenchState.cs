@@ -176,7 +176,7 @@ public sealed record BenchState
                 Reason = Offered is { } offered ? Setup.Reasons[offered] : null,
                 Warning = Warning?.Said,
                 Hand = view.State.Hand,
-                Block = Work is Work.Checking check && prompt is Prompt.Read { Step.Id: var point } ? check.BlockOf(point) : null,
+                Block = Work is Work.Checking check && prompt is Prompt.Read { Step.Id: var point } ? check.AskedAt(point) : null,
                 IsJudged = Work is Work.Measuring,
             };
         }

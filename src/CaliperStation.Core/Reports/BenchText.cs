@@ -74,7 +74,7 @@ public static class BenchText
         Said.Abandoned abandoned => $"the sitting is given up, no record is made of it: {abandoned.Reason}",
         Said.Compared compared => RemeasurementText.Detail(compared.Comparison, show, compared.Standard),
         Said.Invalidates what => RemeasurementText.Detail(what.Invalidated),
-        Said.Checked point => $"{LengthFormat.ShowExact(point.Point.Block)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {FileWords.Of(point.Reading.Source)}",
+        Said.Checked point => $"{At(point.Point)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {FileWords.Of(point.Reading.Source)}",
         Said.CheckDone done => Done(done.Check),
         Said.Closed closed => Closed(closed),
         _ => throw new System.Diagnostics.UnreachableException(),
@@ -183,7 +183,9 @@ public static class BenchText
     private static string Day(DateTimeOffset at) => at.ToString("yyyy-MM-dd HH:mm zzz", System.Globalization.CultureInfo.InvariantCulture);
 
     private static string Done(CaliperCheck check) => FormattableString.Invariant(
-        $"{check.Points.Count} points, largest error {Signed(check.Worst.Error)} at {LengthFormat.ShowExact(check.Worst.Block)}, permissible {LengthFormat.ShowExact(check.Permissible)}");
+        $"{check.Points.Count} points, largest error {Signed(check.Worst.Error)} at {At(check.Worst)}, permissible there {LengthFormat.ShowExact(check.Permissible.Of(check.Worst.Place).At(check.Worst.Block))}");
+
+    private static string At(CheckPoint point) => $"{LengthFormat.ShowExact(point.Block)}{(point.Place == CheckPlace.Near ? "" : $" {CheckWords.Of(point.Place)}")}";
 
     private static string Closed(Said.Closed closed) => closed.Record.Kind == RecordKind.Sitting
         ? $"record {closed.Record.Id}, {(closed.IsPractice ? $"practice, {(closed.IsAllWithin ? "all within" : "not all within")}: not verified" : closed.Record.IsVerified ? "verified" : "not verified")}"

@@ -6,6 +6,7 @@ using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Studies;
 
 namespace CaliperStation.Core.Reports;
 
@@ -102,7 +103,7 @@ public static partial class SpeechText
         {
             _ when want.Warning is not null => "Is it meant?",
             Prompt.Ready ready => ready.Line.Ask,
-            Prompt.Read when want.Block is { } block => $"block {Spoken(LengthFormat.ShowExact(block))}",
+            Prompt.Read when want.Block is { } block => $"{(block.Place == CheckPlace.Near ? "" : CheckWords.Of(block.Place) + ", ")}block {Spoken(LengthFormat.ShowExact(block.Block))}",
             Prompt.Read { Again: not null } read => $"once more: {Standard.WordsOf(read.Step.Id)}",
             Prompt.Read read => Standard.WordsOf(read.Step.Id),
             Prompt.Decide when want.Reason is { } reason => $"set aside: {reason}?",

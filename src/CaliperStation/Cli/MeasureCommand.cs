@@ -76,7 +76,7 @@ internal static class Measure
         (Work work, Resume? resume) = Session(options, standard, answers, store, clock, lines, output, remarks, stop);
         CaliperChoice caliper = CaliperChoice.Of(
             new PortRequest(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? standard.Standard.Unit, options.Standard is null), settings, work.View.State.Plan, clock);
-        string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
+        string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow(), work.View.State.Plan.Standard.Judging.Caliper) : null;
         BenchSetup setup = new()
         {
             SmallestMove = settings.SmallestMove,
