@@ -125,10 +125,8 @@ public sealed class RecordGlance(TrendFilter filter)
                 continue;
             }
 
-            int first = _steps.FindIndex(step => step.Step == verdict.Steps[0]);
-            if (kind.HoldsForEach && verdict.Steps.Count == 1 && first >= 0 && !values.Exists(value => value.Of == TrendOf.Step && value.Id == verdict.Steps[0]) && Aim(verdict) is { } aim)
+            if (kind.HoldsForEach && verdict.Steps.Count == 1 && Find(verdict.Steps[0]) is { } step && !IsThere(values, step.Step) && Aim(verdict) is { } aim)
             {
-                StepSeen step = _steps[first];
                 values.Add(new(TrendOf.Step, step.Step, step.Of, verdict.Value - aim, step.Of != step.From, knows ? StepRight(step.Step) : null, step.Hand ?? (_schema == Records.Record.FirstSchema ? all : null)));
             }
             else if (!kind.HoldsForEach && Deviation(kind, verdict) is { } deviation && double.IsFinite(deviation))
@@ -145,6 +143,33 @@ public sealed class RecordGlance(TrendFilter filter)
 
     /// <summary>The one hand of every reading, those withdrawn since too; or null.</summary>
     private string? HandOfAll(string all) => _hands.Count == 0 ? all : _hands.TrueForAll(hand => InitialsComparer.Same(hand, _hands[0])) ? _hands[0] : null;
+
+    /// <summary>What was read at a step, or null. A loop, as the others here: this is asked a million times.</summary>
+    private StepSeen? Find(string step)
+    {
+        foreach (StepSeen seen in _steps)
+        {
+            if (seen.Step == step)
+            {
+                return seen;
+            }
+        }
+
+        return null;
+    }
+
+    private static bool IsThere(List<TrendValue> values, string step)
+    {
+        foreach (TrendValue value in values)
+        {
+            if (value.Of == TrendOf.Step && value.Id == step)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
 
     private IEnumerable<VerdictSeen> Judged() => _verdicts.Take(_judged);
 
@@ -169,7 +194,7 @@ public sealed class RecordGlance(TrendFilter filter)
         return verdict.Steps.Count == 2 && MeanOf(verdict.Steps[0]) is { } one && MeanOf(verdict.Steps[1]) is { } other ? one - other : null;
     }
 
-    private double? MeanOf(string step) => _steps.FindIndex(seen => seen.Step == step) is >= 0 and var at && _steps[at].Takes > 0 ? _steps[at].Sum / _steps[at].Takes : null;
+    private double? MeanOf(string step) => Find(step) is { Takes: > 0 } seen ? seen.Sum / seen.Takes : null;
 
     private void Record(ref Utf8JsonReader json)
     {

@@ -189,7 +189,7 @@ public sealed record CaliperCheck(Length Range, CheckLimits Permissible, IReadOn
             }
 
             Ask(outside.Exists(point => point.Block == Length.Zero), "the closed jaws are not among the points");
-            Ask(blocks.Count >= MinBlocks, FormattableString.Invariant($"{blocks.Count} blocks where at least {MinBlocks} are asked"));
+            Ask(blocks.Count >= MinBlocks, FormattableString.Invariant($"{blocks.Count} {(blocks.Count == 1 ? "block" : "blocks")} where at least {MinBlocks} are asked"));
             Ask(blocks.Count > 0 && blocks[^1].Nanometres * (Int128)100 >= Range.Nanometres * (Int128)CoveredPercent, FormattableString.Invariant($"the longest block reaches less than {CoveredPercent} % of the range"));
             Ask(blocks.Count > 0 && new[] { blocks[0], blocks[^1] }.All(block => Tried(block, CheckPlace.Near) && Tried(block, CheckPlace.Far)), "root and tips of the jaws are not both tried at the shortest and the longest block");
             Ask(blocks.Exists(block => block.Nanometres % Length.Millimetre.Nanometres != 0 && block.Nanometres % _tenthOfAnInch.Nanometres != 0), "every block is a round length, where an error that repeats with the scale does not show");

@@ -171,7 +171,7 @@ public sealed class Trend(TrendFilter filter)
             return;
         }
 
-        List<TrendValue> values = [.. coat.Values.Where(filter.Wants)];
+        IReadOnlyList<TrendValue> values = filter is { Step: null, Item: null, Hand: null } ? coat.Values : [.. coat.Values.Where(filter.Wants)];
         bool whole = filter.WantsHand(coat.Hand);
         if (values.Count == 0 && (!whole || filter.Step is not null || filter.Item is not null))
         {
@@ -200,9 +200,10 @@ public sealed class Trend(TrendFilter filter)
         private readonly OrderedDictionary<(TrendOf Of, string Id), Ring> _series = [];
         private readonly SortedDictionary<int, Times> _months = [];   // by year × 12 + month
         private readonly Times _whole = new();
+        private readonly OrderedDictionary<string, (double Sum, int Count)> _items = [];   // of one coat
         private string _last = "";
 
-        internal void Add(TrendCoat coat, List<TrendValue> values, bool whole, bool items)
+        internal void Add(TrendCoat coat, IReadOnlyList<TrendValue> values, bool whole, bool items)
         {
             _texts.Add(_last = coat.Sha256);
             if (whole)
@@ -217,14 +218,20 @@ public sealed class Trend(TrendFilter filter)
                 _whole.Add(coat);
             }
 
+            _items.Clear();
             foreach (TrendValue value in values)
             {
                 Take(value.Of, value.Id, value.Item, value.DeviationNanometres, value.FirstTimeRight, coat);
+                if (items && value is { Of: TrendOf.Step, IsPlacement: true, Item: { } item })
+                {
+                    (double sum, int count) = _items.GetValueOrDefault(item);
+                    _items[item] = (sum + value.DeviationNanometres, count + 1);
+                }
             }
 
-            foreach (IGrouping<string, TrendValue> item in items ? values.Where(value => value is { Of: TrendOf.Step, IsPlacement: true, Item: not null }).GroupBy(value => value.Item!) : [])
+            foreach ((string item, (double sum, int count)) in _items)
             {
-                Take(TrendOf.Item, item.Key, item.Key, item.Average(value => value.DeviationNanometres), null, coat);
+                Take(TrendOf.Item, item, item, sum / count, null, coat);
             }
         }
 
