@@ -3,6 +3,7 @@ using System.Text;
 using CaliperStation.Cli;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
+using CaliperStation.Core.Studies;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Benchmarks;
@@ -11,7 +12,7 @@ namespace CaliperStation.Benchmarks;
 internal static class StoreSteps
 {
     /// <summary>The steps, in the order of measuring.</summary>
-    internal static readonly string[] Names = ["rebuild", "open-look-first", "open-work", "open-look", "find", "readiness", "list", "export", "verify"];
+    internal static readonly string[] Names = ["rebuild", "open-look-first", "open-work", "open-look", "find", "readiness", "list", "export", "trend", "verify"];
 
     /// <summary>Runs one and writes <c>name milliseconds</c> for each figure.</summary>
     internal static void Run(string step, string folder, TextWriter output)
@@ -57,6 +58,9 @@ internal static class StoreSteps
             case "export":
                 Export(paths, Tell);
                 break;
+            case "trend":
+                Trend(paths, Tell);
+                break;
             default:
                 throw new ArgumentException($"no such step: {step}", nameof(step));
         }
@@ -96,6 +100,21 @@ internal static class StoreSteps
         ReadinessRule rule = new(TimeProvider.System.GetUtcNow(), 30, false);
         ILookup<string, RecordSummary> all = store.Records.Latest().ToLookup(record => record.Tag);
         ReadinessTable.Text([.. all.Select(blouse => Core.Records.Readiness.Of(blouse.Key, [.. blouse], _ => [], null, rule))], TimeZoneInfo.Utc, _ => null);
+    }
+
+    /// <summary>Charts over all records, in processor time: alone, and as the command does it, with its own open.</summary>
+    private static void Trend(StorePaths paths, Action<string, double> tell)
+    {
+        TimeSpan before = Environment.CpuUsage.TotalTime;
+        using (Store store = Look(paths))
+        {
+            TimeSpan open = Environment.CpuUsage.TotalTime;
+            IReadOnlyList<TrendGroup> groups = store.Records.Trend(new TrendFilter(), out _).Groups();
+            Sound(groups.Count == 1 && groups[0].Series.Any(series => series.Chart.Limits is not null));
+            tell("trend-cpu", (Environment.CpuUsage.TotalTime - open).TotalMilliseconds);
+        }
+
+        tell("trend-cpu-with-open", (Environment.CpuUsage.TotalTime - before).TotalMilliseconds);
     }
 
     /// <summary>Export, with its own open and of an open store, and bare writes of as many bytes, flushed as the export is and not, in turns: the machine's load is the same for all.</summary>

@@ -182,7 +182,7 @@ public sealed record BenchState
                 Warning = Warning?.Said,
                 Hand = view.State.Hand,
                 Left = prompt is Prompt.See { Until: { } until } && until > At ? until - At : null,
-                Block = Work is Work.Checking check && prompt is Prompt.Read { Step.Id: var point } ? check.BlockOf(point) : null,
+                Block = Work is Work.Checking check && prompt is Prompt.Read { Step.Id: var point } ? check.AskedAt(point) : null,
                 IsJudged = Work is Work.Measuring,
             };
         }

@@ -163,7 +163,7 @@ public sealed record Want(Prompt Prompt, int At, int Of)
     public Said.Warned? Warning { get; init; }
 
     /// <summary>The block between the jaws, when a caliper is checked; else null.</summary>
-    public Length? Block { get; init; }
+    public CheckPoint? Block { get; init; }
 
     /// <summary>The pin that is to be moved next, or null.</summary>
     public AdvisedPin? Pin { get; init; }

@@ -101,33 +101,32 @@ public abstract record Work
         public static string StepOf(int point) => FormattableString.Invariant($"point-{point + 1}");
 
         /// <summary>A check that begins.</summary>
-        /// <param name="range">How far the caliper opens.</param>
-        /// <param name="permissible">Largest permissible error; positive.</param>
-        /// <param name="blocks">In the order they are read; zero for closed jaws.</param>
+        /// <param name="asked">What is asked for: its points should show their blocks. It has no <see cref="CaliperCheck.Fault"/>.</param>
         /// <param name="at">When, UTC.</param>
-        public static Checking Begin(Length range, Length permissible, IReadOnlyList<Length> blocks, DateTimeOffset at)
+        public static Checking Begin(CaliperCheck asked, DateTimeOffset at)
         {
+            Length permissible = asked.Permissible.Outside.Constant;
             Standard standard = new(
                 "caliper check", "", LengthUnit.Millimetre, LengthDisplay.Millimetre, Sides.Viewer,
                 new JudgingSettings(DecisionRule.Plain, 0.95, permissible, Length.Zero, permissible),
                 [], [], [new Landmark(Blocks, null, null)], [],
-                [.. blocks.Select((block, point) => new Step(StepOf(point), Blocks, Blocks, default, null, null, Ask(block), null, point == 0 ? Caution : null, null))], [], "");
+                [.. asked.Points.Select((point, at) => new Step(StepOf(at), Blocks, Blocks, default, null, null, Ask(point), null, at == 0 ? Caution : null, null))], [], "");
             return new Checking(
-                new CaliperCheck(range, permissible, [.. blocks.Select(block => new CheckPoint(block, block))]),
+                asked,
                 Sittings.Sitting.Begin(Plan.For(standard, new Dictionary<string, string>()), new SittingEvent.Started("", "caliper", "", "", new Dictionary<string, string>()) { At = at }));
         }
 
         /// <summary>What the caliper should show at a step.</summary>
-        public Length BlockOf(string step) => _asked.Points[View.State.Plan.Standard.Steps.ToList().FindIndex(each => each.Id == step)].Block;
+        public CheckPoint AskedAt(string step) => _asked.Points[View.State.Plan.Standard.Steps.ToList().FindIndex(each => each.Id == step)];
 
         /// <summary>A point that was read.</summary>
-        public CheckPoint PointOf(string step) => new(BlockOf(step), View.State.Readings[step].Takes[^1].Value);
+        public CheckPoint PointOf(string step) => AskedAt(step) with { Shown = View.State.Readings[step].Takes[^1].Value };
 
         /// <inheritdoc />
         public override Decision Decide(SittingCommand command, DateTimeOffset at) => command switch
         {
             // ISO 13385-1:2019, digital display: the permissible error is never smaller than the digital step.
-            SittingCommand.Take { Reading.Resolution: var step } when step > _asked.Permissible =>
+            SittingCommand.Take { Reading.Resolution: var step } when step > _asked.Permissible.Outside.Constant =>
                 Decision.Refused($"one step of this display, {LengthFormat.ShowExact(step)}, is coarser than the permissible error"),
             SittingCommand.Take or SittingCommand.Retake => Sittings.Sitting.Decide(View, command, at),
             _ => Decision.Refused("say a length, an empty line to press, retake for the point before, or stop"),
@@ -137,12 +136,18 @@ public abstract record Work
         public override Work After(SittingEvent happened) => new Checking(_asked, Sittings.Sitting.Apply(View.State, happened));
 
         /// <inheritdoc />
-        public override PlausibilityWarning? Odd(Step step, Reading reading) => new CheckPoint(BlockOf(step.Id), reading.Value).Error.Abs() > Far
+        public override PlausibilityWarning? Odd(Step step, Reading reading) => (AskedAt(step.Id) with { Shown = reading.Value }).Error.Abs() > Far
             ? new PlausibilityWarning(WarningKind.WrongBlock, $"{LengthFormat.Show(reading.Value, LengthDisplay.Millimetre)} is more than a millimetre off: is it this block, zero set with closed jaws, and the unit right?")
             : null;
 
-        private static string Ask(Length block) => block == Length.Zero
-            ? "Wipe the jaws, close them lightly, zero the caliper, open and close it once more, and read"
-            : $"Read the block of {LengthFormat.ShowExact(block)}, near the root of the jaws, lightly, until the value rests";
+        private static string Ask(CheckPoint point) => (point.Place, LengthFormat.ShowExact(point.Block)) switch
+        {
+            (CheckPlace.Near or CheckPlace.Far, _) when point.Block == Length.Zero => "Wipe the jaws, close them lightly, zero the caliper, open and close it once more, and read",
+            (CheckPlace.Near, var block) => $"Read the block of {block}, near the root of the jaws, lightly, until the value rests",
+            (CheckPlace.Far, var block) => $"Read the block of {block}, at the tips of the jaws, lightly, until the value rests",
+            (CheckPlace.Inside, var block) => $"Read the ring or the gap of {block} with the inside jaws: the largest value across a ring, the smallest between flats",
+            (CheckPlace.Depth, var block) => $"Read the step of {block} with the depth rod, the end of the beam square on the upper face",
+            _ => throw new System.Diagnostics.UnreachableException(),
+        };
     }
 }

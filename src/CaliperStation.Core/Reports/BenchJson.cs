@@ -233,6 +233,7 @@ public static class BenchJson
                 json.WriteNumber("valueNm", point.Point.Shown.Nanometres);
                 json.WriteString("source", FileWords.Of(point.Reading.Source));
                 json.WriteNumber("errorNm", point.Point.Error.Nanometres);
+                json.WriteString("place", CheckWords.Of(point.Point.Place));
                 json.WriteString("verdict", point.IsWithin ? "within" : "outside");
                 break;
             case Said.CheckDone { Check: var check } done:
@@ -240,10 +241,15 @@ public static class BenchJson
                 json.WriteBoolean("within", check.IsWithin);
                 json.WriteString("port", done.Port);
                 json.WriteNumber("rangeNm", check.Range.Nanometres);
-                json.WriteNumber("permissibleNm", check.Permissible.Nanometres);
+                json.WriteNumber("permissibleNm", check.Permissible.Outside.Constant.Nanometres);
+                if (check.Permissible.Outside.Per is > 0 and var per)
+                {
+                    json.WriteNumber("permissiblePer", per);
+                }
+
                 json.WriteNumber("largestErrorNm", check.Worst.Error.Nanometres);
                 json.WriteNumber("points", check.Points.Count);
-                Optional(json, "shortfall", CaliperCheck.Shortfall(check.Range, [.. check.Points.Select(point => point.Block)]));
+                Optional(json, "shortfall", check.Shortfall);
                 break;
             case Said.Closed closed:
                 Event(json, "closed");
@@ -278,7 +284,8 @@ public static class BenchJson
         json.WriteString("step", step);
         if (want.Block is { } block)
         {
-            json.WriteNumber("blockNm", block.Nanometres);
+            json.WriteNumber("blockNm", block.Block.Nanometres);
+            json.WriteString("place", CheckWords.Of(block.Place));
         }
 
         json.WriteString("ask", want.Prompt is Prompt.Read { Again: null, Step.Ask: var ask } && want is { SameCoat: null, Warning: null } ? ask : BenchText.Ask(want, LengthDisplay.Millimetre));

@@ -77,9 +77,9 @@ public static class BenchText
         Said.Abandoned abandoned => $"the sitting is given up, no record is made of it: {abandoned.Reason}",
         Said.Compared compared => RemeasurementText.Detail(compared.Comparison, show, compared.Standard),
         Said.Invalidates what => RemeasurementText.Detail(what.Invalidated),
-        Said.Kept kept => $"{Standard.WordsOf(kept.Step.Id)}, {FileWords.Of(kept.Reading.Source)}",
+        Said.Kept kept => $"{kept.Step.Name}, {FileWords.Of(kept.Reading.Source)}",
         Said.StudyDone { Study: var study } => Done(study),
-        Said.Checked point => $"{LengthFormat.ShowExact(point.Point.Block)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {FileWords.Of(point.Reading.Source)}",
+        Said.Checked point => $"{At(point.Point)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {FileWords.Of(point.Reading.Source)}",
         Said.CheckDone done => Done(done.Check),
         Said.Closed closed => Closed(closed),
         _ => throw new System.Diagnostics.UnreachableException(),
@@ -203,7 +203,9 @@ public static class BenchText
     private static string Day(DateTimeOffset at) => at.ToString("yyyy-MM-dd HH:mm zzz", System.Globalization.CultureInfo.InvariantCulture);
 
     private static string Done(CaliperCheck check) => FormattableString.Invariant(
-        $"{check.Points.Count} points, largest error {Signed(check.Worst.Error)} at {LengthFormat.ShowExact(check.Worst.Block)}, permissible {LengthFormat.ShowExact(check.Permissible)}");
+        $"{check.Points.Count} points, largest error {Signed(check.Worst.Error)} at {At(check.Worst)}, permissible there {LengthFormat.ShowExact(check.Permissible.Of(check.Worst.Place).At(check.Worst.Block))}");
+
+    private static string At(CheckPoint point) => $"{LengthFormat.ShowExact(point.Block)}{(point.Place == CheckPlace.Near ? "" : $" {CheckWords.Of(point.Place)}")}";
 
     private static string Done(StudySitting study)
     {

@@ -6,6 +6,7 @@ using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Studies;
 
 namespace CaliperStation.Core.Reports;
 
@@ -107,7 +108,7 @@ public static partial class SpeechText
             _ when want.Warning is not null => "Is it meant?",
             Prompt.See { IsNot: true } not => $"set it right: {not.Look.Ask}",
             Prompt.See look => BenchText.LookAsk(look, want.Left),
-            Prompt.Read when want.Block is { } block => $"block {Spoken(LengthFormat.ShowExact(block))}",
+            Prompt.Read when want.Block is { } block => $"{(block.Place == CheckPlace.Near ? "" : CheckWords.Of(block.Place) + ", ")}block {Spoken(LengthFormat.ShowExact(block.Block))}",
             Prompt.Read { Again: not null } read => $"once more: {read.Step.Name}",
             Prompt.Read read => read.Step.Name,
             Prompt.Decide when want.Reason is { } reason => $"set aside: {reason}?",

@@ -56,8 +56,8 @@ internal static class CaliperCommands
         Option<string?> format = LineFormatOption();
         Option<ulong> seed = new("--seed") { Description = "Seed of the emulated caliper.", HelpName = "NUMBER", DefaultValueFactory = _ => 1 };
         Option<string?> range = TextOption("--range", "LENGTH", "How far the caliper opens; 150 mm unless set.");
-        Option<string?> blocks = TextOption("--blocks", "LENGTH,…", "The gauge blocks, 0 for closed jaws; 0, 30, 60, 90, 120, 140 mm unless set.");
-        Option<string?> permissible = TextOption("--permissible", "LENGTH", "Largest permissible error; 0.02 mm unless set.");
+        Option<string?> blocks = TextOption("--blocks", "LENGTH,…", "The gauge blocks, 0 for closed jaws, each with far, inside or depth behind it where it is not near; 0, 30, 41.3, 60, 90, 140, 30 far, 140 far in mm unless set.");
+        Option<string?> permissible = TextOption("--permissible", "LENGTH", "Largest permissible error; 0.02 mm unless set. Where it grows with the length: \"0.02 mm + L/10000\".");
         Option<bool> plain = new("--plain") { Description = "Lines instead of the screen." };
         Option<bool> json = new("--json") { Description = "One JSON object a line." };
         Option<string?> store = StoreOption();
@@ -220,19 +220,20 @@ internal static class CaliperCheckCommand
         StorePaths paths = StorePaths.OnThisMachine(options.Store);
         Settings settings = Settings.Load(paths.Settings);
         CheckSettings check = Asked(options, settings.Check);
-        if (CaliperCheck.Validate(check.Range, check.Permissible, check.Blocks) is { } fault)
+        CaliperCheck asked = check.Asked;
+        if (asked.Fault is { } fault)
         {
             throw new StationException(ExitCode.Usage, $"This is no check: {fault}.");
         }
 
-        string? shortfall = CaliperCheck.Shortfall(check.Range, check.Blocks) is { } less ? $"This is less than published procedures ask: {less}." : null;
+        string? shortfall = asked.Shortfall is { } less ? $"This is less than published procedures ask: {less}." : null;
 
         using Store store = OpenStore.ForWork(paths, clock, error);
         CaliperChoice caliper = CaliperChoice.ForCheck(
             new PortRequest(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? LengthUnit.Millimetre, false),
-            settings, step => check.Blocks[int.Parse(step["point-".Length..], System.Globalization.CultureInfo.InvariantCulture) - 1], clock);
+            settings, step => asked.Points[int.Parse(step["point-".Length..], System.Globalization.CultureInfo.InvariantCulture) - 1].Block, clock);
         BenchSetup setup = new() { Port = caliper.PortName, Remarks = [.. new[] { shortfall, caliper.Remark }.OfType<string>()] };
-        Work work = Work.Checking.Begin(check.Range, check.Permissible, check.Blocks, Instants.Now(clock));
+        Work work = Work.Checking.Begin(asked, Instants.Now(clock));
         int result = await new OpenBench(work, setup, caliper, null, null).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {
@@ -245,9 +246,18 @@ internal static class CaliperCheckCommand
     private static CheckSettings Asked(CaliperCheckOptions options, CheckSettings settings) => settings with
     {
         Range = options.Range is { } range ? LengthOf("--range", range) : settings.Range,
-        Permissible = options.Permissible is { } permissible ? LengthOf("--permissible", permissible) : settings.Permissible,
-        Blocks = options.Blocks is { } blocks ? [.. blocks.Split(',').Select(block => LengthOf("--blocks", block.Trim()))] : settings.Blocks,
+        Permissible = options.Permissible is { } permissible ? settings.Permissible with { Outside = PermissibleOf(permissible) } : settings.Permissible,
+        Points = options.Blocks is { } blocks ? [.. blocks.Split(',').Select(PointOf)] : settings.Points,
     };
+
+    private static PermissibleError PermissibleOf(string text) => PermissibleError.Parse(text, LengthUnit.Millimetre)
+        ?? throw new StationException(ExitCode.Usage, $"--permissible: \"{PrintableText.Escape(text)}\" is not written so; write a length above zero such as 0.02 mm, or \"0.02 mm + L/10000\" where it grows with the length.");
+
+    private static CheckPoint PointOf(string text)
+    {
+        (string length, CheckPlace place) = CheckWords.Split(text);
+        return CheckPoint.Asked(LengthOf("--blocks", length), place);
+    }
 
     private static Length LengthOf(string option, string text)
     {

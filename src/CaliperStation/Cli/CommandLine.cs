@@ -74,6 +74,7 @@ internal static class CommandLine
         root.Add(RemeasureCommands.Recheck(output, error));
         root.Add(StudyCommands.Command(output, error));
         root.Add(ReadinessCommand.Command(output, error));
+        root.Add(TrendCommand.Command(output, error));
         root.Add(SoundsCommand.Command(output, error));
         return root;
     }

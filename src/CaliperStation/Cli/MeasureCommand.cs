@@ -77,7 +77,7 @@ internal static class Measure
         (Work work, Resume? resume) = Session(options, standard, answers, settings, store, clock, lines, output, remarks, stop);
         CaliperChoice caliper = CaliperChoice.Of(
             new PortRequest(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? standard.Standard.Unit, options.Standard is null), settings, work.View.State.Plan, clock, Misplaced(options, work.View.State));
-        string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
+        string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow(), work.View.State.Plan.Standard.Judging.Caliper) : null;
         JudgingSettings judging = work.View.State.Plan.Standard.Judging;
         string? hands = HandFigureText.Reminder(judging.Figures, options.Hand ?? work.View.State.Hand, judging.Hand, settings.HandDays, DateOnly.FromDateTime(clock.GetLocalNow().DateTime));
         BenchSetup setup = new()

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Text;
+using CaliperStation.Bench;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
@@ -19,7 +20,7 @@ internal static class RecordsCommands
 {
     internal static Command Command(TextWriter output, TextWriter error) => new("records", "Looks at, checks and takes out what was filed.")
     {
-        ListCommand(output, error), ShowCommand(output, error), VerifyCommand(output, error), ExportCommand(output, error), ImportCommand(output, error),
+        ListCommand(output, error), ShowCommand(output, error), HistoryCommand(output, error), VerifyCommand(output, error), ExportCommand(output, error), ImportCommand(output, error),
         NewKeyCommand(output, error), HeadCommand(output, error), AcceptLossCommand(output, error),
         BackupCommand("backup", "Copies a consistent state of the store, also while the bench works; the copy is checked.", RecordsBackup.Make, output, error),
         BackupCommand("restore", "Makes a store from a backup, where there is none; it is checked.", RecordsBackup.Restore, output, error),
@@ -45,6 +46,17 @@ internal static class RecordsCommands
         Option<string?> store = StoreOption();
         Command command = new("show", "Shows one record.") { id, json, store };
         command.SetAction(parsed => RecordsShow.Run(new RecordsShowOptions(parsed.GetValue(store), parsed.GetValue(id)!, parsed.GetValue(json)), TimeProvider.System, output, error));
+        return command;
+    }
+
+    private static Command HistoryCommand(TextWriter output, TextWriter error)
+    {
+        Argument<string> tag = new("TAG") { Description = "The blouse." };
+        tag.CompletionSources.Add(_ => Tags());
+        Option<bool> json = JsonOption();
+        Option<string?> store = StoreOption();
+        Command command = new("history", "Shows one blouse over time: what was measured, by whom, what was set right, and what moved since.") { tag, json, store };
+        command.SetAction(parsed => RecordsHistory.Run(new RecordsHistoryOptions(parsed.GetValue(store), parsed.GetValue(tag)!, parsed.GetValue(json)), TimeProvider.System, output, error));
         return command;
     }
 
@@ -168,6 +180,12 @@ internal sealed record RecordsListOptions(string? Store, FilterWords Filter, boo
 /// <param name="Json">JSON instead of words.</param>
 internal sealed record RecordsShowOptions(string? Store, string Id, bool Json);
 
+/// <summary>What <c>records history</c> was asked.</summary>
+/// <param name="Store">Where the store is; null for the usual place.</param>
+/// <param name="Tag">The blouse.</param>
+/// <param name="Json">JSON instead of a table.</param>
+internal sealed record RecordsHistoryOptions(string? Store, string Tag, bool Json);
+
 /// <summary>What <c>records verify</c> was asked.</summary>
 /// <param name="Store">Where the store is; null for the usual place.</param>
 /// <param name="Target">A record's id, or an exported file; null for the whole store.</param>
@@ -201,7 +219,13 @@ internal sealed record FilterWords(
     /// <exception cref="Files.StationException">A word cannot be understood; wrong usage.</exception>
     internal RecordFilter Read(TimeZoneInfo here) => new(Tag, Instant(From, "--from", 0, here), Instant(Until, "--until", 1, here), Hand, Item, VerdictOf(Verdict));
 
-    private static DateTimeOffset? Instant(string? text, string option, int daysOn, TimeZoneInfo here)
+    /// <summary>A day or an instant as it was written; null for none.</summary>
+    /// <param name="text">What was written.</param>
+    /// <param name="option">Where.</param>
+    /// <param name="daysOn">How many days behind a day's beginning is meant.</param>
+    /// <param name="here">The zone of days and of instants without an offset.</param>
+    /// <exception cref="Files.StationException">It cannot be understood; wrong usage.</exception>
+    internal static DateTimeOffset? Instant(string? text, string option, int daysOn, TimeZoneInfo here)
     {
         if (text is null)
         {
@@ -283,6 +307,50 @@ internal static class RecordsShow
     /// <exception cref="StationException">There is none; wrong usage.</exception>
     internal static FiledRecord Find(Store store, string id) => store.Records.Find(id) ?? store.Records.LastOf(id)
         ?? throw new StationException(ExitCode.Usage, $"There is no record \"{PrintableText.Escape(id)}\" and no record of such a tag in {store.Paths.Store}; \"records list\" shows what there is.");
+}
+
+/// <summary><c>records history TAG</c>: a blouse over time, its open sitting too; exit 5 when one of its records does not hold.</summary>
+internal static class RecordsHistory
+{
+    internal static int Run(RecordsHistoryOptions options, TimeProvider clock, TextWriter output, TextWriter error)
+    {
+        using Store store = StoreLook.Open(options.Store, error);
+        List<FiledRecord> filed = [.. store.Records.Wanted(new RecordFilter(options.Tag))];
+        SittingView? open = Open(store, options.Tag, clock.LocalTimeZone, error);
+        if (filed.Count == 0 && open is null)
+        {
+            throw new StationException(ExitCode.Usage, $"There is no record and no open sitting of a blouse \"{PrintableText.Escape(options.Tag)}\" in {store.Paths.Store}; \"records list\" shows what there is.");
+        }
+
+        Dictionary<string, Standard?> standards = [];
+        Standard? Known(string sha256) => standards.TryGetValue(sha256, out Standard? known) ? known : standards[sha256] = StoreLook.StandardOf(store, sha256);
+        IReadOnlyList<HistoryEntry> entries = BlouseHistory.Of(filed.Select(record => record.Sealed!), store.Known.All, open);
+        output.Write(options.Json ? HistoryTable.Json(entries) : HistoryTable.Text(entries, Known, clock.LocalTimeZone));
+        List<RecordFinding> findings = [.. filed.SelectMany(record => RecordChain.VerifyOne(record, store.Known.All))];
+        foreach (RecordFinding finding in findings)
+        {
+            error.WriteLine($"{finding.Where}: {finding.Words}.");
+        }
+
+        return findings.Count > 0 ? ExitCode.Store : StoreLook.Result(store);
+    }
+
+    /// <summary>The open sitting that a bench would go on with, or null; one whose standard is not at hand is told.</summary>
+    private static SittingView? Open(Store store, string tag, TimeZoneInfo zone, TextWriter error)
+    {
+        if (SittingFinder.Newest(store, tag) is not { } open)
+        {
+            return null;
+        }
+
+        if (StoreLook.StandardOf(store, open.Started.StandardSha256) is { } standard)
+        {
+            return CaliperStation.Bench.Sittings.Resume(Plan.For(standard, open.Started.Answers), open).View;
+        }
+
+        error.WriteLine($"A sitting of it is open since {LocalTime.Show(open.Started.At, zone)} and is left out here: the standard it was begun with is not at hand.");
+        return null;
+    }
 }
 
 /// <summary><c>records verify</c>: the whole store, one record, or an exported file with only the public key. Exit 5 when anything is wrong.</summary>
@@ -607,11 +675,14 @@ internal static class StoreLook
     }
 
     /// <summary>The standard a record was judged by, from the texts the store keeps or the program's own; null when neither has it.</summary>
-    internal static Standard? StandardOf(Store store, Record record)
+    internal static Standard? StandardOf(Store store, Record record) => StandardOf(store, record.Standard.Sha256);
+
+    /// <summary>The standard whose text has that hash, from the texts the store keeps or the program's own; null when neither has it.</summary>
+    internal static Standard? StandardOf(Store store, string sha256)
     {
-        byte[]? text = OpenStore.Archive(store).Find(record.Standard.Sha256);
+        byte[]? text = OpenStore.Archive(store).Find(sha256);
         Standard? standard = text is null ? StandardSource.Demonstration().Standard : StandardText.Load(text).Standard;
-        return standard?.Sha256 == record.Standard.Sha256 ? standard : null;
+        return standard?.Sha256 == sha256 ? standard : null;
     }
 
     private const int WorthOnePass = 100;   // with more tags than that one look at all records is quicker than one for each

@@ -2,6 +2,7 @@ using System.Text;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Studies;
 using CaliperStation.Core.Toml;
 using CaliperStation.Core.Wire;
 using CaliperStation.Files;
@@ -65,9 +66,11 @@ internal static class SettingsText
         new(new(HandFigureSettings.Key, false, HandFigureSettings.Example), (settings, value) => HandFigureSettings.Read(value, LengthOf) is { } hands ? settings with { Hands = hands } : null),
         new(new("hand-days", false, "365"), (settings, value) => value is TomlNumber { Whole: >= 0 and <= 3_650 } days ? settings with { HandDays = (int)days.Whole } : null),
         Text("check-range", "\"150 mm\"", (settings, text) => LengthOf(text) is { } range ? settings with { Check = settings.Check with { Range = range } } : null),
-        Text("check-permissible", "\"0.02 mm\"", (settings, text) => LengthOf(text) is { } error ? settings with { Check = settings.Check with { Permissible = error } } : null),
+        Permissible("check-permissible", "\"0.02 mm\", or \"0.02 mm + L/10000\" where it grows with the length", (limits, error) => limits with { Outside = error }),
+        Permissible("check-permissible-inside", "\"0.04 mm\"", (limits, error) => limits with { Inside = error }),
+        Permissible("check-permissible-depth", "\"0.04 mm\"", (limits, error) => limits with { Depth = error }),
         new(new("check-days", false, "30"), (settings, value) => value is TomlNumber { Whole: >= 0 and <= 3_650 } days ? settings with { Check = settings.Check with { Days = (int)days.Whole } } : null),
-        new(new("check-blocks", false, "[\"0 mm\", \"30 mm\"]"), (settings, value) => BlocksOf(value) is { } blocks ? settings with { Check = settings.Check with { Blocks = blocks } } : null),
+        new(new("check-blocks", false, "[\"0 mm\", \"30 mm\", \"140 mm far\"] (near, far, inside, depth)"), (settings, value) => PointsOf(value) is { } points ? settings with { Check = settings.Check with { Points = points } } : null),
     ];
 
     private static readonly TableFormat _format = new("settings", false, 1, [.. _known.Select(known => known.Key)]);
@@ -111,6 +114,9 @@ internal static class SettingsText
     private static Known Flag(string name, Func<Settings, bool, Settings> set) =>
         new(new(name, false, "true or false"), (settings, value) => value is TomlFlag flag ? set(settings, flag.Value) : null);
 
+    private static Known Permissible(string name, string like, Func<CheckLimits, PermissibleError, CheckLimits> set) => Text(name, like, (settings, text) =>
+        PermissibleError.Parse(text) is { } error ? settings with { Check = settings.Check with { Permissible = set(settings.Check.Permissible, error) } } : null);
+
     private static CaliperRequest? RequestOf(string text) => text switch
     {
         "dtr" => CaliperRequest.ToggleDtr,
@@ -129,14 +135,17 @@ internal static class SettingsText
     private static Length? LengthOf(string? text) =>
         text is not null && LengthText.Parse(text, LengthUnit.Millimetre) is { IsLength: true, Value: { UnitWritten: true } length } ? length.Value : null;
 
-    private static List<Length>? BlocksOf(TomlNode value)
+    private static CheckPoint? PointOf(string? text) =>
+        text is not null && CheckWords.Split(text) is var (length, place) && LengthOf(length) is { } block ? CheckPoint.Asked(block, place) : null;
+
+    private static List<CheckPoint>? PointsOf(TomlNode value)
     {
         if (value is not TomlList list)
         {
             return null;
         }
 
-        List<Length?> blocks = [.. list.Items.Select(item => LengthOf((item as TomlText)?.Value))];
-        return blocks.Contains(null) ? null : [.. blocks.Select(block => block!.Value)];
+        List<CheckPoint?> points = [.. list.Items.Select(item => PointOf((item as TomlText)?.Value))];
+        return points.Contains(null) ? null : [.. points.Select(point => point!.Value)];
     }
 }

@@ -8,7 +8,8 @@ namespace CaliperStation.Storage;
 /// <summary>A check that is in the store.</summary>
 /// <param name="At">When it ended.</param>
 /// <param name="IsWithin">Whether every point was.</param>
-internal readonly record struct SavedCheck(DateTimeOffset At, bool IsWithin);
+/// <param name="Largest">The largest error between the outside jaws, without its sign; null where the body does not say it.</param>
+internal readonly record struct SavedCheck(DateTimeOffset At, bool IsWithin, Length? Largest = null);
 
 /// <summary>Caliper checks in the journal: events of their own, of no sitting.</summary>
 internal static class CheckJournal
@@ -19,7 +20,8 @@ internal static class CheckJournal
         json.WriteString("port", port);
         json.WriteString("at", FileWords.Instant(at));
         json.WriteNumber("rangeNm", check.Range.Nanometres);
-        json.WriteNumber("permissibleNm", check.Permissible.Nanometres);
+        json.WriteNumber("permissibleNm", check.Permissible.Outside.Constant.Nanometres);
+        json.WriteNumber("permissiblePer", check.Permissible.Outside.Per);
         json.WriteBoolean("within", check.IsWithin);
         json.WriteStartArray("points");
         foreach (CheckPoint point in check.Points)
@@ -28,6 +30,8 @@ internal static class CheckJournal
             json.WriteNumber("blockNm", point.Block.Nanometres);
             json.WriteNumber("shownNm", point.Shown.Nanometres);
             json.WriteNumber("errorNm", point.Error.Nanometres);
+            json.WriteString("place", CheckWords.Of(point.Place));
+            json.WriteNumber("permissibleNm", check.Permissible.Of(point.Place).At(point.Block).Nanometres);
             json.WriteEndObject();
         }
 
@@ -50,7 +54,7 @@ internal static class CheckJournal
         try
         {
             using JsonDocument body = JsonDocument.Parse(last.Body);
-            return new SavedCheck(last.At, body.RootElement.TryGetProperty("within", out JsonElement within) && within.ValueKind == JsonValueKind.True);
+            return new SavedCheck(last.At, body.RootElement.TryGetProperty("within", out JsonElement within) && within.ValueKind == JsonValueKind.True, Largest(body.RootElement));
         }
         catch (JsonException)
         {
@@ -58,8 +62,28 @@ internal static class CheckJournal
         }
     }
 
-    /// <summary>What to say when a sitting begins, or null: no check, an old one, or one that was not within. It never blocks.</summary>
-    internal static string? Reminder(SavedCheck? last, int days, DateTimeOffset now)
+    /// <summary>Bodies of before name no place: all their points were between the outside jaws.</summary>
+    private static Length? Largest(JsonElement body)
+    {
+        try
+        {
+            IEnumerable<long> errors = body.GetProperty("points").EnumerateArray()
+                .Where(point => !point.TryGetProperty("place", out JsonElement place) || place.GetString() is "near" or "far")
+                .Select(point => point.GetProperty("errorNm").GetInt64());
+            return errors.Select(error => (Length?)Length.FromNanometres(error).Abs()).Max();
+        }
+        catch (Exception fault) when (fault is KeyNotFoundException or InvalidOperationException or FormatException or OverflowException)
+        {
+            return null;   // no line of ours; a reminder is not worth a stop
+        }
+    }
+
+    /// <summary>What to say when a sitting begins, or null: no check, an old one, one that was not within, or one that does not confirm what the standard reckons with. It never blocks.</summary>
+    /// <param name="last">The last check of this caliper.</param>
+    /// <param name="days">How old it may be; 0 for never.</param>
+    /// <param name="now">The time.</param>
+    /// <param name="reckoned">The caliper's permissible error in the standard's budget, or null.</param>
+    internal static string? Reminder(SavedCheck? last, int days, DateTimeOffset now, Length? reckoned = null)
     {
         const string How = "\"caliper-station caliper check\" tries it on closed jaws and gauge blocks.";
         return (last, days) switch
@@ -67,6 +91,8 @@ internal static class CheckJournal
             (_, 0) => null,
             (null, _) => $"This caliper was never checked here. {How}",
             ({ IsWithin: false }, _) => $"This caliper was not within at its last check, on {last.Value.At:yyyy-MM-dd}. {How}",
+            ({ Largest: { } largest }, _) when largest > reckoned =>
+                $"At its last check, on {last.Value.At:yyyy-MM-dd}, this caliper was {LengthFormat.ShowExact(largest)} off, and this standard reckons with at most {LengthFormat.ShowExact(reckoned.Value)} (caliper, under judging). {How}",
             _ when now - last.Value.At > TimeSpan.FromDays(days) =>
                 FormattableString.Invariant($"The last check of this caliper is {(int)(now - last.Value.At).TotalDays} days old; {days} are allowed here. {How}"),
             _ => null,

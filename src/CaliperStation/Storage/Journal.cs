@@ -145,6 +145,35 @@ internal sealed partial class Journal : IJournal, IDisposable
         return ScanThrough(segments, ends);
     }
 
+    /// <summary>The bodies of the proven lines of one kind, in order, UTF-8; each is valid until the next is asked for, so that millions can pass.</summary>
+    public IEnumerable<ReadOnlyMemory<byte>> Bodies(string kind)
+    {
+        (Segment Segment, long End)[] segments;
+        lock (_lock)
+        {
+            segments = [.. _segments.Select(segment => (segment, segment.End))];
+        }
+
+        byte[] wanted = Encoding.ASCII.GetBytes(kind);
+        JournalChain chain = new(0, JournalFormat.FirstHash);
+        foreach ((Segment segment, long end) in segments)
+        {
+            using IJournalFile file = WrapIo(() => _folder.Open(segment.Name, forWriting: false));
+            foreach (RawLine raw in JournalLines.Read(file, end))
+            {
+                if (chain.Prove(raw, segment.Name) is null && BodyOf(raw, wanted) is { } body)
+                {
+                    yield return body;
+                }
+            }
+        }
+    }
+
+    private static ReadOnlyMemory<byte>? BodyOf(RawLine raw, ReadOnlySpan<byte> kind) =>
+        JournalFormat.TrySplit(raw.Bytes.Span, checkBody: false, out JournalParts parts) && parts.Kind.SequenceEqual(kind)
+            ? raw.Bytes.Slice(parts.Bare.Length - parts.Body.Length, parts.Body.Length)
+            : (ReadOnlyMemory<byte>?)null;   // a bare null would become an empty memory
+
     /// <summary>The proven lines of one kind, the last first; one segment at a time is held in memory.</summary>
     public IEnumerable<JournalLine> ReadBack(string kind)
     {

@@ -5,6 +5,7 @@ using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Studies;
 using CaliperStation.Core.Tests.Standards;
 
 namespace CaliperStation.Core.Tests.Bench;
@@ -283,8 +284,9 @@ public sealed class BenchEngineTests
     [Fact]
     public void A_check_of_the_caliper_is_a_sitting_that_writes_no_events_and_ends_with_what_it_found()
     {
-        Length[] blocks = [.. new long[] { 0, 10, 25, 50, 100, 140 }.Select(Length.Millimetre.Times)];
-        TestBench bench = TestBench.Open(Work.Checking.Begin(Length.Millimetre.Times(150), Length.FromMicrometres(20), blocks, TestBench.At(TimeSpan.Zero).At));
+        CaliperCheck asked = new(
+            Length.Millimetre.Times(150), new(new PermissibleError(Length.FromMicrometres(20))), [.. new long[] { 0, 10, 25, 50, 100, 140 }.Select(block => CheckPoint.Asked(Length.Millimetre.Times(block)))]);
+        TestBench bench = TestBench.Open(Work.Checking.Begin(asked, TestBench.At(TimeSpan.Zero).At));
         Enter(bench, "0.00 mm", "10.00 mm", "25.01 mm", "50.03 mm");
         Assert.False(Assert.Single(bench.Told.OfType<Said.Checked>()).IsWithin);
         Enter(bench, "100.00 mm", "140.02 mm");

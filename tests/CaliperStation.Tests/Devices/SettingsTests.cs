@@ -1,5 +1,6 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Studies;
 using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
 using CaliperStation.Files;
@@ -41,10 +42,21 @@ public sealed class SettingsTests
         Assert.Equal("R\r"u8.ToArray(), settings.Request!.Bytes);
         Assert.Equal(new ModemSettings(true, true, ModemInput.Dsr, PressedWhenOn: false), settings.Modem);
         Assert.Equal(("F5", "b"), (settings.PressKey, settings.PressText));
-        Assert.Equal((Length.Inch.Times(6), Length.FromMicrometres(30), 7), (settings.Check.Range, settings.Check.Permissible, settings.Check.Days));
-        Assert.Equal([Length.Zero, Length.Inch], settings.Check.Blocks);
+        Assert.Equal((Length.Inch.Times(6), Length.FromMicrometres(30), 7), (settings.Check.Range, settings.Check.Permissible.Outside.Constant, settings.Check.Days));
+        Assert.Equal([CheckPoint.Asked(Length.Zero), CheckPoint.Asked(Length.Inch)], settings.Check.Points);
         Assert.Equal(Length.FromMicrometres(250), settings.SmallestMove);
         Assert.Null(Settings.Parse("request = \"dtr\"", "s").Request!.Bytes);
+    }
+
+    [Fact]
+    public void A_check_names_its_places_and_an_error_that_grows()
+    {
+        CheckSettings check = Settings.Parse(
+            "check-permissible = \"0.02 mm + L/10000\"\ncheck-permissible-inside = \"0.03 mm\"\ncheck-blocks = [\"0 mm\", \"41.3 mm\", \"140 mm far\", \"5.08 mm inside\", \"20 mm depth\"]\n", "s").Check;
+
+        Assert.Equal(new CheckLimits(new(Length.FromMicrometres(20), 10_000), new PermissibleError(Length.FromMicrometres(30))), check.Permissible);
+        Assert.Equal([CheckPlace.Near, CheckPlace.Near, CheckPlace.Far, CheckPlace.Inside, CheckPlace.Depth], check.Points.Select(point => point.Place));
+        Assert.Equal(Length.FromMicrometres(5_080), check.Points[3].Block);
     }
 
     [Fact]
@@ -65,6 +77,11 @@ public sealed class SettingsTests
     }
 
     [Theory]
+    [InlineData("check-permissible = \"0.02\"", "0.02 mm + L/10000")]
+    [InlineData("check-permissible = \"0.02 mm + 5\"", "0.02 mm + L/10000")]
+    [InlineData("check-permissible = \"0 mm\"", "0.02 mm + L/10000")]
+    [InlineData("check-permissible-depth = \"much\"", "0.04 mm")]
+    [InlineData("check-blocks = [\"30 mm beside\"]", "140 mm far")]
     [InlineData("hands = [{ repeatability = \"0.06 mm\" }]", "repeatability-degrees")]
     [InlineData("hands = [{ repeatability = \"0.06\", repeatability-degrees = 6, reproducibility = \"0 mm\", reproducibility-degrees = 1, date = \"2026-12-01\", study = \"s\" }]", "0.061 mm")]
     [InlineData("hands = [{ repeatability = \"0.06 mm\", repeatability-degrees = 0, reproducibility = \"0 mm\", reproducibility-degrees = 1, date = \"2026-12-01\", study = \"s\" }]", "0.061 mm")]

@@ -23,7 +23,7 @@ public sealed class CheckJournalTests : IDisposable
             CheckJournal.Keep(store, Check(30), "a", _day);
             CheckJournal.Keep(store, Check(10), "a", _day.AddDays(1));
             CheckJournal.Keep(store, Check(30), "b", _day.AddDays(2));
-            Assert.Equal(new SavedCheck(_day.AddDays(1), true), CheckJournal.Last(store, "a"));
+            Assert.Equal(new SavedCheck(_day.AddDays(1), true, Length.FromMicrometres(10)), CheckJournal.Last(store, "a"));
         }
 
         if (withoutIndex)
@@ -32,11 +32,11 @@ public sealed class CheckJournalTests : IDisposable
         }
 
         using Store again = Store.OpenToLook(paths, TimeProvider.System, _ => { });
-        Assert.Equal(new SavedCheck(_day.AddDays(1), true), CheckJournal.Last(again, "a"));
-        Assert.Equal(new SavedCheck(_day.AddDays(2), false), CheckJournal.Last(again, "b"));
+        Assert.Equal(new SavedCheck(_day.AddDays(1), true, Length.FromMicrometres(10)), CheckJournal.Last(again, "a"));
+        Assert.Equal(new SavedCheck(_day.AddDays(2), false, Length.FromMicrometres(30)), CheckJournal.Last(again, "b"));
         Assert.Null(CheckJournal.Last(again, "c"));
         again.Index?.Break(new IOException("lost"));
-        Assert.Equal(new SavedCheck(_day.AddDays(2), false), CheckJournal.Last(again, "b"));
+        Assert.Equal(new SavedCheck(_day.AddDays(2), false, Length.FromMicrometres(30)), CheckJournal.Last(again, "b"));
     }
 
     [Fact]
@@ -49,6 +49,33 @@ public sealed class CheckJournalTests : IDisposable
         Assert.Contains("not within", CheckJournal.Reminder(new SavedCheck(_day, false), 30, _day), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void A_check_that_does_not_confirm_what_the_standard_reckons_with_is_told()
+    {
+        SavedCheck last = new(_day, true, Length.FromMicrometres(25));
+        Assert.Contains("0.025 mm off, and this standard reckons with at most 0.02 mm", CheckJournal.Reminder(last, 30, _day, Length.FromMicrometres(20)), StringComparison.Ordinal);
+        Assert.Null(CheckJournal.Reminder(last, 30, _day, Length.FromMicrometres(25)));
+        Assert.Null(CheckJournal.Reminder(last with { Largest = null }, 30, _day, Length.FromMicrometres(20)));
+        Assert.Null(CheckJournal.Reminder(last, 0, _day, Length.FromMicrometres(20)));
+    }
+
+    /// <summary>The body as versions before wrote it: no place, no growth.</summary>
+    [Theory]
+    [InlineData("""{"port":"a","within":true,"points":[{"blockNm":0,"shownNm":0,"errorNm":0},{"blockNm":30000000,"shownNm":29985000,"errorNm":-15000}]}""", 15_000L)]
+    [InlineData("""{"port":"a","within":true,"points":[{"errorNm":-15000,"place":"far"},{"errorNm":40000,"place":"depth"}]}""", 15_000L)]
+    [InlineData("""{"port":"a","within":true,"points":[{"errorNm":"x"}]}""", null)]
+    [InlineData("""{"port":"a","within":true,"points":[]}""", null)]
+    [InlineData("""{"port":"a","within":true}""", null)]
+    public void Of_an_older_or_broken_body_what_it_says_is_taken(string body, long? largest)
+    {
+        StorePaths paths = StorePaths.OnThisMachine(_folder);
+        paths.Create();
+        using Store store = Store.OpenForWork(paths, TimeProvider.System, _ => { });
+        store.Append(_day, "", JournalCheck.Kind, body);
+
+        Assert.Equal(new SavedCheck(_day, true, largest is { } error ? Length.FromNanometres(error) : null), CheckJournal.Last(store, "a"));
+    }
+
     private static CaliperCheck Check(int error) =>
-        new(Length.Millimetre.Times(150), Length.FromMicrometres(20), [new(Length.Millimetre, Length.Millimetre + Length.FromMicrometres(error))]);
+        new(Length.Millimetre.Times(150), new(new PermissibleError(Length.FromMicrometres(20))), [new(Length.Millimetre, Length.Millimetre + Length.FromMicrometres(error))]);
 }

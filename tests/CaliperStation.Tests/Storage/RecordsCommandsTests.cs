@@ -67,6 +67,18 @@ public sealed class RecordsCommandsTests : IDisposable
     }
 
     [Fact]
+    public void History_shows_a_blouse_in_either_case_and_knows_no_other()
+    {
+        Assert.Equal(0, RecordsHistory.Run(new(_place.Path, "qg-001", true), StoreFixture.Clock, _out, _error));
+        List<JsonElement> lines = [.. _out.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(line => JsonDocument.Parse(line).RootElement)];
+        Assert.Equal(["sitting-1", "sitting-4"], lines.Select(line => line.GetProperty("record").GetString()));
+        Assert.All(lines, line => Assert.True(line.GetProperty("verified").GetBoolean()));
+        JsonElement change = lines[1].GetProperty("changes")[0];
+        Assert.Equal(("rack-left", "sitting-1", 3000.0), (change.GetProperty("step").GetString(), change.GetProperty("since").GetString(), change.GetProperty("differenceNm").GetDouble()));
+        Assert.Equal(ExitCode.Usage, Assert.Throws<StationException>(() => RecordsHistory.Run(new(_place.Path, "QG-9\u001b", false), StoreFixture.Clock, _out, _error)).ExitCode);
+    }
+
+    [Fact]
     public void Verify_says_that_a_sound_store_is_sound()
     {
         Assert.Equal(0, RecordsVerify.Run(new(_place.Path, null, [], false, false), _out, _error));

@@ -31,9 +31,11 @@ public sealed partial class JsonDocumentationTests : IDisposable
         Matches("advise", Run(1, "advise", standard, "--readings", readings, "--json"));
         Matches("records list", Run(0, "records", "list", "--json"), Run(0, "records", "list", "--abandoned", "--json"));
         Matches("records show", Run(0, "records", "show", "QG-1", "--json"));
+        Matches("records history", Run(0, "records", "history", "QG-1", "--json"));
         Matches("records verify", Run(0, "records", "verify", "--json"), Run(0, "records", "backup", Path.Combine(_station.Folder, "backup"), "--json"));
         Matches("records import", Run(0, "records", "import", export, "--json"));
         Matches("readiness", Run(1, "readiness", "--json"));
+        Matches("trend", Run(0, "trend", "--json"));
         Matches("records head", Run(0, "records", "head", "--json"));
         Matches("records new-key", Run(0, "records", "new-key", "--reason", "a drill", "--json"));
         Matches("caliper ports", Run(0, "caliper", "ports", "--all", "--json"));

@@ -60,7 +60,7 @@ public sealed class WireTests : IDisposable
         paths.Create();
         using (Store store = Store.OpenForWork(paths, TimeProvider.System, _ => { }))
         {
-            CaliperCheck check = new(Length.Millimetre.Times(150), Length.FromMicrometres(20), [new(Length.Millimetre, Length.Millimetre)]);
+            CaliperCheck check = new(Length.Millimetre.Times(150), new(new PermissibleError(Length.FromMicrometres(20))), [new(Length.Millimetre, Length.Millimetre)]);
             CheckJournal.Keep(store, check, "none", DateTimeOffset.UtcNow - TimeSpan.FromDays(31.5));
         }
 

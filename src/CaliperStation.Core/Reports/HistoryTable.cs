@@ -1,0 +1,195 @@
+using System.Globalization;
+using System.Text;
+using System.Text.Json;
+using CaliperStation.Core.Judging;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Reports;
+
+/// <summary>The answer of <c>records history</c>: a blouse over time.</summary>
+public static class HistoryTable
+{
+    /// <summary>A table for a terminal, one record a line, and under it what was set right and what moved in each; ends with a line feed.</summary>
+    /// <param name="entries">The history, the oldest first; not empty.</param>
+    /// <param name="standardOf">The standard with that hash, for its words and its unit; null where it is not at hand.</param>
+    /// <param name="zone">The zone instants are shown in.</param>
+    public static string Text(IReadOnlyList<HistoryEntry> entries, Func<string, Standard?> standardOf, TimeZoneInfo zone)
+    {
+        StringBuilder text = new($"Blouse {Safe(entries[^1].Tag)}\n");
+        text.Append(TableText.Of(
+        [
+            ["when", "what", "hands", "signed", "verdicts", "", "set right", "moved since", "record", "standard"],
+            .. entries.Select(entry => new[]
+            {
+                LocalTime.Show(entry.Closed ?? entry.Started, zone),
+                Word(entry.Kind),
+                Or(string.Join(", ", entry.Hands)),
+                Or(entry.SignedBy),
+                Or(Verdicts(entry)),
+                entry.Kind == HistoryKind.Open ? "not closed" : RecordText.Standing(entry.Verified, entry.Practice),
+                Or(SetRight(entry)),
+                Or(Moved(entry)),
+                Safe(entry.Id),
+                Safe($"{entry.Standard.Name}, {entry.Standard.Edition}"),
+            }),
+        ]));
+        foreach (HistoryEntry entry in entries)
+        {
+            Details(text, entry, standardOf(entry.Standard.Sha256), zone);
+        }
+
+        return text.ToString();
+    }
+
+    /// <summary>The same as JSON, one record a line.</summary>
+    public static string Json(IEnumerable<HistoryEntry> entries) => JsonText.Lines(entries, Write);
+
+    /// <summary>The word for what was done, the same in words and JSON.</summary>
+    public static string Word(HistoryKind kind) => kind switch
+    {
+        HistoryKind.Measured => "measured",
+        HistoryKind.Countersigned => "countersigned",
+        HistoryKind.Rechecked => "re-checked",
+        HistoryKind.Open => "open",
+    };
+
+    private static string Verdicts(HistoryEntry entry)
+    {
+        IEnumerable<(int Count, string Word)> counts = entry.Compared.Count > 0
+            ? [(entry.Compared.Count(compared => compared.Agrees), "agree"), (entry.Compared.Count(compared => !compared.Agrees), "differ")]
+            : Enum.GetValues<Verdict>().Select(verdict => (entry.Count(verdict), RecordWords.Of(verdict))).Append((entry.Asides, "set aside"));
+        return Counted(counts);
+    }
+
+    private static string SetRight(HistoryEntry entry) => Counted(
+    [
+        (entry.Repins.Sum(move => move.Items.Count), "re-pinned"),
+        (entry.Withdrawn.Count(withdrawal => !withdrawal.Moved), "taken again"),
+        (entry.Withdrawn.Count(withdrawal => withdrawal.Moved), "made stale"),
+        (entry.TagCorrections.Count, "tag corrected"),
+    ]);
+
+    private static string Moved(HistoryEntry entry) => entry.Changes.Count == 0 ? "" : string.Create(CultureInfo.InvariantCulture, $"{entry.Changes.Count(change => !change.Agrees)} of {entry.Changes.Count}");
+
+    private static string Counted(IEnumerable<(int Count, string Word)> counts) =>
+        string.Join(", ", counts.Where(count => count.Count > 0).Select(count => string.Create(CultureInfo.InvariantCulture, $"{count.Count} {count.Word}")));
+
+    private static void Details(StringBuilder text, HistoryEntry entry, Standard? standard, TimeZoneInfo zone)
+    {
+        LengthDisplay show = standard?.Show ?? LengthDisplay.Millimetre;
+        string At(DateTimeOffset at) => LocalTime.Show(at, zone);
+        List<string[]> rows = [];
+        rows.AddRange(entry.TagCorrections.Select(correction => (string[])["tag corrected", $"was {Safe(correction.From)}", Safe(correction.Reason), At(correction.At)]));
+        rows.AddRange(entry.Withdrawn.Where(withdrawal => !withdrawal.Moved).Select(withdrawal => Takes("taken again", withdrawal)));
+        rows.AddRange(entry.Repins.Select(move => (string[])["re-pinned", string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), "", At(move.At)]));
+        rows.AddRange(entry.Withdrawn.Where(withdrawal => withdrawal.Moved).Select(withdrawal => Takes("made stale", withdrawal)));
+        List<HistoryChange> told = [.. entry.Changes.Where(change => !change.Agrees || Difference(change, show) is not { Zero: true })];
+        rows.AddRange(told.OrderBy(change => change.Agrees).Select(change => (string[])
+        [
+            change.Agrees ? "agrees" : "moved", StandardWords.Step(standard, change.Step),
+            $"{Difference(change, show).Text}: {Shown(change.BeforeNanometres, show)}, now {Shown(change.NowNanometres, show)}{(change.En is { } en ? string.Create(CultureInfo.InvariantCulture, $", En {en:0.00}") : "")}",
+            $"since {Safe(change.Since)}",
+        ]));
+        if (rows.Count == 0)
+        {
+            return;
+        }
+
+        text.Append('\n').Append(Word(entry.Kind)).Append(' ').Append(At(entry.Closed ?? entry.Started)).Append('\n').Append(TableText.Of(rows, "    "));
+
+        string[] Takes(string what, RecordWithdrawal withdrawal) =>
+            [what, StandardWords.Step(standard, withdrawal.Step), string.Join(", ", withdrawal.Takes.Select(take => LengthFormat.WithMillimetres(take.Value, show))), At(withdrawal.At)];
+    }
+
+    private static (string Text, bool Zero) Difference(HistoryChange change, LengthDisplay show)
+    {
+        Length difference = Nearest(change.NowNanometres) - Nearest(change.BeforeNanometres);
+        string shown = LengthFormat.Show(difference, show);
+        return (difference > Length.Zero ? $"+{shown}" : shown, shown == LengthFormat.Show(Length.Zero, show));
+    }
+
+    private static string Shown(double nanometres, LengthDisplay show) => LengthFormat.WithMillimetres(Nearest(nanometres), show);
+
+    /// <summary>A record's number may come from a stranger's file, so one too large for a length is cut.</summary>
+    private static Length Nearest(double nanometres) => Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven);
+
+    private static void Write(Utf8JsonWriter json, HistoryEntry entry)
+    {
+        json.WriteString("record", entry.Id);
+        json.WriteString("kind", Word(entry.Kind));
+        json.WriteString("ofRecord", entry.OfRecord);
+        json.WriteString("tag", entry.Tag);
+        json.WriteString("started", FileWords.Instant(entry.Started));
+        json.WriteString("closed", entry.Closed is { } closed ? FileWords.Instant(closed) : null);
+        JsonText.Strings(json, "hands", entry.Hands);
+        json.WriteString("signedBy", entry.SignedBy);
+        json.WriteString("standard", entry.Standard.Name);
+        json.WriteString("edition", entry.Standard.Edition);
+        json.WriteNumber("within", entry.Count(Verdict.Within));
+        json.WriteNumber("borderline", entry.Count(Verdict.Borderline));
+        json.WriteNumber("outside", entry.Count(Verdict.Outside));
+        json.WriteNumber("aside", entry.Asides);
+        json.WriteNumber("agree", entry.Compared.Count(compared => compared.Agrees));
+        json.WriteNumber("differ", entry.Compared.Count(compared => !compared.Agrees));
+        json.WriteBoolean("practice", entry.Practice);
+        json.WriteBoolean("verified", entry.Verified);
+        Objects(json, "withdrawn", entry.Withdrawn, withdrawal =>
+        {
+            json.WriteString("step", withdrawal.Step);
+            json.WriteString("why", RecordWords.Why(withdrawal));
+            json.WriteString("at", FileWords.Instant(withdrawal.At));
+            json.WriteStartArray("takesNm");
+            foreach (Reading take in withdrawal.Takes)
+            {
+                json.WriteNumberValue(take.Value.Nanometres);
+            }
+
+            json.WriteEndArray();
+        });
+        Objects(json, "repins", entry.Repins, move =>
+        {
+            JsonText.Strings(json, "items", move.Items);
+            json.WriteString("at", FileWords.Instant(move.At));
+        });
+        Objects(json, "tagCorrections", entry.TagCorrections, correction =>
+        {
+            json.WriteString("from", correction.From);
+            json.WriteString("reason", correction.Reason);
+            json.WriteString("at", FileWords.Instant(correction.At));
+        });
+        Objects(json, "changes", entry.Changes, change =>
+        {
+            json.WriteString("step", change.Step);
+            json.WriteString("since", change.Since);
+            json.WriteNumber("beforeNm", change.BeforeNanometres);
+            json.WriteNumber("nowNm", change.NowNanometres);
+            json.WriteNumber("differenceNm", change.NowNanometres - change.BeforeNanometres);
+            if (change.En is { } en)
+            {
+                json.WriteNumber("en", en);
+            }
+
+            json.WriteBoolean("agrees", change.Agrees);
+        });
+    }
+
+    private static void Objects<T>(Utf8JsonWriter json, string name, IReadOnlyList<T> items, Action<T> members)
+    {
+        json.WriteStartArray(name);
+        foreach (T item in items)
+        {
+            json.WriteStartObject();
+            members(item);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+    }
+
+    private static string Or(string text) => text.Length == 0 ? "-" : Safe(text);
+
+    private static string Safe(string text) => PrintableText.Escape(text);
+}

@@ -1,0 +1,119 @@
+using System.CommandLine;
+using System.Text;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Standards;
+using CaliperStation.Core.Studies;
+using CaliperStation.Files;
+using CaliperStation.Storage;
+using static CaliperStation.Cli.CommandLine;
+
+namespace CaliperStation.Cli;
+
+/// <summary>What <c>trend</c> was asked.</summary>
+/// <param name="Store">Where the store is; null for the usual place.</param>
+/// <param name="Step">Only this step or rule.</param>
+/// <param name="Item">Only this item and its steps.</param>
+/// <param name="Hand">Only this hand.</param>
+/// <param name="Standard">Only standards of this name.</param>
+/// <param name="Since">From this day or instant on, as written.</param>
+/// <param name="Until">Up to this day or instant, as written.</param>
+/// <param name="Json">JSON instead of tables.</param>
+/// <param name="Html">The file for a page; <c>-</c> for standard output instead of the tables; null for none.</param>
+internal sealed record TrendOptions(string? Store, string? Step, string? Item, string? Hand, string? Standard, string? Since, string? Until, bool Json, string? Html);
+
+/// <summary><c>trend</c>: what drifts over the filed records.</summary>
+internal static class TrendCommand
+{
+    private const string Output = "-";
+
+    internal static Command Command(TextWriter output, TextWriter error)
+    {
+        Option<string?> step = TextOption("--step", "ID", "Only this step, or rule over several; it is drawn too.");
+        Option<string?> item = TextOption("--item", "NAME", "Only this item and its steps; they are drawn too.");
+        Option<string?> hand = TextOption("--hand", "INITIALS", "Only what this hand read; rates and times of the coats it measured alone.");
+        Option<string?> standard = TextOption("--standard", "NAME", "Only standards of this name.");
+        Option<string?> since = TextOption("--since", "DAY", "From this day or instant on, such as 2026-11-25.");
+        Option<string?> until = TextOption("--until", "DAY", "Up to this day, itself included.");
+        Option<bool> json = JsonOption();
+        Option<string?> html = TextOption("--html", "FILE|-", "A page with every chart; - writes it to standard output instead of the tables.");
+        Option<string?> store = StoreOption();
+        Command command = new("trend", "Tells what drifts over the filed records: charts of each step and item, what was right the first time, re-pins and time a coat.")
+        {
+            step, item, hand, standard, since, until, json, html, store,
+        };
+        command.Validators.Add(result =>
+        {
+            if (result.GetValue(json) && result.GetValue(html) == Output)
+            {
+                result.AddError("Say either --json or --html -: both go to standard output.");
+            }
+        });
+        command.SetAction(parsed => Run(
+            new TrendOptions(
+                parsed.GetValue(store), parsed.GetValue(step), parsed.GetValue(item), parsed.GetValue(hand), parsed.GetValue(standard), parsed.GetValue(since), parsed.GetValue(until), parsed.GetValue(json), parsed.GetValue(html)),
+            TimeProvider.System, output, error));
+        return command;
+    }
+
+    internal static int Run(TrendOptions options, TimeProvider clock, TextWriter output, TextWriter error)
+    {
+        TimeZoneInfo zone = clock.LocalTimeZone;
+        TrendFilter filter = new(
+            options.Step, options.Item, options.Hand, options.Standard, FilterWords.Instant(options.Since, "--since", 0, zone), FilterWords.Instant(options.Until, "--until", 1, zone));
+        using Store store = StoreLook.Open(options.Store, error);
+        IReadOnlyList<TrendGroup> groups = store.Records.Trend(filter, out RecordGlance glance).Groups();
+        Dictionary<string, Standard?> standards = groups.Select(group => group.LastSha256).Distinct().ToDictionary(sha256 => sha256, sha256 => StoreLook.StandardOf(store, sha256));
+        if (options.Html is { } page)
+        {
+            Write(page, TrendPage.Html(groups, sha256 => standards[sha256], zone), output);
+        }
+
+        if (options.Html != Output)
+        {
+            output.Write(options.Json
+                ? TrendText.Json(groups, sha256 => standards[sha256])
+                : TrendText.Text(groups, sha256 => standards[sha256], zone, plotted: (options.Step ?? options.Item) is not null));
+        }
+
+        Tell(glance, groups, error);
+        return StoreLook.Result(store);
+    }
+
+    private static void Tell(RecordGlance glance, IReadOnlyList<TrendGroup> groups, TextWriter error)
+    {
+        if (glance.Practice > 0)
+        {
+            error.WriteLine(FormattableString.Invariant($"{glance.Practice} practice {(glance.Practice == 1 ? "record is" : "records are")} left out: they say nothing of the bench."));
+        }
+
+        if (glance.Unreadable > 0)
+        {
+            error.WriteLine(FormattableString.Invariant($"{glance.Unreadable} {(glance.Unreadable == 1 ? "record" : "records")} could not be read and {(glance.Unreadable == 1 ? "is" : "are")} left out; \"records verify\" tells which."));
+        }
+
+        if (groups.Count > 1)
+        {
+            error.WriteLine(FormattableString.Invariant($"{groups.Count} standards or editions: each has its own charts."));
+        }
+    }
+
+    private static void Write(string file, string page, TextWriter output)
+    {
+        if (file == Output)
+        {
+            output.Write(page);
+            return;
+        }
+
+        try
+        {
+            File.WriteAllText(file, page, new UTF8Encoding(false));
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        {
+            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(file)} cannot be written: {PrintableText.Escape(e.Message)}", e);
+        }
+    }
+}
