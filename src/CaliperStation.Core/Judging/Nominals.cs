@@ -18,6 +18,9 @@ public static class Nominals
     /// <summary>The same, or null where the rules only compare.</summary>
     public static Length? Known(Standard standard, string step) => Known(standard.Relations, step);
 
+    /// <summary>The same by the rules that apply to one blouse.</summary>
+    public static Length? Known(Plan plan, string step) => Known(plan.Relations, step);
+
     /// <summary>The value aimed at: the nominal, the middle of a range, or the one limit there is.</summary>
     public static Length? Aim(Limits limits) => limits.Nominal
         ?? (limits is { Lower: { } lower, Upper: { } upper } ? (lower + upper).DividedBy(2, Rounding.HalfEven) : limits.Lower ?? limits.Upper);

@@ -122,6 +122,31 @@ public sealed record RowLayout(int Count, int PerRow, PlanePoint Part, Length Ro
 
     /// <summary>Width and height of the whole: as wide as the widest row, as high as all rows with the gaps between them.</summary>
     public PlanePoint Size => new(Part.Right.Times(Math.Min(Count, PerRow)), Part.Up.Times(RowCount) + RowGap.Times(RowCount - 1));
+
+    /// <summary>The centres of the parts from the centre of the whole, row by row from the bottom, each from the viewer's left.</summary>
+    public IReadOnlyList<PlanePoint> Parts
+    {
+        get
+        {
+            List<PlanePoint> parts = [];
+            PlanePoint corner = new(-Size.Right.DividedBy(2, Rounding.HalfEven), -Size.Up.DividedBy(2, Rounding.HalfEven));
+            for (int part = 0; part < Count; part++)
+            {
+                int row = part / PerRow, inRow = Math.Min(PerRow, Count - (row * PerRow));
+                Length spare = Size.Right - Part.Right.Times(inRow);
+                Length from = inRow == PerRow ? Length.Zero : LastRow switch
+                {
+                    LastRow.Centred => spare.DividedBy(2, Rounding.HalfEven),
+                    LastRow.FlushLeft => Length.Zero,
+                    LastRow.FlushRight => spare,
+                };
+                Length half = Part.Right.DividedBy(2, Rounding.HalfEven), high = Part.Up.DividedBy(2, Rounding.HalfEven);
+                parts.Add(corner + new PlanePoint(from + Part.Right.Times(part % PerRow) + half, (Part.Up + RowGap).Times(row) + high));
+            }
+
+            return parts;
+        }
+    }
 }
 
 /// <summary>Where a short top row lies over the row beneath.</summary>
