@@ -114,23 +114,26 @@ public sealed class CardPaper
         return new GapLabel(Nominals.Known(plan, step.Id) is { } nominal ? $"{value} ({Bare(LengthFormat.Show(nominal, _show))})" : value, worst);
     }
 
-    private IEnumerable<PaperBlock> Verdicts() => Block("Verdicts", ["", "Rule", "Value", "Limits"], _record.Verdicts.OrderByDescending(verdict => verdict.Verdict).Select(verdict =>
+    private IEnumerable<PaperBlock> Verdicts() => Block("Verdicts", ["", "Rule", "Value", "Nominal", "Limits"], _record.Verdicts.OrderByDescending(verdict => verdict.Verdict).Select(verdict =>
     {
         VerdictNumbers numbers = VerdictNumbers.Of(verdict, _show);
-        return (string[])[$"{FrontView.MarkOf(verdict.Verdict)} {RecordWords.Of(verdict.Verdict)}", StandardWords.Relation(_standard, verdict.Relation, verdict.Steps), numbers.Value, LimitsOnly(numbers)];
+        string nominal = verdict is { Nominal: { } aim, Dimension: Dimension.Length } && !verdict.Kind.IsSpread ? Show(aim) : "";
+        return (string[])[$"{FrontView.MarkOf(verdict.Verdict)} {RecordWords.Of(verdict.Verdict)}", StandardWords.Relation(_standard, verdict.Relation, verdict.Steps), numbers.Value, nominal, LimitsOnly(numbers)];
     }));
 
     private IEnumerable<PaperBlock> Compared() => Block("Compared with the first hand", ["", "Reading", "First", "Now", "En"], _record.Comparisons.Select(compared => (string[])
         [$"{FrontView.MarkOf(compared.Agrees ? Verdict.Within : Verdict.Outside)} {RemeasurementText.Word(compared.Agrees)}", StandardWords.Step(_standard, compared.Step), Show(compared.FirstNanometres), Show(compared.SecondNanometres), compared.En.ToString("0.00", CultureInfo.InvariantCulture)]));
 
-    /// <summary>What is not in another table by itself: readings that are only compared.</summary>
-    private IEnumerable<PaperBlock> Readings() => _record.Comparisons.Count > 0 ? [] : Block("Readings", ["Reading", "Value", "Nominal"], _record.Readings.Select(reading => (string[])
+    /// <summary>What has no verdict of its own: readings that are only compared with others.</summary>
+    private IEnumerable<PaperBlock> Readings() => _record.Comparisons.Count > 0 ? [] : Block("Compared with one another", ["Reading", "Value"], _record.Readings
+        .Where(reading => !_record.Verdicts.Any(verdict => verdict.Steps.Count == 1 && verdict.Steps[0] == reading.Step && verdict.Kind.HoldsForEach))
+        .Select(reading => (string[])
         [
             StandardWords.Step(_standard, reading.Step),
             LengthFormat.Show(_readings[reading.Step].Value, _show) + (reading.Takes.Count > 1 ? string.Create(CultureInfo.InvariantCulture, $", mean of {reading.Takes.Count}") : ""),
-            _standard is not null && Nominals.Known(_standard, reading.Step) is { } nominal ? LengthFormat.Show(nominal, _show) : "-",
         ]));
 
+    /// <summary>Every move, what a reading was before where it is another now, and corrected tags.</summary>
     private IEnumerable<PaperBlock> SetRight() => Block("Set right on the way", ["When", "What", "Was", "Is"], _record.Moves
         .Select(move => (move.At, Row: (string[])[LocalTime.Show(move.At, _paper.Zone), $"moved: {string.Join(", ", move.Items.Select(item => StandardWords.Item(_standard, item)))}", "", ""]))
         .Concat(_record.Withdrawn.Select(withdrawn => (withdrawn.At, Row: (string[])
@@ -140,6 +143,7 @@ public sealed class CardPaper
             _readings.TryGetValue(withdrawn.Step, out Measured now) ? LengthFormat.Show(now.Value, _show) : "-",
         ])))
         .Concat(_record.TagCorrections.Select(correction => (correction.At, Row: (string[])[LocalTime.Show(correction.At, _paper.Zone), $"tag corrected: {Safe(correction.Reason)}", Safe(correction.From), Safe(_record.Tag)])))
+        .Where(row => row.Row[2].Length == 0 || row.Row[2] != row.Row[3])
         .OrderBy(row => row.At).Select(row => row.Row));
 
     private IEnumerable<PaperBlock> Asides() => Block("Set aside", ["When", "What, and why"], _record.Asides.Select(aside => (string[])[LocalTime.Show(aside.At, _paper.Zone), StandardWords.Aside(_standard, aside)]));

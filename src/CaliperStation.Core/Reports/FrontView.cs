@@ -299,6 +299,12 @@ public sealed class FrontView
         foreach (double size in new[] { NameSize, 1.9, 1.6 })
         {
             IReadOnlyList<string> lines = PaperText.Wrap(name, width, text => _measure(text, size, false));
+            Frame box = new(centre.X - (width / 2), centre.Y - (lines.Count * size * 0.6), width, lines.Count * size * 1.2);
+            if (item.Rows is null && _marks.OfType<Mark.Line>().Any(line => line.Stroke == _gap && box.IsCrossed(line.Points[0], line.Points[^1])))
+            {
+                continue;   // an arrow through a word reads badly
+            }
+
             if (lines.Count <= 3 && lines.Count * size * 1.15 <= height && lines.All(line => _measure(line, size, false) <= width && (line.Length > 2 || name.Length <= 2)))
             {
                 if (item.Rows is not null)
@@ -311,7 +317,7 @@ public sealed class FrontView
                     Words(new DrawPoint(centre.X, centre.Y + (size * (0.35 + (1.15 * (line - ((lines.Count - 1) / 2.0)))))), size, lines[line], Ink, TextAnchor.Middle);
                 }
 
-                taken.Add(new Frame(centre.X - (width / 2), centre.Y - (lines.Count * size * 0.6), width, lines.Count * size * 1.2));
+                taken.Add(box);
                 return;
             }
         }
@@ -378,8 +384,8 @@ public sealed class FrontView
         {
             cost += mark switch
             {
-                Mark.Line line when at.IsCrossed(line.Points[0], line.Points[^1]) => line.Stroke == _leader ? 1 : 3,
-                Mark.Area { Stroke: { } } area when area.Rings[0].Select((point, index) => at.IsCrossed(point, area.Rings[0][(index + 1) % area.Rings[0].Count])).Any(crossed => crossed) => 2,
+                Mark.Line line when at.IsCrossed(line.Points[0], line.Points[^1]) => line.Stroke == _leader ? 2 : 5,
+                Mark.Area { Stroke: { } } area when area.Rings[0].Select((point, index) => at.IsCrossed(point, area.Rings[0][(index + 1) % area.Rings[0].Count])).Any(crossed => crossed) => 6,
                 Mark.Circle circle when at.IsCrossed(circle.Centre, circle.Centre) => 1,
                 _ => 0,
             };

@@ -86,7 +86,7 @@ public static class PaperText
                 PaperBlock.Heading heading => $"\n{heading.Text}\n",
                 PaperBlock.Paragraph paragraph => Lines(paragraph.Text, ""),
                 PaperBlock.Facts facts => string.Concat(facts.Rows.Select(row => $"{row.Label.PadRight(14)} {row.Value}\n")),
-                PaperBlock.Table table => TableText.Of([[.. table.Columns], .. table.Rows.Select(row => row.ToArray())], "  "),
+                PaperBlock.Table table => TableText.Of(Wrapped(table), "  "),
                 PaperBlock.Caution caution => Lines("CAUTION: " + caution.Text, "  "),
                 _ => "",
             });
@@ -146,6 +146,37 @@ public static class PaperText
         return fits;
     }
 
+    /// <summary>How wide each column of a table is: one that is content with its share has what it wants, the others part what is left by what they would like.</summary>
+    /// <param name="width">The width of all.</param>
+    /// <param name="wanted">What each column would take, with the room between columns.</param>
+    public static IReadOnlyList<double> ColumnWidths(double width, IReadOnlyList<double> wanted)
+    {
+        double[] given = new double[wanted.Count];
+        List<int> open = [.. Enumerable.Range(0, wanted.Count)];
+        double left = width;
+        while (open.FindIndex(column => wanted[column] <= left / open.Count) is var index && index >= 0)
+        {
+            given[open[index]] = wanted[open[index]];
+            left -= wanted[open[index]];
+            open.RemoveAt(index);
+        }
+
+        double all = open.Sum(column => Math.Sqrt(wanted[column]));   // a text ten times as long does not take all the room
+        open.ForEach(column => given[column] = left * Math.Sqrt(wanted[column]) / all);
+        return given;
+    }
+
+    private static List<string[]> Wrapped(PaperBlock.Table table)
+    {
+        IReadOnlyList<string>[] all = [table.Columns, .. table.Rows];
+        IReadOnlyList<double> widths = ColumnWidths(Columns, [.. Enumerable.Range(0, table.Columns.Count).Select(column => all.Max(row => row[column].Length) + 2.0)]);
+        return [.. all.SelectMany(row =>
+        {
+            IReadOnlyList<string>[] cells = [.. row.Select((cell, column) => Wrap(cell, Math.Floor(widths[column]) - 2, text => text.Length))];
+            return Enumerable.Range(0, cells.Max(cell => cell.Count)).Select(line => cells.Select(cell => line < cell.Count ? cell[line] : "").ToArray());
+        })];
+    }
+
     private static string Lines(string text, string before) => string.Concat(Wrap(text, Columns, line => line.Length).Select(line => $"{before}{line}\n"));
 }
 
@@ -167,10 +198,11 @@ public static class PaperHtml
         .strong{font-weight:bold}
         table{border-collapse:collapse;width:100%;margin:1mm 0}
         th,td{border-bottom:.2mm solid #767676;text-align:left;vertical-align:top;padding:.5mm 1.5mm .5mm 0;font-size:8.5pt}
+        .n{white-space:nowrap}
         .facts th{width:22%;font-weight:normal;color:#444}
         .caution{border:.3mm solid #000;border-left-width:1.5mm;padding:1mm 1.5mm;margin:1.5mm 0;font-size:8.5pt}
         svg{max-width:100%;height:auto;display:block}
-        .code{font-size:5pt;font-family:monospace}
+        .code p{font:5pt monospace;white-space:pre-wrap}
         .code svg{width:32mm;height:32mm}
         footer{border-top:.2mm solid #767676;margin-top:4mm;padding-top:1mm}
         @media print{body{margin:0;padding:0;max-width:none}.caution,tr,svg{break-inside:avoid}}
@@ -180,7 +212,7 @@ public static class PaperHtml
     public static string Of(PaperDocument document, PaperSize paper)
     {
         StringBuilder html = new();
-        html.Append(CultureInfo.InvariantCulture, $"<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n<meta name=\"viewport\" content=\"width=device-width\">\n<title>{Markup.Escape(document.Title)}</title>\n<style>\n{Style}\n@page{{size:{paper.Width}mm {paper.Height}mm;margin:{PaperSize.Edge}mm}}\n</style>\n</head>\n<body>\n");
+        html.Append(CultureInfo.InvariantCulture, $"<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\"/>\n<meta name=\"viewport\" content=\"width=device-width\"/>\n<title>{Markup.Escape(document.Title)}</title>\n<style>\n{Style}\n@page{{size:{paper.Width}mm {paper.Height}mm;margin:{PaperSize.Edge}mm}}\n</style>\n</head>\n<body>\n");
         html.Append(CultureInfo.InvariantCulture, $"<header><h1>{Markup.Escape(document.Title)}</h1>{(document.Standing.Length == 0 ? "" : $"<span class=\"standing\">{Markup.Escape(document.Standing)}</span>")}</header>\n");
         Append(html, document.Head);
         html.Append("<div class=\"sides\">\n<main class=\"body\">\n");
@@ -214,7 +246,9 @@ public static class PaperHtml
         }
     }
 
-    private static string Cells(IReadOnlyList<string> cells, string tag) => string.Concat(cells.Select(cell => $"<{tag}>{Markup.Escape(cell)}</{tag}>"));
+    private const int ShortCell = 16;   // characters: such a cell stays on one line
+
+    private static string Cells(IReadOnlyList<string> cells, string tag) => string.Concat(cells.Select(cell => $"<{tag}{(cell.Length <= ShortCell ? " class=\"n\"" : "")}>{Markup.Escape(cell)}</{tag}>"));
 }
 
 /// <summary>A code's modules as a drawing.</summary>

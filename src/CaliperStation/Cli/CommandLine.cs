@@ -74,6 +74,7 @@ internal static class CommandLine
         root.Add(RemeasureCommands.Recheck(output, error));
         root.Add(ReadinessCommand.Command(output, error));
         root.Add(CardCommand.Command(output, error));
+        root.Add(TemplateCommand.Command(output, error));
         root.Add(SoundsCommand.Command(output, error));
         return root;
     }

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Text;
 using System.Text.Json;
+using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
@@ -201,5 +202,137 @@ internal static class CardCommand
             json.WriteString("code", card.Text);
         });
         return StoreLook.Result(store);
+    }
+}
+
+/// <summary>What <c>template</c> was asked.</summary>
+/// <param name="Standard">The standard's file; null for the demonstration.</param>
+/// <param name="Answers">What the blouse carries.</param>
+/// <param name="Measured">A record, or a tag for the last record of that blouse, whose places are taken; null for the nominal places.</param>
+/// <param name="On">Only what stands on this landmark; null for all.</param>
+/// <param name="Bar">What the printer's bar across measured; null for a true printer.</param>
+/// <param name="BarUp">The same of the upright bar; null: as the bar across.</param>
+/// <param name="Store">Where the store is; null for the usual place.</param>
+internal sealed record TemplateOptions(string? Standard, IReadOnlyList<string> Answers, string? Measured, string? On, string? Bar, string? BarUp, string? Store);
+
+/// <summary><c>template STANDARD</c>: the backings at true size.</summary>
+internal static class TemplateCommand
+{
+    internal static Command Command(TextWriter output, TextWriter error)
+    {
+        Argument<string?> file = new("STANDARD") { Description = "The placement standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
+        Option<string[]> answer = AnswerOption();
+        Option<string?> measured = TextOption("--measured", "RECORD", "Takes the places as this record measured them; a record, or a tag for the last record of that blouse.");
+        Option<string?> on = TextOption("--on", "LANDMARK", "Only the backing of what stands on this place of the garment.");
+        Option<string?> bar = TextOption("--scale-bar", "LENGTH", "What the 100 mm bar across measures on a sheet your printer printed, such as 99.6 mm: everything is drawn so much larger or smaller.");
+        Option<string?> barUp = TextOption("--scale-bar-up", "LENGTH", "The same of the upright bar, where it differs.");
+        PaperOptionSet paper = new(formats: false);
+        Option<bool> json = JsonOption();
+        Option<string?> store = StoreOption();
+        Command command = new("template", "Makes a cutting template at true size: the one-piece backing under the items, with holes for their pins.") { file, answer, measured, on, bar, barUp, json, store };
+        paper.AddTo(command);
+        command.Validators.Add(result =>
+        {
+            if (result.GetValue(barUp) is not null && result.GetValue(bar) is null)
+            {
+                result.AddError("--scale-bar-up goes with --scale-bar.");
+            }
+
+            if (result.GetValue(measured) is not null && result.GetResult(answer) is { Implicit: false })
+            {
+                result.AddError("--measured takes the record's own answers; leave --answer out.");
+            }
+        });
+        command.SetAction(parsed => Run(
+            new TemplateOptions(parsed.GetValue(file), parsed.GetValue(answer) ?? [], parsed.GetValue(measured), parsed.GetValue(on), parsed.GetValue(bar), parsed.GetValue(barUp), parsed.GetValue(store)),
+            paper.Of(parsed, json), output, error));
+        return command;
+    }
+
+    internal static int Run(TemplateOptions options, PaperOptions paper, TextWriter output, TextWriter error)
+    {
+        ScaleBars bars = options.Bar is { } bar ? new ScaleBars(Bar(bar, "--scale-bar"), Bar(options.BarUp ?? bar, options.BarUp is null ? "--scale-bar" : "--scale-bar-up")) : ScaleBars.Exact;
+        Plan plan = StandardCommands.PlanOf(options.Standard, options.Answers);
+        string places = "nominal places";
+        IReadOnlyList<ItemPose> poses = [];
+        List<string> notes = [];
+        int result = ExitCode.Good;
+        if (options.Measured is { } id)
+        {
+            using Store store = StoreLook.Open(options.Store, error);
+            FiledRecord found = RecordsShow.Find(store, id);
+            Record record = found.Sealed!.Record!;
+            string safe = PrintableText.Escape(record.Id);
+            if (RecordChain.VerifyOne(found, store.Known.All).FirstOrDefault() is { } fault)
+            {
+                throw new StationException(ExitCode.Store, $"No template is made: {fault.Words}.");
+            }
+
+            if (record.Standard.Sha256 != plan.Standard.Sha256)
+            {
+                throw new StationException(ExitCode.Usage, $"Record {safe} was judged by another standard, or another edition of this one: {PrintableText.Escape(record.Standard.Name)}, edition {PrintableText.Escape(record.Standard.Edition)}.");
+            }
+
+            plan = Plan.For(plan.Standard, record.Answers);
+            poses = ItemPoses.Of(plan, record.Readings.DistinctBy(reading => reading.Step).ToDictionary(reading => reading.Step, reading => Agreement.Measured(record, reading)));
+            places = $"places as measured in record {safe}{(record.IsPractice ? ", PRACTICE" : "")}";
+            notes.AddRange(plan.Items.Select(item => (Item: item, Pose: poses.FirstOrDefault(pose => pose.Item == item.Id)))
+                .Where(each => each.Pose is null || each.Pose.Unseen.Count > 0)
+                .Select(each => $"{PrintableText.Escape(each.Item.Name)}: {(each.Pose is null ? "not measured" : $"no reading sees its {string.Join(" and ", each.Pose.Unseen)}")}; it is drawn in its nominal place there."));
+            result = StoreLook.Result(store);
+        }
+
+        IReadOnlyList<BackingOutline> backings = BackingOutline.Of(plan, poses);
+        if (options.On is { } on)
+        {
+            string[] known = [.. backings.Select(backing => PrintableText.Escape(backing.Landmark))];
+            backings = [.. backings.Where(backing => backing.Landmark == on)];
+            if (backings.Count == 0)
+            {
+                throw new StationException(ExitCode.Usage, $"Nothing stands on \"{PrintableText.Escape(on)}\"; say one of: {string.Join(", ", known)}.");
+            }
+        }
+
+        if (backings.Count == 0)
+        {
+            throw new StationException(ExitCode.Usage, "This standard places no item: there is nothing to cut a backing for.");
+        }
+
+        PaperSettings settings = paper.Settings(PaperOptions.Usual(plan.Standard, small: false));
+        IReadOnlyList<TemplateSheet> sheets = TemplatePaper.Of(plan.Standard, backings, places, bars, settings);
+        notes.AddRange(backings.Where(backing => backing.Pieces.Count > 1).Select(backing =>
+            FormattableString.Invariant($"The backing of {PrintableText.Escape(backing.Landmark)} falls into {backing.Pieces.Count} pieces; a larger bridge or margin in backing = {{ … }} of that [[landmark]] joins them.")));
+        notes.Add(bars.Words is { } words ? $"Everything is {words}." : "Measure both 100 mm bars on the sheet before you cut; --scale-bar sets a printer right that is a little off.");
+        notes.Add(Cautions.Blades);
+        PaperOutput.Write(
+            PdfFile.Of(sheets, settings.Size, $"{PrintableText.Escape(plan.Standard.Name)}: backing template"), settings.Size, $"template-{plan.Standard.Name}", paper, output,
+            json =>
+            {
+                json.WriteNumber("sheets", sheets.Count);
+                json.WriteNumber("acrossTimes", (double)ScaleBars.True.Nanometres / bars.Across.Nanometres);
+                json.WriteNumber("upTimes", (double)ScaleBars.True.Nanometres / bars.Up.Nanometres);
+                json.WriteStartArray("backings");
+                foreach (BackingOutline backing in backings)
+                {
+                    json.WriteStartObject();
+                    json.WriteString("on", backing.Landmark);
+                    json.WriteNumber("pieces", backing.Pieces.Count);
+                    JsonText.Strings(json, "items", backing.Items.Select(item => item.Item.Id));
+                    json.WriteEndObject();
+                }
+
+                json.WriteEndArray();
+                JsonText.Strings(json, "notes", notes);
+            },
+            notes);
+        return result;
+    }
+
+    private static Length Bar(string text, string option)
+    {
+        LengthParse parse = LengthText.Parse(text, LengthUnit.Millimetre);
+        return !parse.IsLength ? throw new StationException(ExitCode.Usage, $"{option}: {parse.Fault.Message}; write what the bar measures, such as 99.6 mm.")
+            : ScaleBars.Fault(parse.Value.Value) is { } fault ? throw new StationException(ExitCode.Usage, $"{option}: {fault}.")
+            : parse.Value.Value;
     }
 }

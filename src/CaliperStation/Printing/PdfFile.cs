@@ -81,6 +81,24 @@ internal sealed partial class PdfFile : IDisposable
         }
     }
 
+    /// <summary>The sheets of a template, a page each.</summary>
+    internal static byte[] Of(IReadOnlyList<TemplateSheet> sheets, PaperSize paper, string title)
+    {
+        using PdfFile file = new(paper, title);
+        for (int page = 0; page < sheets.Count; page++)
+        {
+            XGraphics graphics = file.Page(page);
+            (double x, double y, double width, double height) = sheets[page].Window;
+            XGraphicsState whole = graphics.Save();
+            graphics.IntersectClip(new XRect(x * PointsPerMillimetre, y * PointsPerMillimetre, width * PointsPerMillimetre, height * PointsPerMillimetre));
+            file.Draw(page, sheets[page].Contents);
+            graphics.Restore(whole);
+            file.Draw(page, sheets[page].Around);
+        }
+
+        return file.ToBytes();
+    }
+
     /// <summary>The file.</summary>
     internal byte[] ToBytes()
     {

@@ -227,29 +227,12 @@ internal sealed class PdfPaper
         flow.Y += _size * 0.4;
     }
 
-    /// <summary>A column that is content with its share has what it wants; the others part what is left by what they would like.</summary>
     private static double[] Widths(double width, IReadOnlyList<string> heading, IReadOnlyList<IReadOnlyList<string>> rows, double size)
     {
         IReadOnlyList<string>[] all = [.. heading.Count > 0 ? rows.Prepend(heading) : rows];
-        double[] wanted = [.. Enumerable.Range(0, all[0].Count).Select(column => all.Max(row => PaperFont.Width(row[column], size, true)) + 1.8)];
-        double[] given = new double[wanted.Length];
-        List<int> open = [.. Enumerable.Range(0, wanted.Length)];
-        double left = width;
-        while (open.FindIndex(column => wanted[column] <= left / open.Count) is var index && index >= 0)
-        {
-            given[open[index]] = wanted[open[index]];
-            left -= wanted[open[index]];
-            open.RemoveAt(index);
-        }
-
-        double over = open.Sum(column => Math.Sqrt(wanted[column]));   // a text ten times as long does not take all the room
-        open.ForEach(column => given[column] = left * Math.Sqrt(wanted[column]) / over);
-        if (open.Count == 0)
-        {
-            given[^1] += left;
-        }
-
-        return given;
+        double[] widths = [.. PaperText.ColumnWidths(width, [.. Enumerable.Range(0, all[0].Count).Select(column => all.Max(row => PaperFont.Width(row[column], size, true)) + 1.8)])];
+        widths[^1] += Math.Max(0, width - widths.Sum());
+        return widths;
     }
 
     private double Bottom => _paper.Height - PaperSize.Edge - Foot;
