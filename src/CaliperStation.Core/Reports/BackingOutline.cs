@@ -4,6 +4,7 @@ using CaliperStation.Core.Standards;
 using NetTopologySuite;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.Geometries.Implementation;
+using NetTopologySuite.Operation.Buffer;
 using NetTopologySuite.Operation.Union;
 
 namespace CaliperStation.Core.Reports;
@@ -26,6 +27,9 @@ public sealed record BackingOutline(string Landmark, Backing Settings, IReadOnly
     private const double Crumb = 1;            // mm²; what is smaller is no piece
     private const double Beyond = 1;           // mm; how far a cut reaches over the margin
 
+    private const double Touch = 0.01;         // mm; what is to hang together overlaps by more than rounding takes
+
+    private static readonly BufferParameters _round = new(QuarterSegments) { SimplifyFactor = 0.0001 };   // the usual one in a hundred would lose 60 µm
     private static readonly GeometryFactory _geometry = new NtsGeometryServices(
         CoordinateArraySequenceFactory.Instance, new PrecisionModel(1000), 0, GeometryOverlay.NG, new CoordinateEqualityComparer()).CreateGeometryFactory();   // to a micrometre
 
@@ -53,7 +57,8 @@ public sealed record BackingOutline(string Landmark, Backing Settings, IReadOnly
     {
         Geometry[] bodies = [.. items.Select(Body)];
         double margin = Millimetres(settings.Margin), bridge = Millimetres(settings.Bridge);
-        Geometry outline = UnaryUnionOp.Union(bodies, _geometry).Buffer(margin + bridge, QuarterSegments).Buffer(-bridge, QuarterSegments);
+        Geometry all = UnaryUnionOp.Union(bodies, _geometry);
+        Geometry outline = Widened(Widened(all, margin + bridge), -bridge).Union(Widened(all, margin));   // what the way there and back loses at corners comes from the plain margin
         foreach (ItemEdge hidden in settings.Hidden)
         {
             int at = items.ToList().FindIndex(item => item.Item.Id == hidden.Item);
@@ -62,10 +67,11 @@ public sealed record BackingOutline(string Landmark, Backing Settings, IReadOnly
                 continue;   // not worn, or on another backing
             }
 
-            Geometry cut = Polygon(Cut(items[at], hidden.Edge, Millimetres(settings.Inset), margin + bridge + Beyond, poses.GetValueOrDefault(hidden.Item)));
+            double inset = Millimetres(settings.Inset);
+            Geometry cut = Polygon(Cut(items[at], hidden.Edge, inset, margin + bridge + Beyond, poses.GetValueOrDefault(hidden.Item)));
             foreach (Geometry other in bodies.Where((_, index) => index != at))
             {
-                cut = cut.Difference(other);   // what lies under another item does not show
+                cut = cut.Difference(other).Difference(Widened(other, inset + Touch).Intersection(bodies[at]));   // what lies under another item does not show, and where the two touch it goes on
             }
 
             outline = outline.Difference(cut);
@@ -75,6 +81,8 @@ public sealed record BackingOutline(string Landmark, Backing Settings, IReadOnly
             [.. Enumerable.Range(0, outline.NumGeometries).Select(outline.GetGeometryN).OfType<Polygon>().Where(piece => piece.Area > Crumb).OrderByDescending(piece => piece.Area)
                 .Select(piece => (IReadOnlyList<IReadOnlyList<(double, double)>>)[Ring(piece.ExteriorRing), .. piece.InteriorRings.Select(Ring)])]);
     }
+
+    private static Geometry Widened(Geometry shape, double by) => by == 0 ? shape : shape.Buffer(by, _round);
 
     private static BackedItem Backed(Item item, PlanePoint centre, ItemPose? pose)
     {

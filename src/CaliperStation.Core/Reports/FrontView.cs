@@ -1,4 +1,3 @@
-using System.Globalization;
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
@@ -27,6 +26,8 @@ public sealed class FrontView
     private const double LargestScale = 0.6;
     private const double Room = 9;            // around the items of a part, for values
 
+    private static readonly int[] _factors = [20, 10, 5, 2];
+    private static readonly double[] _nameSizes = [NameSize, 1.9, 1.6];
     private static readonly Stroke _cloth = new(0.18, Grey), _nominal = new(0.15, Grey, 0.8), _item = new(0.35, Ink), _row = new(0.12, Ink), _gap = new(0.15, Ink), _leader = new(0.08, Grey);
 
     private readonly Plan _plan;
@@ -256,7 +257,7 @@ public sealed class FrontView
             (double right, double up) = ItemPoses.Displaced(corner, _poses[item.Id], 1);
             return Math.Max(Math.Abs(right - corner.Right.Nanometres), Math.Abs(up - corner.Up.Nanometres)) / 1e6 * scale;
         })).DefaultIfEmpty(0).Max();
-        return new[] { 20, 10, 5, 2 }.FirstOrDefault(factor => largest * factor <= 2, 1);
+        return _factors.FirstOrDefault(factor => largest * factor <= 2, 1);
     }
 
     /// <summary>The two ends of a gap in millimetres: on the item, and where what it is read from begins.</summary>
@@ -296,7 +297,7 @@ public sealed class FrontView
         DrawPoint centre = view.Point(Millimetres(place.Centre.Right), Millimetres(place.Centre.Up));
         double width = (Millimetres(place.Size.Right) * view.Scale) - 1, height = Millimetres(place.Size.Up) * view.Scale;
         string name = PrintableText.Escape(item.Name);
-        foreach (double size in new[] { NameSize, 1.9, 1.6 })
+        foreach (double size in _nameSizes)
         {
             IReadOnlyList<string> lines = PaperText.Wrap(name, width, text => _measure(text, size, false));
             Frame box = new(centre.X - (width / 2), centre.Y - (lines.Count * size * 0.6), width, lines.Count * size * 1.2);

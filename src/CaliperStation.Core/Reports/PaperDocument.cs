@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Text;
-using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Reports;
 
