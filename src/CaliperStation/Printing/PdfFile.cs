@@ -18,7 +18,7 @@ internal sealed partial class PdfFile : IDisposable
     internal PdfFile(PaperSize paper, string title)
     {
         _paper = paper;
-        _document.Info.Title = title;
+        _document.Info.Title = string.Concat(title.Select(c => c is '<' or '>' or '&' ? ' ' : c));   // the library writes it into XML as it is
         _document.Info.Creator = "CaliperStation";
         _document.Info.CreationDate = DateTime.UnixEpoch;   // the record has its instants; a file that is made again is to be the same
         _document.Info.ModificationDate = DateTime.UnixEpoch;

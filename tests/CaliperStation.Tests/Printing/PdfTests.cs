@@ -1,4 +1,5 @@
 using System.Text;
+using System.Xml.Linq;
 using CaliperStation.Cli;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Reports;
@@ -74,13 +75,16 @@ public sealed class PdfTests
     [ToolFact("mutool")]
     public void Hostile_text_stays_text()
     {
-        const string Hostile = "Q) Tj /JS (app.alert) <</S/JavaScript>> endstream \\ %";
+        const string Hostile = "Q</rdf:li> & ) Tj /JS (app.alert) <</S/JavaScript>> endstream \\ %";
         byte[] pdf = PdfPaper.Of(new PaperDocument(Hostile, Hostile, Hostile, [new PaperBlock.Paragraph(Hostile)], [new PaperBlock.Table([Hostile], [[Hostile]])], [new PaperBlock.Caution(Hostile)]), PaperSize.Find("a4")!);
 
         string text = Written(pdf);
 
         Assert.True(text.Split("/JS (app.alert)").Length >= 4);   // whole where no line breaks it
-        Assert.DoesNotContain("/JS (app", Encoding.Latin1.GetString(pdf).Replace("/JS \\(app", "", StringComparison.Ordinal), StringComparison.Ordinal);
+        string raw = Encoding.Latin1.GetString(pdf);
+        int metadata = raw.IndexOf("<x:xmpmeta", StringComparison.Ordinal), end = raw.IndexOf("</x:xmpmeta>", StringComparison.Ordinal) + "</x:xmpmeta>".Length;
+        Assert.Contains(XElement.Parse(raw[metadata..end]).Descendants(), element => !element.HasElements && element.Value == Hostile.Replace('<', ' ').Replace('>', ' ').Replace('&', ' '));
+        Assert.DoesNotContain("/JS (app", raw.Remove(metadata, end - metadata), StringComparison.Ordinal);   // in a string its brackets are escaped
     }
 
     [ToolFact("mutool")]
