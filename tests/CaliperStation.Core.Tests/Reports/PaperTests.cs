@@ -2,7 +2,6 @@ using System.Text;
 using System.Xml;
 using System.Xml.Linq;
 using CaliperStation.Core.Correcting;
-using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
@@ -40,7 +39,7 @@ public sealed class PaperTests
         XElement page = Html(document);
 
         Assert.Equal(12, page.DescendantsAndSelf().Count(element => !element.HasElements && element.Value == Hostile));
-        Assert.Empty(page.Descendants().Where(element => element.Name.LocalName is "script" or "img" or "link" or "a" or "iframe" or "object"));
+        Assert.DoesNotContain(page.Descendants(), element => element.Name.LocalName is "script" or "img" or "link" or "a" or "iframe" or "object");
         Assert.Single(page.Descendants("td"), cell => cell.Value == "b\\u202Ec");
     }
 

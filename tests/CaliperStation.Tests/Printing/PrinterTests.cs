@@ -10,40 +10,25 @@ public sealed class PrinterTests : IDisposable
 
     public void Dispose() => Directory.Delete(_folder, recursive: true);
 
-    [Fact]
+    [ToolFact("sh")]
     public void The_system_gets_a_list_of_arguments_as_they_are()
     {
-        if (OperatingSystem.IsWindows())
-        {
-            return;   // there is no lp there, and no such script
-        }
-
         string said = new SystemPrinter(Script("for a in \"$@\"; do echo \"<$a>\"; done")).Print("card $(id) ;x.pdf", PaperSize.Find("a5")!, "press; rm -rf /");
 
         Assert.Equal($"<-d> <press; rm -rf /> <-o> <print-scaling=none> <-o> <media=iso_a5_148x210mm> <--> <{Path.GetFullPath("card $(id) ;x.pdf")}>", said);
     }
 
-    [Theory]
+    [ToolTheory("sh")]
     [InlineData(null)]
     [InlineData("")]
     public void Without_a_name_the_system_chooses_the_printer(string? printer)
     {
-        if (OperatingSystem.IsWindows())
-        {
-            return;
-        }
-
         Assert.Equal("request id is press-1 (1 file(s))", new SystemPrinter(Script("[ \"$1\" = -o ] && echo 'request id is press-1 (1 file(s))'")).Print("a.pdf", PaperSize.Find("a4")!, printer));
     }
 
-    [Fact]
+    [ToolFact("sh")]
     public void A_printer_that_refuses_is_told_in_its_own_words_made_safe()
     {
-        if (OperatingSystem.IsWindows())
-        {
-            return;
-        }
-
         StationException told = Assert.Throws<StationException>(() => new SystemPrinter(Script("printf 'lp: no such\\033[31m printer\\n' >&2; exit 1")).Print("a.pdf", PaperSize.Find("a4")!, "x"));
 
         Assert.Equal(ExitCode.Device, told.ExitCode);
@@ -64,7 +49,11 @@ public sealed class PrinterTests : IDisposable
     {
         string path = Path.Combine(_folder, "lp");
         File.WriteAllText(path, $"#!/bin/sh\n{body}\n");
-        File.SetUnixFileMode(path, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
+        if (!OperatingSystem.IsWindows())
+        {
+            File.SetUnixFileMode(path, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
+        }
+
         return path;
     }
 }

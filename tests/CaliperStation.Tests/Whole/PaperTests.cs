@@ -80,8 +80,6 @@ public sealed class PaperTests : IDisposable
     [Fact]
     public void A_practice_record_is_marked_on_its_card()
     {
-        string capture = _station.File("gap.capture", "");
-        _ = capture;
         Ran ran = _station.Run("ok\n\n\n\nsign AB\n", "measure", _standard, "--tag", "QG-9", "--hand", "AB", "--port", "emulated", "--plain", "--json");
         string? record = ran.Events("closed").Select(line => line.GetProperty("record").GetString()).FirstOrDefault();
 
