@@ -90,14 +90,14 @@ public sealed class CardPaper
     private IEnumerable<PaperBlock> Picture(Plan plan)
     {
         bool compares = _record.Comparisons.Count > 0;
-        (Drawing drawing, int factor) = FrontView.Of(plan, ItemPoses.Of(plan, _readings), step => Label(plan, step), _paper.Size.Inner, _paper.Measure);
+        (Drawing drawing, int factor) = FrontView.Of(plan, ItemPoses.Of(plan, _readings), Label, _paper.Size.Inner, _paper.Measure);
         yield return new PaperBlock.Picture(drawing);
         yield return new PaperBlock.Paragraph(
             $"At each arrow: {(compares ? "measured now (by the first hand)" : "measured (nominal)")}, in {UnitWords(_show)}. {FrontView.MarkOf(Verdict.Outside)} {(compares ? "does not agree" : "outside")}, {FrontView.MarkOf(Verdict.Borderline)} borderline."
             + (factor == 0 ? "" : factor == 1 ? " Items lie as measured; dashed: nominal." : string.Create(CultureInfo.InvariantCulture, $" Items lie as measured, deviations drawn {factor} times; dashed: nominal.")), Small: true);
     }
 
-    private GapLabel? Label(Plan plan, Step step)
+    private GapLabel? Label(Step step)
     {
         if (!_readings.TryGetValue(step.Id, out Measured measured))
         {
@@ -111,7 +111,9 @@ public sealed class CardPaper
         }
 
         Verdict? worst = _record.Verdicts.Where(verdict => verdict.Steps.Contains(step.Id)).Select(verdict => (Verdict?)verdict.Verdict).Max();
-        return new GapLabel(Nominals.Known(plan, step.Id) is { } nominal ? $"{value} ({Bare(LengthFormat.Show(nominal, _show))})" : value, worst);
+        double? nominal = _record.Verdicts.Where(verdict => verdict is { Dimension: Dimension.Length, Steps: [var first, ..], Nominal: not null } && verdict.Kind.HoldsForEach && first == step.Id)
+            .Select(verdict => measured.Value.ToDouble() + verdict.Nominal - verdict.Value).FirstOrDefault();   // a pitch adds the halves of sizes to its reading
+        return new GapLabel(nominal is { } aim ? $"{value} ({Bare(Show(aim))})" : value, worst);
     }
 
     private IEnumerable<PaperBlock> Verdicts() => Block("Verdicts", ["", "Rule", "Value", "Nominal", "Limits"], _record.Verdicts.OrderByDescending(verdict => verdict.Verdict).Select(verdict =>

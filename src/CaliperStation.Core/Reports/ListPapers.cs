@@ -60,15 +60,12 @@ public static class StandardPaper
     /// <summary>The nominal or what is allowed; of gaps that are compared, a letter.</summary>
     private static GapLabel? Label(Plan plan, Step step)
     {
-        if (plan.Relations.FirstOrDefault(relation => relation.HoldsForEach && relation.Of.Contains(step.Id)) is { } own)
+        Relation[] own = [.. plan.Relations.Where(relation => relation.HoldsForEach && relation.Of.Contains(step.Id))];
+        if (own.Length > 0)
         {
             string Bare(Length length) => CardPaper.Bare(LengthFormat.Show(length, plan.Standard.Show));
-            return new GapLabel(own.Limits switch
-            {
-                [{ Nominal: null, Lower: { } lower, Upper: { } upper }] => $"{Bare(lower)} to {Bare(upper)}",
-                [{ Nominal: null }] => LimitsShown.In(own, plan.Standard.Show),
-                _ => Bare(Nominals.Of(plan, step.Id)),
-            }, null);
+            return new GapLabel(string.Join(" or ", own.SelectMany(relation => relation.Limits is [{ Nominal: null, Lower: { } lower, Upper: { } upper }] ? [$"{Bare(lower)} to {Bare(upper)}"]
+                : Nominals.Named(plan, relation).Select(Bare).DefaultIfEmpty(LimitsShown.In(relation, plan.Standard.Show))).Distinct()), null);
         }
 
         Relation[] compared = [.. plan.Relations.Where(relation => relation.Kind == RelationKind.Equal)];

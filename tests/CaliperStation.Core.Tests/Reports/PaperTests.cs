@@ -2,6 +2,7 @@ using System.Text;
 using System.Xml;
 using System.Xml.Linq;
 using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
@@ -118,6 +119,40 @@ public sealed class PaperTests
         }
 
         Assert.Equal("PRACTICE", CardPaper.Of(seal, record with { Practice = true }, null, null, new PaperBlock.Code([[true]], "x"), Paper).Standing);
+    }
+
+    /// <summary>A rule with a condition may ask for another value than the first rule of the file; a pitch asks for its own less the halves of the sizes.</summary>
+    [Theory]
+    [InlineData("gap", 3_175_000, 3_200_000, 3_200_000, "4 (4)")]
+    [InlineData("gap", 1_587_500, 1_600_000, 1_600_000, "2 (2)")]
+    [InlineData("pitch", 37_306_250, 37_331_250, 3_200_000, "4 (4)")]
+    public void A_gap_stands_against_the_nominal_that_applied(string kind, double nominal, double value, long reading, string label)
+    {
+        using Samples.Signer signer = new();
+        Standard standard = StandardFiles.Loaded(SmallStandard.Text);
+        Core.Records.Record sample = Samples.Record();
+        Core.Records.Record record = sample with
+        {
+            Readings = [new("low-left", "rack", "left pocket", [sample.Readings[0].Takes[0] with { Value = Length.FromNanometres(reading) }])],
+            Verdicts = [sample.Verdicts[0] with { Kind = RelationKind.Find(kind)!, Steps = ["low-left"], Nominal = nominal, Value = value, Verdict = Core.Judging.Verdict.Within }],
+            Comparisons = [],
+        };
+
+        PaperDocument card = CardPaper.Of(SealedRecord.Seal(record, signer), record, null, standard, new PaperBlock.Code([[true]], "x"), Paper);
+
+        Assert.Contains(label, card.Head.OfType<PaperBlock.Picture>().Single().Drawing.Marks.OfType<Mark.Words>().Select(words => words.Text));
+    }
+
+    [Fact]
+    public void A_page_shows_every_nominal_that_may_come_to_apply()
+    {
+        Plan plan = Plan.For(StandardFiles.Loaded(StandardFiles.Docs(Path.Combine("examples", "orrery-bridge-wardens.toml"))), new Dictionary<string, string>());
+
+        string[] drawn = [.. StandardPaper.Of(plan, Paper).Head.OfType<PaperBlock.Picture>().Single().Drawing.Marks.OfType<Mark.Words>().Select(words => words.Text)];
+
+        Assert.Contains("8.00 or 4.00", drawn);   // the lapel may hide a third of the star
+        Assert.Contains("25.00", drawn);          // 37 mm to the middle of a wheel of 24 mm
+        Assert.Contains("13.00 to 16.00", drawn);
     }
 
     [Fact]
