@@ -17,7 +17,7 @@ public static class Advise
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(settings.SmallestMove.Nanometres, nameof(settings));
         RelationEvaluation evaluation = new(plan, readings);
         IReadOnlyDictionary<string, Measured> known = evaluation.Readings;
-        Layout layout = new(plan);
+        CoatLayout layout = new(plan);
         SensitivityRow[] sensitivities = [.. plan.Steps.Select(step => SensitivityRow.For(plan, layout, step))];
         LinearModel model = LinearModel.Of(plan, sensitivities, new ExpectedReadings(plan, evaluation.Relations, known), known);
         IReadOnlyList<Constraint> constraints = Unseen.LeftOut([.. Constraints.Of(plan, evaluation, sensitivities, alsoWanted ?? new HashSet<string>()).Where(constraint => leftAlone?.Contains(constraint.Relation) != true)]);

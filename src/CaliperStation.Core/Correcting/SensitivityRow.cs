@@ -1,3 +1,4 @@
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Correcting;
@@ -18,7 +19,7 @@ internal readonly record struct SensitivityRow(int Of, int From, double Right, d
     /// <summary>A size of an item shows no displacement.</summary>
     internal static SensitivityRow Blind => new(-1, -1, 0, 0, 0, 0);
 
-    internal static SensitivityRow For(Plan plan, Layout layout, Step step)
+    internal static SensitivityRow For(Plan plan, CoatLayout layout, Step step)
     {
         if (step.Grows is not { } grows || step.Of == step.From)
         {
@@ -35,15 +36,15 @@ internal readonly record struct SensitivityRow(int Of, int From, double Right, d
     /// The facing point differs from the measured one only along the direction, which leaves the lever as it is; where the
     /// outline, a rectangle, does not reach across to it, the outline's outermost point on that side is taken.
     /// </summary>
-    private static double Facing(Layout layout, Step step, Direction grows, Item lower)
+    private static double Facing(CoatLayout layout, Step step, Direction grows, Item lower)
     {
         if (step.FromAt is { } stated)
         {
             return Lever(grows, stated.Right.Nanometres, stated.Up.Nanometres);
         }
 
-        (double right, double up) = layout.Between(lower.Id, step.Of) ?? (0, 0);
-        double lever = Lever(grows, right + step.At.Right.Nanometres, up + step.At.Up.Nanometres);
+        PlanePoint measured = (layout.Between(lower.Id, step.Of) ?? default) + step.At;
+        double lever = Lever(grows, measured.Right.Nanometres, measured.Up.Nanometres);
         double reach = ((Math.Abs(grows.Up) * lower.Size.Right.Nanometres) + (Math.Abs(grows.Right) * lower.Size.Up.Nanometres)) / 2;
         return Math.Clamp(lever, -reach, reach);
     }
@@ -62,33 +63,4 @@ internal readonly record struct SensitivityRow(int Of, int From, double Right, d
 
         return -1;
     }
-}
-
-/// <summary>Where the items' centres lie when everything is in its nominal place, in nanometres.</summary>
-internal sealed class Layout
-{
-    private readonly Dictionary<string, (string Ground, double Right, double Up)> _centres = [];
-
-    internal Layout(Plan plan)
-    {
-        foreach (Item item in plan.Items)   // each after what it stands on
-        {
-            (string ground, double right, double up) = _centres.GetValueOrDefault(item.StandsOn, Ground(plan.Standard, item.StandsOn));
-            _centres[item.Id] = (ground, right + item.Place.Right.Nanometres, up + item.Place.Up.Nanometres);
-        }
-    }
-
-    /// <summary>From one item's centre to another's; null when they stand on landmarks whose distance is not known.</summary>
-    internal (double Right, double Up)? Between(string from, string to)
-    {
-        (string ground, double right, double up) = _centres[from];
-        (string otherGround, double otherRight, double otherUp) = _centres[to];
-        return ground == otherGround ? (otherRight - right, otherUp - up) : null;
-    }
-
-    /// <summary>Landmarks with a place on the picture share one ground, the picture; any other is its own.</summary>
-    private static (string Ground, double Right, double Up) Ground(Standard standard, string landmark) =>
-        standard.Landmarks.FirstOrDefault(known => known.Name == landmark)?.At is { } at
-            ? (string.Empty, at.Right.Nanometres, at.Up.Nanometres)
-            : (landmark, 0, 0);
 }

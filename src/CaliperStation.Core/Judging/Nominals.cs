@@ -18,6 +18,9 @@ public static class Nominals
     /// <summary>The same, or null where the rules only compare.</summary>
     public static Length? Known(Standard standard, string step) => Known(standard.Relations, step);
 
+    /// <summary>What the reading of a rule that holds for each should be by each of its limits that names a value; none where they name none.</summary>
+    public static IEnumerable<Length> Named(Plan plan, Relation relation) => relation.Limits.Select(limits => limits.Nominal).OfType<Length>().Select(nominal => nominal - Halves(plan.Relations, relation));
+
     /// <summary>The value aimed at: the nominal, the middle of a range, or the one limit there is.</summary>
     public static Length? Aim(Limits limits) => limits.Nominal
         ?? (limits is { Lower: { } lower, Upper: { } upper } ? (lower + upper).DividedBy(2, Rounding.HalfEven) : limits.Lower ?? limits.Upper);

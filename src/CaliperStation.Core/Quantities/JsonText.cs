@@ -32,7 +32,7 @@ public static class JsonText
         string.Concat(items.Select(item => Object(json => members(json, item)) + "\n"));
 
     /// <summary>Writes a list of texts.</summary>
-    internal static void Strings(Utf8JsonWriter json, string name, IEnumerable<string> texts)
+    public static void Strings(Utf8JsonWriter json, string name, IEnumerable<string> texts)
     {
         json.WriteStartArray(name);
         foreach (string text in texts)

@@ -126,4 +126,11 @@ public enum LengthUnit
 /// <summary>A place or an offset on the front of the blouse, as the viewer faces it.</summary>
 /// <param name="Right">To the viewer's right.</param>
 /// <param name="Up">Upwards.</param>
-public readonly record struct PlanePoint(Length Right, Length Up);
+public readonly record struct PlanePoint(Length Right, Length Up)
+{
+    /// <summary>One offset after the other.</summary>
+    public static PlanePoint operator +(PlanePoint left, PlanePoint right) => new(left.Right + right.Right, left.Up + right.Up);
+
+    /// <summary>The offset from the second to the first.</summary>
+    public static PlanePoint operator -(PlanePoint left, PlanePoint right) => new(left.Right - right.Right, left.Up - right.Up);
+}

@@ -32,7 +32,17 @@ public static class RecordSignature
     ];
 
     /// <summary>True when the signature of those bytes was made with the key's other half. Text that is no key or no signature is simply false.</summary>
-    public static bool Verify(string publicKey, ReadOnlySpan<byte> bytes, string signature)
+    public static bool Verify(string publicKey, ReadOnlySpan<byte> bytes, string signature) => VerifyHash(publicKey, SHA256.HashData(bytes), signature);
+
+    /// <summary>The same of bytes of which only the hash is at hand, as <see cref="Hash"/> gives it.</summary>
+    public static bool VerifyHash(string publicKey, string hash, string signature)
+    {
+        byte[] bytes = new byte[SHA256.HashSizeInBytes];
+        return Convert.FromHexString(hash, bytes, out int read, out int written) == System.Buffers.OperationStatus.Done
+            && (read, written) == (hash.Length, bytes.Length) && VerifyHash(publicKey, bytes, signature);
+    }
+
+    private static bool VerifyHash(string publicKey, byte[] hash, string signature)
     {
         if (Decode(signature, SignatureLength) is not { } signed)
         {
@@ -54,7 +64,7 @@ public static class RecordSignature
                 _last = (publicKey, made);
             }
 
-            return _last.Key!.VerifyData(bytes, signed, HashAlgorithmName.SHA256, DSASignatureFormat.IeeeP1363FixedFieldConcatenation);
+            return _last.Key!.VerifyHash(hash, signed, DSASignatureFormat.IeeeP1363FixedFieldConcatenation);
         }
         catch (CryptographicException)
         {

@@ -145,7 +145,42 @@ public enum LookWhen
 /// <param name="Name">The words the file uses for it.</param>
 /// <param name="At">Place of its top middle (for a corner, the corner) on the picture of the front, from the middle of the chest, or null when the program must choose.</param>
 /// <param name="Size">Its width and height for the picture, or null.</param>
-public sealed record Landmark(string Name, PlanePoint? At, PlanePoint? Size);
+public sealed record Landmark(string Name, PlanePoint? At, PlanePoint? Size)
+{
+    /// <summary>The one-piece backing under everything that stands on it.</summary>
+    public Backing Backing { get; init; } = Backing.Usual;
+}
+
+/// <summary>How the one-piece backing under the items is cut; the figures used where a file says none are common practice, no source.</summary>
+/// <param name="Margin">How far it reaches beyond the items; 0 to 2 in.</param>
+/// <param name="Bridge">Gaps and notches up to twice as wide are filled, so that it stays one piece; 0 to 2 in.</param>
+/// <param name="Inset">How far it stays behind an edge where it must not show; 0 to 1 in.</param>
+/// <param name="Hole">Width of the hole for a prong; above 0, up to 1/4 in.</param>
+/// <param name="Hidden">Edges of items beyond which it must not show.</param>
+public sealed record Backing(Length Margin, Length Bridge, Length Inset, Length Hole, IReadOnlyList<ItemEdge> Hidden)
+{
+    /// <summary>Where nothing is said: 1/8 in beyond, bridging 1/2 in, holes of 1/16 in, nothing hidden.</summary>
+    public static Backing Usual { get; } = new(Length.Inch.DividedBy(8, Rounding.HalfEven), Length.Inch.DividedBy(4, Rounding.HalfEven), Length.Inch.DividedBy(16, Rounding.HalfEven), Length.Inch.DividedBy(16, Rounding.HalfEven), []);
+}
+
+/// <summary>An edge of an item.</summary>
+public sealed record ItemEdge(string Item, Edge Edge);
+
+/// <summary>Which edge, as the viewer faces the blouse.</summary>
+public enum Edge
+{
+    /// <summary>The viewer's left.</summary>
+    Left,
+
+    /// <summary>The viewer's right.</summary>
+    Right,
+
+    /// <summary>The upper one.</summary>
+    Top,
+
+    /// <summary>The lower one.</summary>
+    Bottom,
+}
 
 /// <summary>A thing worn on the blouse and placed by pins.</summary>
 /// <param name="Id">Its id.</param>
@@ -179,6 +214,31 @@ public sealed record RowLayout(int Count, int PerRow, PlanePoint Part, Length Ro
 
     /// <summary>Width and height of the whole: as wide as the widest row, as high as all rows with the gaps between them.</summary>
     public PlanePoint Size => new(Part.Right.Times(Math.Min(Count, PerRow)), Part.Up.Times(RowCount) + RowGap.Times(RowCount - 1));
+
+    /// <summary>The centres of the parts from the centre of the whole, row by row from the bottom, each from the viewer's left.</summary>
+    public IReadOnlyList<PlanePoint> Parts
+    {
+        get
+        {
+            List<PlanePoint> parts = [];
+            PlanePoint corner = new(-Size.Right.DividedBy(2, Rounding.HalfEven), -Size.Up.DividedBy(2, Rounding.HalfEven));
+            for (int part = 0; part < Count; part++)
+            {
+                int row = part / PerRow, inRow = Math.Min(PerRow, Count - (row * PerRow));
+                Length spare = Size.Right - Part.Right.Times(inRow);
+                Length from = inRow == PerRow ? Length.Zero : LastRow switch
+                {
+                    LastRow.Centred => spare.DividedBy(2, Rounding.HalfEven),
+                    LastRow.FlushLeft => Length.Zero,
+                    LastRow.FlushRight => spare,
+                };
+                Length half = Part.Right.DividedBy(2, Rounding.HalfEven), high = Part.Up.DividedBy(2, Rounding.HalfEven);
+                parts.Add(corner + new PlanePoint(from + Part.Right.Times(part % PerRow) + half, (Part.Up + RowGap).Times(row) + high));
+            }
+
+            return parts;
+        }
+    }
 }
 
 /// <summary>Where a short top row lies over the row beneath.</summary>

@@ -31,7 +31,10 @@ internal static class StandardFormat
         May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }")]);
 
     internal static TableFormat Landmark { get; } = new("landmark", true, MaxLines, [
-        Must("name", "\"left pocket\""), May("at", "[\"3 1/2\", \"1\"]"), May("size", "[\"5\", \"5 1/2\"]")]);
+        Must("name", "\"left pocket\""), May("at", "[\"3 1/2\", \"1\"]"), May("size", "[\"5\", \"5 1/2\"]"), May("backing", "{ margin = \"1/8\", hidden = [\"rack.bottom\"] }")]);
+
+    internal static TableFormat Backing { get; } = new("backing", false, 1, [
+        May("margin", "\"1/8\""), May("bridge", "\"1/4\""), May("inset", "\"1/16\""), May("hole", "\"1/16\""), May("hidden", "[\"rack.bottom\"]")]);
 
     internal static TableFormat Item { get; } = new("item", true, MaxItems, [
         Must("id", "\"rack\""), Must("name", "\"ribbon rack\""), Must("stands_on", "\"left pocket\""), May("size", "[\"4 1/8\", \"3/4\"]"),
@@ -54,7 +57,7 @@ internal static class StandardFormat
     internal static TableFormat Source { get; } = new("source", false, 1, [
         Must("document", "\"the document's title\""), May("clause", "\"4.2\""), May("address", "\"https://…\"")]);
 
-    internal static IReadOnlyList<TableFormat> All { get; } = [Top, Judging, Question, Ready, Look, Landmark, Item, Rows, Step, Relation, Source];
+    internal static IReadOnlyList<TableFormat> All { get; } = [Top, Judging, Question, Ready, Look, Landmark, Backing, Item, Rows, Step, Relation, Source];
 
     private static KeyFormat Must(string name, string example) => new(name, true, example);
 

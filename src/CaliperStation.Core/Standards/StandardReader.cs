@@ -216,6 +216,7 @@ internal sealed class StandardReader
         {
             string? name = table.Text("name", StandardNames.MaxNameLength);
             PlanePoint? at = _measures.Point(table, "at"), size = _measures.Size(table, "size");
+            Backing backing = ReadBacking(table);
             if (at is { } place && !CoatBounds.Hold(place))
             {
                 _faults.Add(table.PlaceOf("at"), $"{table.Label} lies outside the coat", CoatBounds.Words);
@@ -230,11 +231,70 @@ internal sealed class StandardReader
             {
                 _faults.Add(table.PlaceOf("name"), $"{FaultList.Quote(name)} is an item's id", "a name of its own");
             }
-            else if (!_names.Landmarks.TryAdd(name, new Landmark(name, at, size)))
+            else if (!_names.Landmarks.TryAdd(name, new Landmark(name, at, size) { Backing = backing }))
             {
                 _faults.Add(table.PlaceOf("name"), $"another landmark is called {FaultList.Quote(name)}", "a name of its own");
             }
         }
+    }
+
+    private Backing ReadBacking(TableReader landmark)
+    {
+        if (landmark.Table("backing", "{ margin = \"1/8\", hidden = [\"rack.bottom\"] }") is not { } table)
+        {
+            return Backing.Usual;
+        }
+
+        TableReader backing = new(table, StandardFormat.Backing, _faults, $"backing of {landmark.Label}");
+        Length Within(string key, Length usual, Length most, bool mayBeZero = true)
+        {
+            if (!backing.Has(key) || _measures.Length(backing, key) is not { } length)
+            {
+                return usual;
+            }
+
+            if (length < Length.Zero || length > most || (length == Length.Zero && !mayBeZero))
+            {
+                _faults.Add(backing.PlaceOf(key), $"{key} of {backing.Label} is {LengthFormat.ShowExact(length)}", $"{(mayBeZero ? "0" : "above 0")} to {LengthFormat.ShowExact(most)}");
+            }
+
+            return length;
+        }
+
+        Length inch = Length.Inch;
+        return new Backing(
+            Within("margin", Backing.Usual.Margin, inch.Times(2)),
+            Within("bridge", Backing.Usual.Bridge, inch.Times(2)),
+            Within("inset", Backing.Usual.Inset, inch),
+            Within("hole", Backing.Usual.Hole, inch.DividedBy(4, Rounding.HalfEven), mayBeZero: false),
+            backing.Has("hidden") ? [.. (backing.Texts("hidden", 100, StandardNames.MaxNameLength) ?? []).Select(EdgeOf).OfType<ItemEdge>()] : []);
+    }
+
+    /// <summary>An edge such as <c>rack.bottom</c>; left and right as the file means them.</summary>
+    private ItemEdge? EdgeOf(TomlText text)
+    {
+        int point = text.Value.IndexOf('.', StringComparison.Ordinal);
+        string item = point < 0 ? text.Value : text.Value[..point];
+        if (!_names.Items.ContainsKey(item))
+        {
+            _names.Unknown(text.Place, "item", item, _names.Items.Keys);
+            return null;
+        }
+
+        Edge? edge = (point < 0 ? "" : text.Value[(point + 1)..], _measures.Mirrored) switch
+        {
+            ("left", false) or ("right", true) => Edge.Left,
+            ("right", false) or ("left", true) => Edge.Right,
+            ("top", _) => Edge.Top,
+            ("bottom", _) => Edge.Bottom,
+            _ => null,
+        };
+        if (edge is null)
+        {
+            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} names no edge", $"\"{item}.top\", .bottom, .left or .right");
+        }
+
+        return edge is { } side ? new ItemEdge(item, side) : null;
     }
 
     private static string IdOf(TableReader table) => table.Find("id")?.Node is TomlText text ? text.Value : string.Empty;

@@ -75,6 +75,8 @@ internal static class CommandLine
         root.Add(StudyCommands.Command(output, error));
         root.Add(ReadinessCommand.Command(output, error));
         root.Add(TrendCommand.Command(output, error));
+        root.Add(CardCommand.Command(output, error));
+        root.Add(TemplateCommand.Command(output, error));
         root.Add(SoundsCommand.Command(output, error));
         return root;
     }

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.Globalization;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
@@ -16,7 +17,8 @@ namespace CaliperStation.Cli;
 /// <param name="Countersigned">Only what is countersigned is ready.</param>
 /// <param name="Csv">CSV instead of a table.</param>
 /// <param name="Json">JSON instead of a table.</param>
-internal sealed record ReadinessOptions(string? Store, string? File, int? MaxDays, bool Countersigned, bool Csv, bool Json);
+/// <param name="Paper">A paper instead of a table, with what is to be set right; null for none.</param>
+internal sealed record ReadinessOptions(string? Store, string? File, int? MaxDays, bool Countersigned, bool Csv, bool Json, PaperOptions? Paper = null);
 
 /// <summary><c>readiness</c>: who is ready; exit 1 when one is not.</summary>
 internal static class ReadinessCommand
@@ -31,6 +33,8 @@ internal static class ReadinessCommand
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
         Command command = new("readiness", "Tells which blouses are verified, countersigned, too old, open or set aside.") { file, all, older, countersigned, csv, json, store };
+        PaperOptionSet paper = new();
+        paper.AddTo(command);
         command.Validators.Add(result =>
         {
             if (result.GetValue(all) && result.GetValue(file) is not null)
@@ -50,7 +54,8 @@ internal static class ReadinessCommand
         });
         command.SetAction(parsed => ReadinessCommand.Run(
             new ReadinessOptions(
-                parsed.GetValue(store), parsed.GetValue(file), parsed.GetValue(older), parsed.GetValue(countersigned), parsed.GetValue(csv), parsed.GetValue(json)),
+                parsed.GetValue(store), parsed.GetValue(file), parsed.GetValue(older), parsed.GetValue(countersigned), parsed.GetValue(csv), parsed.GetValue(json),
+                paper.IsAsked(parsed) ? paper.Of(parsed, json) : null),
             TimeProvider.System, output, error));
         return command;
     }
@@ -79,8 +84,41 @@ internal static class ReadinessCommand
 
         ReadinessRule rule = new(clock.GetUtcNow(), options.MaxDays, options.Countersigned);
         List<Readiness> blouses = StoreLook.Blouses(store, wanted, Asides, rule);
-        output.Write(options.Json ? ReadinessTable.Json(blouses) : options.Csv ? ReadinessTable.Csv(blouses) : ReadinessTable.Text(blouses, clock.LocalTimeZone, id => judgedBy.TryGetValue(id, out string? sha256) ? standards[sha256] : null));
+        if (options.Paper is { } paper)
+        {
+            Paper(store, blouses, rule, paper, clock, output);
+        }
+        else
+        {
+            output.Write(options.Json ? ReadinessTable.Json(blouses) : options.Csv ? ReadinessTable.Csv(blouses) : ReadinessTable.Text(blouses, clock.LocalTimeZone, id => judgedBy.TryGetValue(id, out string? sha256) ? standards[sha256] : null));
+        }
+
         return StoreLook.Result(store, blouses.TrueForAll(blouse => blouse.IsReady) ? ExitCode.Good : ExitCode.NotWithin);
+    }
+
+    private static void Paper(Store store, List<Readiness> blouses, ReadinessRule rule, PaperOptions options, TimeProvider clock, TextWriter output)
+    {
+        Dictionary<string, Standard?> standards = [];
+        ListedBlouse Listed(Readiness blouse)
+        {
+            if (blouse.IsReady || blouse.Last is not { } last || store.Records.Find(last.Id)?.Sealed?.Record is not { } record)
+            {
+                return new ListedBlouse(blouse, null, null);
+            }
+
+            if (!standards.TryGetValue(record.Standard.Sha256, out Standard? standard))
+            {
+                standards[record.Standard.Sha256] = standard = StoreLook.StandardOf(store, record);
+            }
+
+            return new ListedBlouse(blouse, record, standard);
+        }
+
+        ListedBlouse[] listed = [.. blouses.Select(Listed)];
+        PaperSettings settings = options.Settings(PaperOptions.Usual(listed.Select(each => each.Standard).FirstOrDefault(standard => standard is not null), small: false));
+        PaperOutput.Document(
+            ReadinessPaper.Of(listed, rule, clock.LocalTimeZone), settings.Size, $"readiness-{rule.Now.UtcDateTime.ToString("yyyyMMdd'T'HHmmss'Z'", CultureInfo.InvariantCulture)}", options, output,
+            json => json.WriteNumber("ready", blouses.Count(blouse => blouse.IsReady)));
     }
 }
 

@@ -69,8 +69,16 @@ internal static class RecordsCommands
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
         Option<string?> head = TextOption("--head", "TEXT|FILE", "A head that records head printed: is all of it still here?");
-        Command command = new("verify", "Finds any changed, missing or re-ordered byte and names it.") { target, key, part, noEnd, head, json, store };
-        command.SetAction(parsed => RecordsVerify.Run(
+        Option<string?> card = TextOption("--card", "TEXT|-", "What the code of a printed card says, or - to read it from standard input: does the store still hold exactly that record?");
+        Command command = new("verify", "Finds any changed, missing or re-ordered byte and names it.") { target, key, part, noEnd, head, card, json, store };
+        command.Validators.Add(result =>
+        {
+            if (result.GetValue(card) is not null && (result.GetValue(target) is not null || result.GetValue(head) is not null || result.GetValue(part) || result.GetValue(noEnd) || result.GetResult(key) is { Implicit: false }))
+            {
+                result.AddError("--card is compared with the store alone; leave the others out.");
+            }
+        });
+        command.SetAction(parsed => parsed.GetValue(card) is { } text ? RecordsVerifyCard.Run(parsed.GetValue(store), text, parsed.GetValue(json), Console.In, output, error) : RecordsVerify.Run(
             new RecordsVerifyOptions(parsed.GetValue(store), parsed.GetValue(target), parsed.GetValue(key) ?? [], parsed.GetValue(part), parsed.GetValue(json), parsed.GetValue(head), parsed.GetValue(noEnd)), output, error));
         return command;
     }
@@ -437,6 +445,55 @@ internal static class RecordsVerify
         {
             throw new StationException(ExitCode.BadFile, e.Message, e);
         }
+    }
+}
+
+/// <summary><c>records verify --card</c>: 0 when the store holds exactly the card's record, 1 when it knows nothing of it, 5 when the store, not the card, must be wrong.</summary>
+internal static class RecordsVerifyCard
+{
+    private const int LongestLine = 2000;   // a card's text is a few hundred
+
+    internal static int Run(string? folder, string text, bool asJson, TextReader input, TextWriter output, TextWriter error)
+    {
+        string given = text == "-" ? Line(input) : text;
+        RecordCard card = RecordCard.Read(given) ?? throw new StationException(
+            text == "-" ? ExitCode.BadFile : ExitCode.Usage, "This is no text of a card, or not all of it: it begins with CARD1: and is of capitals, digits, blanks and $%*+-./: (put it in quotes). Scan it again.");
+        using Store store = StoreLook.Open(folder, error);
+        CardCheck check = CardCheck.Of(card, store.Records.Wanted(new RecordFilter()), store.Known.All);
+        string word = check.Finding switch
+        {
+            CardFinding.Same => "same",
+            CardFinding.Other => "other",
+            CardFinding.Unknown => "unknown",
+            CardFinding.Older => "older",
+        };
+        output.WriteLine(asJson
+            ? JsonText.Object(json =>
+            {
+                json.WriteString("card", word);
+                json.WriteString("record", card.Id);
+                json.WriteString("chain", card.Chain);
+                json.WriteNumber("number", card.Number);
+                json.WriteString("hash", card.Hash);
+                json.WriteBoolean("signed", check.IsSigned);
+                json.WriteString("words", check.Words);
+            })
+            : $"{word}: {check.Words}.");
+        return check.Finding == CardFinding.Same ? StoreLook.Result(store)
+            : check.IsSigned ? ExitCode.Store
+            : StoreLook.Result(store, ExitCode.NotWithin);
+    }
+
+    /// <summary>The first line, as a scanner gives it; never more than a card can be.</summary>
+    private static string Line(TextReader input)
+    {
+        StringBuilder line = new();
+        for (int next = input.Read(); next >= 0 && next != '\n' && line.Length < LongestLine; next = input.Read())
+        {
+            line.Append((char)next);
+        }
+
+        return line.ToString();
     }
 }
 

@@ -6,6 +6,7 @@ using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
 using CaliperStation.Devices;
 using CaliperStation.Files;
+using CaliperStation.Printing;
 using CaliperStation.Storage;
 using static CaliperStation.Cli.CommandLine;
 
@@ -25,8 +26,20 @@ internal static class StandardCommands
         Option<string[]> answer = AnswerOption();
         Option<bool> showJson = JsonOption();
         Option<bool> markdown = new("--markdown") { Description = "As a Markdown table." };
-        Command show = new("show", "Shows the order of steps, what is judged there and the limits in all displays.") { file, answer, showJson, markdown };
-        show.SetAction(parsed => StandardCommands.Show(parsed.GetValue(file), parsed.GetValue(answer) ?? [], parsed.GetValue(showJson), parsed.GetValue(markdown), output));
+        Option<bool> page = new("--page") { Description = "As the company's page: the rules of one blouse in its own unit; with --format as a file with its drawing." };
+        PaperOptionSet paper = new();
+        Command show = new("show", "Shows the order of steps, what is judged there and the limits in all displays.") { file, answer, showJson, markdown, page };
+        paper.AddTo(show);
+        show.Validators.Add(result =>
+        {
+            if (result.GetValue(markdown) && result.GetValue(page))
+            {
+                result.AddError("Say either --markdown or --page.");
+            }
+        });
+        show.SetAction(parsed => paper.IsAsked(parsed)
+            ? StandardCommands.Paper(parsed.GetValue(file), parsed.GetValue(answer) ?? [], paper.Of(parsed, showJson), output)
+            : StandardCommands.Show(parsed.GetValue(file), parsed.GetValue(answer) ?? [], parsed.GetValue(showJson), parsed.GetValue(markdown), parsed.GetValue(page), output));
         return new Command("standard", "Looks at placement standards.") { check, show };
     }
 
@@ -45,12 +58,29 @@ internal static class StandardCommands
     }
 
     /// <summary>Shows the order of steps of a standard.</summary>
-    internal static int Show(string? file, IReadOnlyList<string> answers, bool json, bool markdown, TextWriter output)
+    internal static int Show(string? file, IReadOnlyList<string> answers, bool json, bool markdown, bool page, TextWriter output)
+    {
+        Plan plan = PlanOf(file, answers);
+        output.Write(json ? StandardTable.Json(plan)
+            : markdown ? StandardTable.Markdown(plan)
+            : page ? PaperText.Of(StandardPaper.Of(plan, new PaperSettings(PaperOptions.Usual(plan.Standard, small: false), PaperFont.Width, TimeZoneInfo.Utc)))
+            : StandardTable.Text(plan));
+        return ExitCode.Good;
+    }
+
+    /// <summary>Writes the company's page.</summary>
+    internal static int Paper(string? file, IReadOnlyList<string> answers, PaperOptions options, TextWriter output)
+    {
+        Plan plan = PlanOf(file, answers);
+        PaperSettings settings = options.Settings(PaperOptions.Usual(plan.Standard, small: false));
+        PaperOutput.Document(StandardPaper.Of(plan, settings), settings.Size, $"standard-{plan.Standard.Name}", options, output);
+        return ExitCode.Good;
+    }
+
+    internal static Plan PlanOf(string? file, IReadOnlyList<string> answers)
     {
         LoadedStandard loaded = file is null ? StandardSource.Demonstration() : StandardSource.FromFile(file);
-        Plan plan = Plan.For(loaded.Standard, GivenAnswers.Of(loaded.Standard, answers));
-        output.Write(json ? StandardTable.Json(plan) : markdown ? StandardTable.Markdown(plan) : StandardTable.Text(plan));
-        return ExitCode.Good;
+        return Plan.For(loaded.Standard, GivenAnswers.Of(loaded.Standard, answers));
     }
 }
 

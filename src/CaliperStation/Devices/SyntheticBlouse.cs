@@ -37,9 +37,10 @@ internal sealed class SyntheticBlouse
         JudgingSettings judging = plan.Standard.Judging;
         _uncertainty = Budget.Of(judging, resolution, 1).Combined;
         _guard = judging.Rule == DecisionRule.Guarded ? Conformance.GuardFactor(judging.Confidence) : 0;
+        CoatLayout layout = new(plan);
         _gaps = plan.Steps.ToDictionary(
             step => step.Id,
-            step => Nominals.Known(plan.Standard, step.Id) ?? SyntheticGeometry.Drawn(plan.Standard, step) ?? Length.Inch);
+            step => Nominals.Known(plan.Standard, step.Id) ?? (layout.Drawn(step) is { } drawn && drawn >= Length.HalfTick ? drawn : Length.Inch));   // less than that is no gap a caliper takes
         bool moving = true;
         for (int sweep = 0; sweep < Sweeps && moving; sweep++)
         {

@@ -12,7 +12,8 @@ internal static class FrontPresenter
     internal static FrontDrawing Of(SittingView view, Prompt prompt, IReadOnlyList<ItemMove> moves)
     {
         Plan plan = view.State.Plan;
-        Dictionary<string, (double Right, double Up, double Width, double Height)> places = FrontPlaces.Of(plan);
+        Dictionary<string, (double Right, double Up, double Width, double Height)> places = CoatPicture.Of(plan).ToDictionary(
+            pair => pair.Key, pair => (Inches(pair.Value.Centre.Right), Inches(pair.Value.Centre.Up), Inches(pair.Value.Size.Right), Inches(pair.Value.Size.Up)));
         List<FrontShape> shapes = [];
         foreach ((string name, (double right, double up, double width, double height)) in places)
         {
@@ -39,9 +40,9 @@ internal static class FrontPresenter
         }
 
         Plan plan = view.State.Plan;
-        double right = item.Right + FrontPlaces.Inches(step.At.Right);
-        double up = item.Up + FrontPlaces.Inches(step.At.Up);
-        double gap = FrontPlaces.Inches(Nominals.Of(plan.Standard, step.Id));
+        double right = item.Right + Inches(step.At.Right);
+        double up = item.Up + Inches(step.At.Up);
+        double gap = Inches(Nominals.Of(plan.Standard, step.Id));
         (double acrossRight, double acrossUp) = step.Grows is { } grows ? (grows.Right, grows.Up) : (0, 1);
         string words = step.From == step.Of
             ? $"across the {plan.Standard.NameOf(step.Of)}"
@@ -56,9 +57,11 @@ internal static class FrontPresenter
         return move.Pins
             .Where(pin => pin.Right != Length.Zero || pin.Up != Length.Zero)
             .Select(pin => new FrontArrow(
-                right + FrontPlaces.Inches(item.Pins[pin.Pin].Right),
-                up + FrontPlaces.Inches(item.Pins[pin.Pin].Up),
-                FrontPlaces.Inches(pin.Right),
-                FrontPlaces.Inches(pin.Up)));
+                right + Inches(item.Pins[pin.Pin].Right),
+                up + Inches(item.Pins[pin.Pin].Up),
+                Inches(pin.Right),
+                Inches(pin.Up)));
     }
+
+    private static double Inches(Length length) => length.Nanometres / 25_400_000.0;
 }

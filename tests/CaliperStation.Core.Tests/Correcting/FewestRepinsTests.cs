@@ -50,7 +50,7 @@ public sealed class FewestRepinsTests
         for (int coat = 0; coat < 100; coat++)
         {
             (Plan plan, Dictionary<string, Measured> readings) = Stack(random, 7, false);
-            Layout layout = new(plan);
+            CoatLayout layout = new(plan);
             IReadOnlyList<Constraint> all = Constraints.Of(plan, new RelationEvaluation(plan, readings), [.. plan.Steps.Select(step => SensitivityRow.For(plan, layout, step))], new HashSet<string>());
             foreach (Component component in Component.Of(all, plan.Items.Count).Where(each => each.Constraints.Any(constraint => !constraint.Holds)))
             {

@@ -163,7 +163,7 @@ public sealed class PoseFitTests
     /// <summary>Only the fit, without the search for moves.</summary>
     private static IReadOnlyList<ItemPose> Poses(Plan plan, Dictionary<string, Measured> readings)
     {
-        Layout layout = new(plan);
+        CoatLayout layout = new(plan);
         IReadOnlyList<Relation> applying = new RelationEvaluation(plan, readings).Relations;
         LinearModel model = LinearModel.Of(plan, [.. plan.Steps.Select(step => SensitivityRow.For(plan, layout, step))], new ExpectedReadings(plan, applying, readings), readings);
         return PoseFit.Poses(model, PoseFit.Of(model));

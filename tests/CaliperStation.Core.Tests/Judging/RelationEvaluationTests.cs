@@ -90,7 +90,7 @@ public sealed class RelationEvaluationTests
                 conditional += view.Judgements.Count(judgement => judgement.Relation.When is not null);
                 left += readings.Length - evaluation.Readings.Count;
 
-                Layout layout = new(plan);
+                CoatLayout layout = new(plan);
                 IReadOnlyList<Constraint> constraints = Constraints.Of(plan, evaluation, [.. plan.Steps.Select(step => SensitivityRow.For(plan, layout, step))], new HashSet<string>());
                 Assert.Equal(view.Judgements.Select(judgement => judgement.Relation.Id).Distinct(), constraints.Select(constraint => constraint.Relation).Distinct());
                 Assert.All(

@@ -11,7 +11,7 @@ public sealed class FolderOrderTests
     private const string Core = "CaliperStation.Core.";
     private const string Shell = "CaliperStation.";
     private static readonly string[] _core = ["Quantities", "Toml", "Wire", "Readings", "Standards", "Judging", "Correcting", "Studies", "Sittings", "Records", "Bench", "Reports"];
-    private static readonly string[] _shell = ["Files", "Devices", "Storage", "Bench", "Screen", "Cli"];
+    private static readonly string[] _shell = ["Files", "Devices", "Storage", "Printing", "Bench", "Screen", "Cli"];
 
     public static TheoryData<string, string> Folders
     {

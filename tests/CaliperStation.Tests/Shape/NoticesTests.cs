@@ -13,7 +13,18 @@ public sealed class NoticesTests
         IEnumerable<string> noticed = rows.Select(row => row.Split('|', StringSplitOptions.TrimEntries)).Where(cells => char.IsAsciiDigit(cells[2].FirstOrDefault())).Select(cells => $"{cells[1]}/{cells[2]}").Where(id => !id.StartsWith(".NET", StringComparison.Ordinal));
 
         Assert.Equal(Packages().Order(StringComparer.OrdinalIgnoreCase), noticed.Order(StringComparer.OrdinalIgnoreCase));
-        Assert.All(rows, row => Assert.Contains(row.Split('|', StringSplitOptions.TrimEntries)[3], (string[])["MIT", "BSD-2-Clause", "Apache-2.0"]));
+        Assert.All(rows, row => Assert.Contains(row.Split('|', StringSplitOptions.TrimEntries)[3], (string[])["MIT", "BSD-2-Clause", "BSD-3-Clause", "Apache-2.0"]));
+    }
+
+    /// <summary>The font is no package: its licence (https://dejavu-fonts.github.io/License.html) wants the notice with every copy of it.</summary>
+    [Fact]
+    public void The_font_of_the_papers_has_its_notice()
+    {
+        string notices = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "Documentation", "third-party-notices.md"));
+
+        Assert.Contains("DejaVuSans.ttf", typeof(Files.ExitCode).Assembly.GetManifestResourceNames());
+        Assert.Contains("Copyright (c) 2003 by Bitstream, Inc. All Rights Reserved.", notices, StringComparison.Ordinal);
+        Assert.Contains("to reproduce and distribute the\nFont Software", notices.ReplaceLineEndings("\n"), StringComparison.Ordinal);
     }
 
     /// <summary>Packages with files of their own; the native parts of the ports' library have the name of each platform, and one notice.</summary>

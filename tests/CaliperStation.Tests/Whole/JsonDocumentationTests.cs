@@ -34,6 +34,10 @@ public sealed partial class JsonDocumentationTests : IDisposable
         Matches("records history", Run(0, "records", "history", "QG-1", "--json"));
         Matches("records verify", Run(0, "records", "verify", "--json"), Run(0, "records", "backup", Path.Combine(_station.Folder, "backup"), "--json"));
         Matches("records import", Run(0, "records", "import", export, "--json"));
+        Ran card = Run(0, "card", "QG-1", "--json");
+        Matches("card", card);
+        Matches("records verify --card", Run(0, "records", "verify", "--card", card.Lines[0].GetProperty("code").GetString()!, "--json"));
+        Matches("template", Run(0, "template", standard, "--json"));
         Matches("readiness", Run(1, "readiness", "--json"));
         Matches("trend", Run(0, "trend", "--json"));
         Matches("records head", Run(0, "records", "head", "--json"));
