@@ -59,7 +59,7 @@ internal sealed class ConditionReader(StandardNames names, MeasureReader measure
     private ConditionPart.AnswerIs? Answer(TomlEntry entry, TomlTable question)
     {
         TableReader one = new(Single(entry), AnswerFormat(entry.Name), faults, "when");
-        IReadOnlyList<TomlText>? texts = one.Texts(entry.Name, 20, StandardNames.MaxNameLength);
+        IReadOnlyList<TomlText>? texts = one.Texts(entry.Name, StandardReader.MostAnswers, StandardNames.MaxNameLength);
         if (texts is null)
         {
             return null;

@@ -163,12 +163,21 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
         return parse.Value.Value;
     }
 
-    // Null: the text is no edge's name.
+    // Null: the text is no edge's name. "1/4 from left" lies that far inside the edge.
     private (Length? Value, bool Known)? Edge(TomlText text, string key, string low, string high, EdgesOf edges, Length? size)
     {
-        if (text.Value != low && text.Value != high && text.Value != "middle")
+        const string From = " from ";
+        int from = text.Value.IndexOf(From, StringComparison.Ordinal);
+        string edge = from < 0 ? text.Value : text.Value[(from + From.Length)..];
+        if (edge != low && edge != high && (edge != "middle" || from >= 0))
         {
             return null;
+        }
+
+        Length? inward = from < 0 ? Quantities.Length.Zero : Length(text, text.Value[..from], 0, key);
+        if (inward is not { } inset)
+        {
+            return (null, false);
         }
 
         if (size is not { } known)
@@ -182,7 +191,7 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
         }
 
         Length half = known.DividedBy(2, Rounding.HalfEven);
-        return (text.Value == low ? -half : text.Value == high ? half : Quantities.Length.Zero, true);
+        return (edge == low ? inset - half : edge == high ? half - inset : Quantities.Length.Zero, true);
     }
 
     private static double? Number(string text) =>

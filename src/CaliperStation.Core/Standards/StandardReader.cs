@@ -10,6 +10,9 @@ namespace CaliperStation.Core.Standards;
 /// </remarks>
 internal sealed class StandardReader
 {
+    /// <summary>Answers to one question; a number of ribbons is one of them.</summary>
+    internal const int MostAnswers = 50;
+
     private const int MaxAskLength = 300;
 
     // Two screens of a terminal at arm's length; longer belongs into the company's own instructions.
@@ -22,8 +25,10 @@ internal sealed class StandardReader
     private readonly ConditionReader _conditions;
     private readonly TableReader _top;
 
-    internal StandardReader(TomlTable root, FaultList faults)
+    /// <summary>Begins to read a file's tree, in the short form, the long one or both.</summary>
+    internal StandardReader(TomlTable written, FaultList faults)
     {
+        TomlTable root = ShortForm.Expand(written, faults);
         _root = root;
         _faults = faults;
         _top = new TableReader(root, StandardFormat.Top, faults, "the file");
@@ -133,7 +138,7 @@ internal sealed class StandardReader
         foreach (TableReader table in Tables(StandardFormat.Question))
         {
             string? ask = table.Text("ask", MaxAskLength);
-            IReadOnlyList<TomlText>? answers = table.Texts("answers", 20, StandardNames.MaxNameLength);
+            IReadOnlyList<TomlText>? answers = table.Texts("answers", MostAnswers, StandardNames.MaxNameLength);
             if (answers is { Count: 1 })
             {
                 _faults.Add(table.PlaceOf("answers"), $"{table.Label} has one answer only", "two answers or more, the usual one first");
@@ -186,7 +191,7 @@ internal sealed class StandardReader
     private List<ItemDraft> SketchItems()
     {
         List<ItemDraft> drafts = [];
-        foreach (TableReader table in Tables(StandardFormat.Item))
+        foreach (TableReader table in Tables(StandardFormat.LongItem))
         {
             RowLayout? rows = ReadRows(table);
             if (table.Has("rows") == table.Has("size"))
@@ -229,17 +234,22 @@ internal sealed class StandardReader
             return null;
         }
 
-        TableReader rows = new(table, StandardFormat.Rows, _faults, $"rows of {item.Label}");
+        return RowsOf(new TableReader(table, StandardFormat.Rows, _faults, $"rows of {item.Label}"), _measures, _faults);
+    }
+
+    /// <summary>The rows that a table says; null after a fault.</summary>
+    internal static RowLayout? RowsOf(TableReader rows, MeasureReader measures, FaultList faults)
+    {
         int? count = rows.Count("count", 1, 200), perRow = rows.Count("per-row", 1, 50);
-        PlanePoint? part = _measures.Size(rows, "part");
-        Length? gap = rows.Has("gap") ? _measures.Length(rows, "gap") : Length.Zero;
+        PlanePoint? part = measures.Size(rows, "part");
+        Length? gap = rows.Has("gap") ? measures.Length(rows, "gap") : Length.Zero;
         if (gap is { Nanometres: < 0 })
         {
-            _faults.Add(rows.PlaceOf("gap"), "the gap between rows is negative", "\"0\" or more");
+            faults.Add(rows.PlaceOf("gap"), "the gap between rows is negative", "\"0\" or more");
         }
 
         LastRow last = rows.Word<LastRow>("last", [("centred", LastRow.Centred), ("flush-left", LastRow.FlushLeft), ("flush-right", LastRow.FlushRight)]) ?? LastRow.Centred;
-        LastRow seen = (last, _measures.Mirrored) switch
+        LastRow seen = (last, measures.Mirrored) switch
         {
             (LastRow.FlushLeft, true) => LastRow.FlushRight,
             (LastRow.FlushRight, true) => LastRow.FlushLeft,

@@ -25,8 +25,11 @@ internal static class StandardCommands
         Option<string[]> answer = AnswerOption();
         Option<bool> showJson = JsonOption();
         Option<bool> markdown = new("--markdown") { Description = "As a Markdown table." };
-        Command show = new("show", "Shows the order of steps, what is judged there and the limits in all displays.") { file, answer, showJson, markdown };
-        show.SetAction(parsed => StandardCommands.Show(parsed.GetValue(file), parsed.GetValue(answer) ?? [], parsed.GetValue(showJson), parsed.GetValue(markdown), output));
+        Option<bool> expanded = new("--expanded") { Description = "As a standard in the long form, as TOML: every reading and rule that the lines of sits give." };
+        Command show = new("show", "Shows the order of steps, what is judged there and the limits in all displays.") { file, answer, showJson, markdown, expanded };
+        show.SetAction(parsed => parsed.GetValue(expanded)
+            ? StandardCommands.Expand(parsed.GetValue(file), output)
+            : StandardCommands.Show(parsed.GetValue(file), parsed.GetValue(answer) ?? [], parsed.GetValue(showJson), parsed.GetValue(markdown), output));
         return new Command("standard", "Looks at placement standards.") { check, show };
     }
 
@@ -42,6 +45,14 @@ internal static class StandardCommands
 
         output.Write(json ? StandardCheck.Json(checkedFiles) : StandardCheck.Text(checkedFiles));
         return checkedFiles.TrueForAll(file => file.Load.IsStandard) ? ExitCode.Good : ExitCode.BadFile;
+    }
+
+    /// <summary>Writes a standard in the long form.</summary>
+    internal static int Expand(string? file, TextWriter output)
+    {
+        LoadedStandard loaded = file is null ? StandardSource.Demonstration() : StandardSource.FromFile(file);
+        output.Write(ExpandedText.Of(Encoding.UTF8.GetString(loaded.Bytes)).Text);
+        return ExitCode.Good;
     }
 
     /// <summary>Shows the order of steps of a standard.</summary>

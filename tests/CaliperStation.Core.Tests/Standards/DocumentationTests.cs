@@ -93,8 +93,9 @@ public class DocumentationTests
         string[] pieces = [.. Regex.Matches(page, "```toml\n(.*?)```", RegexOptions.Singleline).Select(match => match.Groups[1].Value)];
 
         Assert.True(pieces.Length >= 4);
-        StandardFiles.Loaded(pieces[0]);
-        StandardFiles.Loaded(string.Concat(pieces));
+        StandardFiles.Loaded(pieces[0]);   // the short form, a whole file
+        StandardFiles.Loaded(pieces[1]);
+        StandardFiles.Loaded(string.Concat(pieces[1..]));
     }
 
     [Fact]
