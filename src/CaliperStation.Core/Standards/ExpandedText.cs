@@ -18,7 +18,7 @@ public static class ExpandedText
         }
 
         FaultList faults = new();
-        return (Written(ShortForm.Expand(TomlReader.Read(toml.TrimStart('\uFEFF'), faults)!, faults)), []);
+        return (Written(ShortForm.Expand(TomlReader.Read(toml.TrimStart('\uFEFF'), faults)!, faults, new Dictionary<string, string>())), []);
     }
 
     internal static string Written(TomlTable root)

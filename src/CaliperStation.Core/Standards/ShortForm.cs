@@ -23,11 +23,24 @@ internal sealed partial class ShortForm
     {
         _root = root;
         _faults = faults;
-        _measures = new MeasureReader(root.Find("unit")?.Node is TomlText { Value: "mm" } ? LengthUnit.Millimetre : LengthUnit.Inch, false, new FaultList());
+        _measures = new MeasureReader(MeasureReader.Units.FirstOrDefault(unit => unit.Word == TextOf(root, "unit"), MeasureReader.Units[0]).Unit, false, new FaultList());
     }
 
     /// <summary>The same file in the long form.</summary>
-    internal static TomlTable Expand(TomlTable root, FaultList faults) => new ShortForm(root, faults).Expanded();
+    /// <param name="root">The tree as written.</param>
+    /// <param name="faults">Where faults go.</param>
+    /// <param name="given">Answers that count rows, for the places that hang on them; a question that is not among them takes its first.</param>
+    internal static TomlTable Expand(TomlTable root, FaultList faults, IReadOnlyDictionary<string, string> given) => new ShortForm(root, faults) { Given = given }.Expanded();
+
+    private IReadOnlyDictionary<string, string> Given { get; init; } = new Dictionary<string, string>();
+
+    /// <summary>The number that a question stands for, or null; with <paramref name="most"/> the greatest that it may.</summary>
+    internal int? CountOf(TomlText question, bool most)
+    {
+        IEnumerable<string> answers = most ? Answers.GetValueOrDefault(question.Value, []) : [Given.GetValueOrDefault(question.Value) ?? Answers.GetValueOrDefault(question.Value, []).FirstOrDefault(string.Empty)];
+        List<int> counts = [.. answers.Select(answer => int.TryParse(answer, NumberStyles.None, CultureInfo.InvariantCulture, out int count) ? count : 0).Where(count => count is > 0 and <= 200)];
+        return counts.Count == 0 ? null : counts.Max();
+    }
 
     /// <summary>Where rules that are made here go, and the ids that are taken already.</summary>
     internal List<TomlTable> Steps { get; } = [];
@@ -53,7 +66,7 @@ internal sealed partial class ShortForm
         List<TomlTable> landmarks = [.. Garment(), .. Written(StandardFormat.Landmark)];
         foreach (TomlTable landmark in landmarks.Where(landmark => TextOf(landmark, "name") is not null))
         {
-            _things.Add(Thing.OfLandmark(landmark, _measures));
+            _things.Add(Thing.OfLandmark(landmark, this));
         }
 
         IEnumerable<TomlTable> written = Written(StandardFormat.Item);
@@ -430,7 +443,7 @@ internal sealed partial class ShortForm
         if (table.Find("sits") is null)
         {
             TomlTable written = Conditioned(table);
-            _things.Add(Thing.OfItem(table, TextOf(table, "id") ?? string.Empty, TextOf(table, "name") ?? string.Empty, null, _measures));
+            _things.Add(Thing.OfItem(table, TextOf(table, "id") ?? string.Empty, TextOf(table, "name") ?? string.Empty, null, this));
             yield return (written, null);
             yield break;
         }
@@ -575,41 +588,48 @@ internal sealed class Thing
 
     internal bool HasRows { get; private init; }
 
+    /// <summary>Of what is made of rows, the most there may be.</summary>
+    internal int MostRows { get; private init; }
+
     internal bool IsRound { get; private init; }
 
     /// <summary>True for a seam, a corner: what has no edges of its own.</summary>
     internal bool IsLine => !IsItem && Size is null && Lines.Any(word => Words.EndsWith(" " + word, StringComparison.Ordinal) || Words == word);
 
-    /// <summary>"end" of what is long, "edge" of anything else.</summary>
-    internal string EndWord => IsItem && Size is { } size && size.Right > size.Up.Times(3) ? "end" : "edge";
+    /// <summary>"end" of what is long or made of rows, "edge" of anything else.</summary>
+    internal string EndWord => HasRows || (IsItem && Size is { } size && size.Right > size.Up.Times(3)) ? "end" : "edge";
 
-    internal static Thing OfLandmark(TomlTable table, MeasureReader measures)
+    internal static Thing OfLandmark(TomlTable table, ShortForm form)
     {
         string name = ShortForm.TextOf(table, "name")!;
         return new Thing(false, true, name, name, [name], table)
         {
-            At = table.Find("at")?.Node is { } at ? measures.Point(at, "at") : null,
-            Size = SizeOf(table, measures),
+            At = table.Find("at")?.Node is { } at ? form.Measures.Point(at, "at") : null,
+            Size = SizeOf(table, form),
         };
     }
 
     /// <summary>A place that nothing but its name is known of.</summary>
     internal static Thing OfPlace(string name) => new(false, false, name, name, [name], null);
 
-    internal static Thing OfItem(TomlTable table, string id, string name, string? called, MeasureReader measures) =>
+    internal static Thing OfItem(TomlTable table, string id, string name, string? called, ShortForm form) =>
         new(true, true, id, called ?? name, [.. new[] { name, called ?? name, id }.Distinct()], table)
         {
-            Size = SizeOf(table, measures),
+            Size = SizeOf(table, form),
             HasRows = table.Find("rows") is not null,
+            MostRows = RowsOf(table, form, most: true)?.RowCount ?? 0,
             IsRound = ShortForm.TextOf(table, "shape") == "round",
         };
 
     internal bool IsCalled(string words) => Names.Contains(words);
 
-    private static PlanePoint? SizeOf(TomlTable table, MeasureReader measures)
+    // Faults are told when the reader of the long form comes by.
+    private static PlanePoint? SizeOf(TomlTable table, ShortForm form) =>
+        form.Measures.Size(new TableReader(table, StandardFormat.Item, new FaultList(), "size"), "size") ?? RowsOf(table, form, most: false)?.Size;
+
+    private static RowLayout? RowsOf(TomlTable table, ShortForm form, bool most)
     {
-        FaultList quiet = new();   // told when the reader of the long form comes by
-        return measures.Size(new TableReader(table, StandardFormat.Item, quiet, "size"), "size")
-            ?? (table.Find("rows")?.Node is TomlTable rows ? StandardReader.RowsOf(new TableReader(rows, StandardFormat.Rows, quiet, "rows"), measures, quiet)?.Size : null);
+        FaultList quiet = new();
+        return table.Find("rows")?.Node is TomlTable rows ? StandardReader.RowsOf(new TableReader(rows, StandardFormat.Rows, quiet, "rows"), form.Measures, quiet, question => form.CountOf(question, most)) : null;
     }
 }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Toml;
 
@@ -34,7 +35,7 @@ internal sealed class ShortItem
         (_form, _table, _mirrored) = (form, table, mirrored);
         string name = Said(ShortForm.TextOf(table.Source, "name")!);
         string id = ShortForm.TextOf(table.Source, "id") is { } written ? Said(written) : ShortForm.IdOf(name);
-        Thing = Thing.OfItem(table.Source, id, name, ShortForm.TextOf(table.Source, "called") is { } called ? Said(called) : null, form.Measures);
+        Thing = Thing.OfItem(table.Source, id, name, ShortForm.TextOf(table.Source, "called") is { } called ? Said(called) : null, form);
     }
 
     internal Thing Thing { get; }
@@ -46,6 +47,9 @@ internal sealed class ShortItem
         internal Thing? On => Things.Count == 0 ? null : Things[0];
 
         internal required string OwnId { get; init; }
+
+        /// <summary>Items of which none may be worn where the line holds.</summary>
+        internal IReadOnlyList<string> Unless { get; init; } = [];
     }
 
     private string Said(string words) => _mirrored ? ShortForm.Swapped(words) : words;
@@ -99,14 +103,18 @@ internal sealed class ShortItem
                 sits = sits with { If = condition };
             }
 
-            if (!_mirrored || sits.Sit == Sit.Hidden || sits.Things.All(thing => _form.IsThing(thing.Thing)))   // else it is told of the item as written
+            if (!_mirrored || sits.Sit == Sit.Hidden || sits.Things.Concat(sits.Otherwise).All(thing => _form.IsThing(thing.Thing)))   // else it is told of the item as written
             {
-                AddLine(_mirrored ? Mirrored(sits) : sits, more);
+                AddLine(_mirrored ? Mirrored(sits) : sits, more, []);
             }
         }
     }
 
-    private void AddLine(SitsLine sits, TomlTable? more)
+    // "1/2 from the left edge of A or the right edge of B" lies the other way from B.
+    private static Way TurnedTo(SitsLine sits, ThingNamed other) =>
+        sits.Things[0].Side.IsTold && sits.Way == new Way(-sits.Things[0].Side.Right, -sits.Things[0].Side.Up) && other.Side.IsTold ? new Way(-other.Side.Right, -other.Side.Up) : sits.Way;
+
+    private void AddLine(SitsLine sits, TomlTable? more, IReadOnlyList<string> unless)
     {
         IEnumerable<ThingNamed> named = sits.Sit == Sit.Hidden ? [] : sits.Things;
         if (_mirrored && named.FirstOrDefault(thing => !_form.IsThing(thing.Thing)) is { } missing)
@@ -127,7 +135,20 @@ internal sealed class ShortItem
             return;
         }
 
-        _lines.Add(new Line(sits, more, [.. things.OfType<Thing>()]) { OwnId = Id });
+        if (sits.Otherwise.Count == 0)
+        {
+            _lines.Add(new Line(sits, more, [.. things.OfType<Thing>()]) { OwnId = Id, Unless = unless });
+            return;
+        }
+
+        if (things[0] is { IsItem: false } always)
+        {
+            _form.Faults.Add(sits.Otherwise[0].Text.Place, $"{FaultList.Quote(always.Words)} is a place of the garment and always there, so nothing after it is ever meant", "items first, the place of the garment last");
+            return;
+        }
+
+        AddLine(sits with { Otherwise = [] }, more, unless);
+        AddLine(sits with { Things = [sits.Otherwise[0]], Way = TurnedTo(sits, sits.Otherwise[0]), Otherwise = [.. sits.Otherwise.Skip(1)] }, more, [.. unless, things[0]!.Id]);
     }
 
     // The place of the thing's own words within the line.
@@ -139,15 +160,16 @@ internal sealed class ShortItem
 
     private static SitsLine Mirrored(SitsLine line)
     {
-        List<ThingNamed> things = [.. line.Things.Select(thing => new ThingNamed(
-            TomlText.At(thing.Text.Place, ShortForm.Swapped(thing.Text.Value)), thing.Side.Mirrored, thing.Edge is null ? null : ShortForm.Swapped(thing.Edge), ShortForm.Swapped(thing.Thing)))];
+        static ThingNamed Other(ThingNamed thing) => new(
+            TomlText.At(thing.Text.Place, ShortForm.Swapped(thing.Text.Value)), thing.Side.Mirrored, thing.Edge is null ? null : ShortForm.Swapped(thing.Edge), ShortForm.Swapped(thing.Thing));
+        List<ThingNamed> things = [.. line.Things.Select(Other)];
         if (things.Count > 1)
         {
             (things[0], things[1]) = (things[1], things[0]);
             things.Reverse(2, things.Count - 2);
         }
 
-        return line with { Way = line.Way.Mirrored, Own = line.Own.Mirrored, Things = things };
+        return line with { Way = line.Way.Mirrored, Own = line.Own.Mirrored, Things = things, Otherwise = [.. line.Otherwise.Select(Other)] };
     }
 
     private void ReadPins()
@@ -195,7 +217,8 @@ internal sealed class ShortItem
         item.Add(_mirrored ? ShortForm.Made(place, "name", Said(ShortForm.TextOf(_table.Source, "name")!)) : _table.Find("name")!);
         if (_standsOn is { } on)
         {
-            item.Add(ShortForm.Made(StandsOnPlace, "stands_on", on.Id));
+            string[] others = [.. Otherwise()];
+            item.Add(new TomlEntry("stands_on", StandsOnPlace, others.Length == 0 ? TomlText.At(StandsOnPlace, on.Id) : ShortForm.ListOf(StandsOnPlace, others.Prepend(on.Id).Select(id => TomlText.At(StandsOnPlace, id)))));
         }
         else
         {
@@ -223,6 +246,13 @@ internal sealed class ShortItem
         }
 
         return item;
+    }
+
+    /// <summary>What it stands on where the first is not worn: the rest of the same line's things.</summary>
+    private IEnumerable<string> Otherwise()
+    {
+        Line? first = _lines.Find(line => line.On == _standsOn && line.Unless.Count == 0);
+        return first is null ? [] : _lines.Where(line => line.Unless.Count > 0 && line.Sits.Text == first.Sits.Text).Select(line => line.On!.Id);
     }
 
     private TextPlace StandsOnPlace => _table.Has("stands-on") ? _table.PlaceOf("stands-on") : _table.Has("stands_on") ? _table.PlaceOf("stands_on") : _lines.Count > 0 ? _lines[0].Sits.Text.Place : _table.Place;
@@ -292,6 +322,9 @@ internal sealed class ShortItem
                 (string reads, string id, string ask) = sits.Way.IsAcross ? ("width", "width", Width(Thing)) : sits.Way.IsUpright ? ("height", "height", $"Bottom edge of the {Thing.Words} to its top edge") : ("other", "across", $"Across the {Thing.Words}, from edge to edge");
                 Rule(line, "size", id + "-size", [SizeReading(line, this, Thing, reads, id, ask)]);
                 return;
+            case Sit.BetweenRows or Sit.RowsCentred:
+                DeriveRows(line);
+                return;
             case Sit.NotWider:
                 Rule(line, "not-more-than", "fits", [SizeReading(line, this, Thing, "width", "width", Width(Thing)), SizeReading(line, _form.ItemOf(line.On!), line.On!, "width", "width", Width(line.On!))]);
                 return;
@@ -302,6 +335,32 @@ internal sealed class ShortItem
     }
 
     private static string Width(Thing thing) => $"Left {thing.EndWord} of the {thing.Words}{(thing.HasRows ? "'s bottom row" : string.Empty)} to its right {thing.EndWord}";
+
+    /// <summary>The readings of each row over the one beneath; rows that this coat has not are not read.</summary>
+    private void DeriveRows(Line line)
+    {
+        if (!Thing.HasRows)
+        {
+            _form.Faults.Add(line.Sits.Text.Place, $"{_table.Label} is not made of rows", "rows = { count = 7, per-row = 3, part = [\"1 3/8\", \"3/8\"] }");
+            return;
+        }
+
+        for (int row = 2; row <= Thing.MostRows; row++)
+        {
+            string of = $"of the {Thing.Words}", id = string.Create(CultureInfo.InvariantCulture, $"row-{row}"), below = (row - 1).ToString(CultureInfo.InvariantCulture), above = row.ToString(CultureInfo.InvariantCulture);
+            TomlEntry has = new(Id + ".rows", line.Sits.Text.Place, TomlText.At(line.Sits.Text.Place, ">= " + above));
+            if (line.Sits.Sit == Sit.BetweenRows)
+            {
+                Rule(line, "size", id + "-gap", [SizeReading(line, this, Thing, "other", id + "-gap", $"Top edge of row {below} to the bottom edge of row {above} {of}, rows counted from the bottom; 0 when they touch", has)], also: has);
+            }
+            else
+            {
+                Rule(line, "equal", id + "-centred", [
+                    SizeReading(line, this, Thing, "other", id + "-left", $"Left end of row {below} to the left end of row {above} {of}, rows counted from the bottom", has),
+                    SizeReading(line, this, Thing, "other", id + "-right", $"Right end of row {above} to the right end of row {below} {of}", has)], also: has);
+            }
+        }
+    }
 
     /// <summary>Where along an edge a distance is read: part of an id, the place, words for it.</summary>
     private List<(string Id, TomlNode Along, string? Words, bool AtPin)> Spots(Way edge, bool two)
@@ -520,24 +579,24 @@ internal sealed class ShortItem
     private void DeriveLevel(Line line)
     {
         List<Line> over = _lines.FindAll(other => IsOver(line, other));
-        List<(List<string> Readings, TomlText? If)> pairs = [];
+        List<(List<string> Readings, TomlText? If, IReadOnlyList<string> Unless)> pairs = [];
         foreach (Line other in over)
         {
             List<string> pair = other.Sits.Sit == Sit.InLine ? InLineReadings(other) : Distances(other);
             int known = pairs.FindIndex(earlier => earlier.Readings.SequenceEqual(pair));
             if (known >= 0)
             {
-                pairs[known] = (pair, null);   // two rules over one pair: level whichever of them holds
+                pairs[known] = (pair, null, pairs[known].Unless);   // two rules over one pair: level whichever of them holds
             }
             else if (pair.Count == 2)
             {
-                pairs.Add((pair, other.Sits.If));
+                pairs.Add((pair, other.Sits.If, other.Unless));
             }
         }
 
-        foreach ((List<string> pair, TomlText? condition) in pairs)
+        foreach ((List<string> pair, TomlText? condition, IReadOnlyList<string> unless) in pairs)
         {
-            Rule(line, "level", "level", pair, null, line.Sits.If ?? (pairs.Count > 1 ? condition : null));
+            Rule(line, "level", "level", pair, null, line.Sits.If ?? (pairs.Count > 1 ? condition : null), unless: unless);
         }
 
         if (pairs.Count == 0 && !_form.Faults.Any)
@@ -626,10 +685,10 @@ internal sealed class ShortItem
         return made;
     }
 
-    private string SizeReading(Line line, ShortItem? owner, Thing of, string reads, string id, string ask)
+    private string SizeReading(Line line, ShortItem? owner, Thing of, string reads, string id, string ask, TomlEntry? has = null)
     {
         ShortItem keeper = owner ?? this;
-        string key = $"size {of.Id} {reads}";
+        string key = $"size {of.Id} {id}";
         if (keeper._readings.TryGetValue(key, out string? known))
         {
             return known;
@@ -638,6 +697,13 @@ internal sealed class ShortItem
         TomlTable step = keeper.NewStep(line, key, _form.FreeStep($"{ShortForm.IdOf(of.Id)}-{id}", reads), of.Id);
         step.Add(ShortForm.Made(line.Sits.Text.Place, "reads", reads));
         step.Add(ShortForm.Made(line.Sits.Text.Place, "ask", ask));
+        if (has is not null)
+        {
+            TomlTable when = new(has.Place);
+            when.Add(has);
+            step.Add(new TomlEntry("when", has.Place, when));
+        }
+
         return keeper._readings[key];
     }
 
@@ -656,7 +722,7 @@ internal sealed class ShortItem
         return step;
     }
 
-    private string? Rule(Line line, string kind, string name, List<string> of, Action<TomlTable>? add = null, TomlText? when = null)
+    private string? Rule(Line line, string kind, string name, List<string> of, Action<TomlTable>? add = null, TomlText? when = null, TomlEntry? also = null, IReadOnlyList<string>? unless = null)
     {
         if (of.Count == 0)
         {
@@ -690,9 +756,18 @@ internal sealed class ShortItem
             rule.Add(source);
         }
 
-        if ((when ?? sits.If) is { } condition && sits.Sit != Sit.Hidden && _form.When(condition, this) is { } parts)
+        TomlText? condition = when ?? sits.If;
+        TomlTable? parts = condition is null || sits.Sit == Sit.Hidden ? null : _form.When(condition, this);
+        TomlTable all = new(place);
+        IEnumerable<TomlEntry> missing = (unless ?? line.Unless).Select(item => ShortForm.Made(place, item + ".worn", "no"));
+        foreach (TomlEntry part in (parts?.Entries ?? []).Concat(missing).Concat(also is null ? [] : [also]))
         {
-            rule.Add(new TomlEntry("when", condition.Place, parts));
+            all.Set(part);
+        }
+
+        if (all.Entries.Count > 0)
+        {
+            rule.Add(new TomlEntry("when", condition?.Place ?? place, all));
         }
 
         _form.Relations.Add(rule);
@@ -809,7 +884,7 @@ internal sealed class ShortItem
     private (Length? Right, Length? Up) Told(Line line, PlanePoint size)
     {
         SitsLine sits = line.Sits;
-        if (line.On is null || sits.Sit is Sit.Level or Sit.Size or Sit.NotWider or Sit.Hidden)
+        if (line.On is null || line.Unless.Count > 0 || sits.Sit is Sit.Level or Sit.Size or Sit.NotWider or Sit.Hidden)
         {
             return default;
         }

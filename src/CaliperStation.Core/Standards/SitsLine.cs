@@ -32,6 +32,12 @@ internal enum Sit
     /// <summary><c>not wider than the left pocket</c>.</summary>
     NotWider,
 
+    /// <summary>A gap between each row of an item and the next: <c>0 or 1/8 between rows</c>.</summary>
+    BetweenRows,
+
+    /// <summary><c>each row centred on the row beneath</c>.</summary>
+    RowsCentred,
+
     /// <summary><c>at most 1/3 hidden by the lapel</c>.</summary>
     Hidden,
 }
@@ -79,6 +85,9 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
     internal const string Forms =
         "a line such as \"3/16 above the left pocket\", \"centred on the left pocket\", \"centred between A and B\", \"level\", \"touching the top of A\", "
         + "\"in line with the left edge of A\", \"7/8 from the corner of A\", \"centre 2 below A\", \"evenly with B between C and D\", \"1 3/8 wide\"";
+
+    /// <summary>Things that it is placed from instead, the first that is worn, where the one before is not: <c>above the second badge or the first badge</c>.</summary>
+    internal IReadOnlyList<ThingNamed> Otherwise { get; init; } = [];
 
     private static readonly (string Words, Way Way)[] Places =
     [
@@ -166,6 +175,11 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
                 return Line(Sit.Level, main, [], [Named(edge)], null, default, default);
             }
 
+            if (main.Value is "each row centred on the row beneath" or "each row centred on the one beneath")
+            {
+                return Line(Sit.RowsCentred, main, [], [], null, default, default);
+            }
+
             if (After(main, "not wider than ") is { } wider)
             {
                 return Line(Sit.NotWider, main, [], [Named(wider)], null, default, default);
@@ -215,7 +229,7 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
                 (rest, way) = (across, new Way(1, 0));
             }
 
-            return After(rest, "on ") is { } on ? Line(Sit.Centred, main, [], [Named(on)], null, way, default)
+            return After(rest, "on ") is { } on ? Line(Sit.Centred, main, [], [Alternatives(on)[0]], null, way, default) with { Otherwise = Alternatives(on)[1..] }
                 : After(rest, "between ") is { } between && Two(between) is { } two ? Line(Sit.Centred, main, [], two, null, way, default)
                 : NotUnderstood(main);
         }
@@ -278,6 +292,12 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
                 return Line(Sit.Hidden, main, [share], [new ThingNamed(by, default, null, by.Value)], "max", default, default);
             }
 
+            if (main.Value.EndsWith(" between rows", StringComparison.Ordinal))
+            {
+                (List<TomlText> gaps, string? bounds) = Lengths(Trimmed(main.Part(0, main.Value.Length - " between rows".Length)));
+                return Line(Sit.BetweenRows, main, gaps, [], bounds, default, default);
+            }
+
             foreach ((string end, Way way) in (ReadOnlySpan<(string, Way)>)[(" wide", new Way(1, 0)), (" long", new(1, 0)), (" high", new(0, 1)), (" across", default)])
             {
                 if (main.Value.EndsWith(end, StringComparison.Ordinal))
@@ -300,7 +320,8 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
             }
 
             (List<TomlText> lengths, string? range) = Lengths(Trimmed(rest.Part(0, found.At)));
-            ThingNamed thing = Named(Trimmed(rest.After(found.At + found.Words.Length)));
+            List<ThingNamed> things = Alternatives(Trimmed(rest.After(found.At + found.Words.Length)));
+            ThingNamed thing = things[0];
             if (found.Way is { Right: not 0, Up: not 0 } || (thing.IsCorner && found.Words == " from "))
             {
                 return Line(Sit.Corner, main, lengths, [thing], range, found.Way, default);
@@ -309,7 +330,7 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
             Way way = found.Way.IsTold ? found.Way : new Way(-thing.Side.Right, -thing.Side.Up);   // from an edge inward
             if (way.IsTold && found.Words != " beside ")
             {
-                return Line(sit, main, lengths, [thing], range, way, default);
+                return Line(sit, main, lengths, [thing], range, way, default) with { Otherwise = things[1..] };
             }
 
             faults.Add(
@@ -346,6 +367,8 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
             bool isEdgeAlone = !isThing(first.Thing) && first.Edge is null && !first.Side.IsTold && (second.Edge is not null || second.Side.IsTold);
             return [isEdgeAlone ? Of(parts[0], Bare(parts[0]).Value, second.Thing) : first, second];
         }
+
+        private List<ThingNamed> Alternatives(TomlText text) => isThing(Bare(text).Value) ? [Named(text)] : [.. Split(text, " or ").Select(Named)];
 
         private ThingNamed Named(TomlText text)
         {

@@ -31,6 +31,9 @@ public sealed record Standard(
     IReadOnlyList<Relation> Relations,
     string Sha256)
 {
+    /// <summary>Reads the file again where its rows are counted by answers; null where nothing hangs on an answer so.</summary>
+    internal Func<IReadOnlyDictionary<string, string>, Standard>? Counted { get; init; }
+
     /// <summary>The item of that id, or null when the name is a landmark's or nobody's.</summary>
     public Item? FindItem(string id) => Items.FirstOrDefault(item => item.Id == id);
 
@@ -107,21 +110,32 @@ public sealed record Item(
     PlanePoint Place,
     IReadOnlyList<PlanePoint> Pins,
     RowLayout? Rows,
-    Condition? When);
+    Condition? When)
+{
+    /// <summary>What it stands on instead, the first that is worn, where <see cref="StandsOn"/> is not; empty where it stands on one thing alone.</summary>
+    public IReadOnlyList<Support> Otherwise { get; init; } = [];
+}
+
+/// <summary>What an item stands on, and the place of its centre from there.</summary>
+/// <param name="StandsOn">The item's id or the landmark's name.</param>
+/// <param name="Place">As of an <see cref="Item"/>.</param>
+public sealed record Support(string StandsOn, PlanePoint Place);
 
 /// <summary>How an item is made of rows of equal parts, such as a rack of ribbons.</summary>
-/// <param name="Count">Number of parts.</param>
-/// <param name="PerRow">Parts in a full row, from the bottom up.</param>
+/// <param name="Rows">Parts of each row, from the bottom up; at least one row, each with at least one part.</param>
 /// <param name="Part">Width and height of one part.</param>
-/// <param name="RowGap">Between two rows.</param>
-/// <param name="LastRow">Where a short top row lies.</param>
-public sealed record RowLayout(int Count, int PerRow, PlanePoint Part, Length RowGap, LastRow LastRow)
+/// <param name="Gaps">Between each row and the next, from the bottom up: one less than rows.</param>
+/// <param name="LastRow">Where a row lies that is shorter than the one beneath.</param>
+public sealed record RowLayout(IReadOnlyList<int> Rows, PlanePoint Part, IReadOnlyList<Length> Gaps, LastRow LastRow)
 {
+    /// <summary>Number of parts.</summary>
+    public int Count => Rows.Sum();
+
     /// <summary>Number of rows.</summary>
-    public int RowCount => (Count + PerRow - 1) / PerRow;
+    public int RowCount => Rows.Count;
 
     /// <summary>Width and height of the whole: as wide as the widest row, as high as all rows with the gaps between them.</summary>
-    public PlanePoint Size => new(Part.Right.Times(Math.Min(Count, PerRow)), Part.Up.Times(RowCount) + RowGap.Times(RowCount - 1));
+    public PlanePoint Size => new(Part.Right.Times(Rows.Max()), Gaps.Aggregate(Part.Up.Times(RowCount), (height, gap) => height + gap));
 }
 
 /// <summary>Where a short top row lies over the row beneath.</summary>

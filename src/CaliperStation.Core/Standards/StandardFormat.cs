@@ -12,7 +12,7 @@ internal static class StandardFormat
     private const int MaxLines = 100;
 
     internal static TableFormat Top { get; } = new(string.Empty, false, 1, [
-        Must("name", "\"Harbour blouse\""), Must("edition", "\"2026-1\""), Must("unit", "\"in\" or \"mm\""),
+        Must("name", "\"Harbour blouse\""), Must("edition", "\"2026-1\""), Must("unit", "\"in\" or \"mm\" or \"t\""),
         May("show", "\"ticks\""), May("sides", "\"as-worn\""), May("within", "\"1/32\""), May("judging", "a [judging] table"),
         May("asks", "an [asks] table"), May("garment", "a [garment] table"),
         May("question", "[[question]] tables"), May("ready", "[[ready]] tables"), May("landmark", "[[landmark]] tables"),
@@ -50,7 +50,7 @@ internal static class StandardFormat
     internal static TableFormat GarmentPlace { get; } = new("garment", false, 1, [May("at", "[\"4\", \"2\"]"), May("size", "[\"5\", \"5 1/2\"]"), May("both-sides", "true")]);
 
     internal static TableFormat Rows { get; } = new("rows", false, 1, [
-        Must("count", "7"), Must("per-row", "3"), Must("part", "[\"1 3/8\", \"3/8\"]"), May("gap", "\"0\""), May("last", "\"centred\"")]);
+        May("count", "7"), Must("per-row", "3"), Must("part", "[\"1 3/8\", \"3/8\"]"), May("gap", "\"0\""), May("last", "\"centred\"")]);
 
     internal static TableFormat Step { get; } = new("step", true, MaxSteps, [
         Must("id", "\"rack-left\""), Must("of", "\"rack\""), May("from", "\"left pocket\""), May("at", "[\"-2 1/16\", \"0\"]"), May("from-at", "[\"0\", \"1/2\"]"),

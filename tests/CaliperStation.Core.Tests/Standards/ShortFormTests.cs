@@ -222,6 +222,174 @@ public class ShortFormTests
         Assert.Equal("shoulder-cord-on", standard.Ready[0].Id);
     }
 
+    // ---- ticks, and places ------------------------------------------------------------------------------------------------------------------
+
+    private const string Ticks = """
+        name    = "Test company"
+        edition = "1"
+        unit    = "t"
+        within  = 1
+        [garment]
+        "left pocket" = { at = ["4 in", "2 in"], size = ["5 in", "5 1/2 in"] }
+        [[item]]
+        name = "bar"
+        size = ["96", "20"]
+        pins = ["-40", "40"]
+        sits = ["6 above the left pocket", "16.5 or 20 mm from the left edge of the left pocket, within 1/64 in"]
+
+        """;
+
+    [Fact]
+    public void A_file_may_count_in_ticks()
+    {
+        Standard standard = StandardFiles.Loaded(Ticks);
+
+        Assert.Equal((LengthUnit.Inch, Length.Inch.Times(3), Length.Tick), (standard.Unit, standard.Items[0].Size.Right, standard.Judging.Within));
+        Assert.Equal([new Limits(Length.Tick.Times(5), Length.Tick.Times(7), Length.Tick.Times(6))], standard.FindRelation("bar-height")!.Limits);
+        Assert.Equal([Length.FromSixtyFourths(33), Length.FromMicrometres(20_000)], standard.FindRelation("bar-side")!.Limits.Select(limits => limits.Nominal!.Value));
+    }
+
+    [Theory]
+    [InlineData("\"6 above", "\"1/2 above", "nominal: a fraction without a unit could be of a tick or of an inch")]
+    [InlineData("\"96\"", "\"3 1/4\"", "size: a fraction without a unit could be of a tick or of an inch")]
+    [InlineData("\"6 above", "\"6.3 above", "nominal: The finest is half a tick: write 16½ t or 16.5 t.")]
+    public void A_fraction_in_a_file_of_ticks_names_its_unit(string piece, string instead, string message) =>
+        Assert.Contains(StandardText.Load(Ticks.Replace(piece, instead, StringComparison.Ordinal)).Faults, fault => fault.Message == message);
+
+    [Theory]
+    [InlineData("nominal = \"1/8\"", "nominal = \"4\"", "relation \"height\" asks for 4 in, but the place of \"rack\" leaves 1/8 in there")]
+    [InlineData("place     = [\"0\", \"1/2\"]", "place     = [\"0\", \"5\"]", "relation \"height\" asks for 1/8 in, but the place of \"rack\" leaves 4 5/8 in there")]
+    [InlineData("any-of  = [\"1/4\", \"1/2\"]", "any-of  = [\"2\", \"3\"]", "relation \"badge-height\" asks for 2 in, but the place of \"badge\" leaves 1/4 in there")]
+    public void A_nominal_far_from_the_items_place_is_a_fault_with_both_figures(string piece, string instead, string message)
+    {
+        TextFault fault = Assert.Single(StandardText.Load(SmallStandard.With(piece, instead)).Faults);
+
+        Assert.Equal(message, fault.Message);
+    }
+
+    // ---- rows that an answer counts, and what may not be there ------------------------------------------------------------------------------------
+
+    private const string Counted = """
+        name    = "Test company"
+        edition = "1"
+        unit    = "in"
+        within  = "1/32"
+        [asks]
+        ribbons = { ask = "How many ribbons?", number = [1, 12], usual = 6 }
+        first   = ["yes", "no"]
+        second  = ["no", "yes"]
+        [garment]
+        "left pocket" = { at = ["4", "2"], size = ["5", "5 1/2"] }
+        [[item]]
+        name = "rack"
+        rows = { count = "ribbons", per-row = 3, part = ["1 3/8", "3/8"], gap = "1/16" }
+        pins = "1/4 from each end"
+        sits = ["3/16 above the left pocket", "centred on the left pocket", "0 or 1/8 between rows", "each row centred on the row beneath"]
+        [[item]]
+        name = "first badge"
+        if   = "first = yes"
+        size = ["1", "1/2"]
+        sits = ["1/4 above the rack"]
+        [[item]]
+        name = "second badge"
+        if   = "second = yes"
+        size = ["1", "1"]
+        sits = ["1/4 above the first badge or the rack"]
+        [[item]]
+        name = "star"
+        size = ["1", "1"]
+        pins = ["-1/4", "1/4"]
+        sits = ["1/2 above the second badge or the first badge or the rack", "level", "centred on the second badge or the first badge or the rack"]
+
+        """;
+
+    private static Plan Worn(params (string Question, string Answer)[] answers) => Plan.For(StandardFiles.Loaded(Counted), answers.ToDictionary(pair => pair.Question, pair => pair.Answer));
+
+    [Theory]
+    [InlineData("1", "1 3/8", "3/8", 0)]
+    [InlineData("3", "4 1/8", "3/8", 0)]
+    [InlineData("6", "4 1/8", "13/16", 1)]   // two rows and one gap of 1/16
+    [InlineData("7", "4 1/8", "1 1/4", 2)]
+    [InlineData("12", "4 1/8", "1 11/16", 3)]
+    public void The_number_of_ribbons_is_an_answer(string ribbons, string width, string height, int rowsAbove)
+    {
+        Plan plan = Worn(("ribbons", ribbons));
+        Item rack = plan.Items[0];
+
+        Assert.Equal((width, height), (Shown(rack.Size.Right), Shown(rack.Size.Up)));
+        Assert.Equal(Shown(rack.Size.Up.DividedBy(2, Rounding.HalfEven) + Length.FromSixtyFourths(12)), Shown(rack.Place.Up));   // 3/16 above, whatever its height
+        Assert.Equal(-rack.Size.Right.DividedBy(2, Rounding.HalfEven), plan.FindStep("rack-left")!.At.Right);
+        Assert.Equal(rowsAbove, plan.Steps.Count(step => step.Id.EndsWith("-gap", StringComparison.Ordinal)));
+        Assert.Equal(rowsAbove, plan.Relations.Count(rule => rule.Id.EndsWith("-centred", StringComparison.Ordinal) && rule.Id.StartsWith("rack-row", StringComparison.Ordinal)));
+        Assert.Same(plan.Standard.FindItem("rack"), rack);
+    }
+
+    [Theory]
+    [InlineData("yes", "yes", "second-badge", "star-low-left star-low-right", "1 1/2", "second-badge")]        // 1/2 over a badge 1 high: 1/2 and two halves of 1
+    [InlineData("yes", "no", "first-badge", "star-low-left-first-badge star-low-right-first-badge", "1 1/4", "first-badge")]
+    [InlineData("no", "no", "rack", "star-low-left-rack star-low-right-rack", "1 13/32", "rack")]
+    [InlineData("no", "yes", "second-badge", "star-low-left star-low-right", "1 1/2", "second-badge")]
+    public void A_thing_stands_on_whichever_is_there(string first, string second, string on, string readings, string up, string from)
+    {
+        Plan plan = Worn(("first", first), ("second", second));
+        Item star = plan.Items.First(item => item.Id == "star");
+
+        Assert.Equal(on, star.StandsOn);
+        Assert.Equal(readings, string.Join(' ', plan.Steps.Where(step => step.Of == "star" && step.Grows!.Up > 0).Select(step => step.Id)));
+        Assert.All(plan.Steps.Where(step => step.Of == "star"), step => Assert.Equal(from, step.From));
+        Assert.Equal(["gap", "level", "equal"], plan.Relations.Where(rule => rule.Id.StartsWith("star", StringComparison.Ordinal)).Select(rule => rule.Kind.Word));
+        Assert.Equal(up, Shown(star.Place.Up));
+    }
+
+    [Theory]
+    [InlineData("per-row = 3, part", "per-row = [3, 3, 2], part", "8", "3 3 2")]
+    [InlineData("per-row = 3, part", "per-row = [3, 2], part", "8", "3 2 2 1")]
+    [InlineData("count = \"ribbons\", per-row = 3, part", "per-row = [4, 3, 2], part", "8", "4 3 2")]
+    public void Rows_may_differ_in_length(string piece, string instead, string ribbons, string rows)
+    {
+        string text = Counted.Replace(piece, instead, StringComparison.Ordinal);
+        text = text.Contains("\"ribbons\"", StringComparison.Ordinal) ? text : text.Replace("if   = \"first = yes\"", "if   = \"first = yes and ribbons >= 1\"", StringComparison.Ordinal);
+        RowLayout layout = Plan.For(StandardFiles.Loaded(text), new Dictionary<string, string> { ["ribbons"] = ribbons }).Items[0].Rows!;
+
+        Assert.Equal(rows, string.Join(' ', layout.Rows));
+    }
+
+    [Fact]
+    public void Each_row_may_have_a_gap_of_its_own()
+    {
+        Item rack = Plan.For(StandardFiles.Loaded(Counted.Replace("gap = \"1/16\"", "gap = [\"0\", \"1/8\"]", StringComparison.Ordinal)), new Dictionary<string, string> { ["ribbons"] = "12" }).Items[0];
+
+        Assert.Equal(["0", "1/8", "1/8"], rack.Rows!.Gaps.Select(gap => Shown(gap)));
+        Assert.Equal("1 3/4", Shown(rack.Size.Up));
+    }
+
+    [Theory]
+    [InlineData("count = \"ribbons\"", "count = \"ribons\"", "there is no question \"ribons\"", "\"ribbons\"")]
+    [InlineData("count = \"ribbons\"", "count = \"first\"", "its answer \"yes\" is no number", "number =")]
+    [InlineData("per-row = 3", "per-row = [3, 0]", "per-row of rows of item \"rack\" holds 0", "from the bottom up")]
+    [InlineData("count = \"ribbons\", per-row", "per-row", "have no count", "per-row = [3, 3, 2]")]
+    [InlineData("above the first badge or the rack\"", "above the left pocket or the rack\"", "is a place of the garment and always there", "items first")]
+    public void Rows_at_fault_are_told(string piece, string instead, string message, string write)
+    {
+        StandardLoad load = StandardText.Load(Counted.Replace(piece, instead, StringComparison.Ordinal));
+
+        Assert.Contains(load.Faults, fault => fault.Message.Contains(message, StringComparison.Ordinal) && fault.Instead.Contains(write, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void The_long_form_of_counted_rows_gives_the_same_plan_for_every_answer()
+    {
+        Standard standard = StandardFiles.Loaded(Counted), expanded = StandardFiles.Loaded(ExpandedText.Of(Counted).Text!);
+        foreach (string ribbons in standard.Questions[0].Answers)
+        {
+            foreach (string second in (string[])["no", "yes"])
+            {
+                Dictionary<string, string> answers = new() { ["ribbons"] = ribbons, ["second"] = second };
+                Assert.Equal(StandardDump.Of(Plan.For(standard, answers).Standard), StandardDump.Of(Plan.For(expanded, answers).Standard));
+            }
+        }
+    }
+
     // ---- both sides -----------------------------------------------------------------------------------------------------------------------
 
     private const string Collars = """
@@ -390,7 +558,7 @@ public class ShortFormTests
                 StandardLoad load = StandardText.Load(text);
                 if (!load.IsStandard)
                 {
-                    Assert.All(load.Faults, fault => Assert.Matches("lies outside the coat|on both sides|a cycle|reads .* twice|is read (across|up and down)", fault.Message));   // nothing else about a random file
+                    Assert.All(load.Faults, fault => Assert.Matches("lies outside the coat|on both sides|a cycle|says what it sits by|leaves .* there|reads .* twice|is read (across|up and down)", fault.Message));   // nothing else about a random file
                     return;
                 }
 
@@ -405,8 +573,8 @@ public class ShortFormTests
                     Assert.Equal(Plan.For(load.Standard, answers).Steps.Select(step => step.Id), Plan.For(again, answers).Steps.Select(step => step.Id));
                 }
             },
-            iter: 200, threads: 1);
-        Assert.True(loaded > 50, $"{loaded} loaded");
+            iter: 100, threads: 1);
+        Assert.True(loaded > 25, $"{loaded} loaded");
     }
 
     [Fact]
