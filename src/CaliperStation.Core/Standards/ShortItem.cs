@@ -269,7 +269,7 @@ internal sealed class ShortItem
             _standsOn = (_lines.Find(line => line.Sits is { Sit: Sit.Gap or Sit.Centre, Way.IsUpright: true } or { Sit: Sit.Corner }) ?? _lines.Find(line => line.On is not null && line.Sits.Sit != Sit.NotWider))?.On;
             if (_standsOn is null && _lines.Count > 0 && !_form.Faults.Any)
             {
-                _form.Faults.Add(_table.PlaceOf("sits"), $"no line of {_table.Label} says what it sits by", SitsLine.Forms);
+                _form.Faults.Add(_table.PlaceOf("sits"), $"no line of {_table.Label} says what it sits by", "stands-on = \"left pocket\"; or " + SitsLine.Forms);
             }
         }
 
