@@ -68,7 +68,8 @@ public static class ExpandedText
 
     private static string Key(string name) => name.Length > 0 && name.All(c => char.IsAsciiLetterOrDigit(c) || c is '-' or '_') ? name : Quoted(name);
 
-    private static string Quoted(string value)
+    /// <summary>A text as TOML writes it, in quotes.</summary>
+    internal static string Quoted(string value)
     {
         StringBuilder text = new("\"");
         foreach (char c in value)

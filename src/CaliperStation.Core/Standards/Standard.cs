@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
 
@@ -31,6 +32,12 @@ public sealed record Standard(
     IReadOnlyList<Relation> Relations,
     string Sha256)
 {
+    /// <summary>Where the file speaks of what, by kind and name; for messages about the whole.</summary>
+    internal IReadOnlyDictionary<(string Kind, string Name), TextPlace> Places { get; init; } = new Dictionary<(string, string), TextPlace>();
+
+    /// <summary>Where the file speaks of an item, a relation or a landmark; its beginning where that is not known.</summary>
+    internal TextPlace PlaceOf(string kind, string name) => Places.TryGetValue((kind, name), out TextPlace place) ? place : new TextPlace(1, 1);
+
     /// <summary>Reads the file again where its rows are counted by answers; null where nothing hangs on an answer so.</summary>
     internal Func<IReadOnlyDictionary<string, string>, Standard>? Counted { get; init; }
 

@@ -74,7 +74,27 @@ internal sealed class StandardReader
 
         return _faults.Any ? null : new Standard(
             name!, edition!, Unit, show, Sides, judging, questions, ready, [.. _names.Landmarks.Values], items,
-            [.. steps.Select(pair => pair.Step)], [.. relations.Select(pair => pair.Relation)], sha256);
+            [.. steps.Select(pair => pair.Step)], [.. relations.Select(pair => pair.Relation)], sha256) { Places = Places() };
+    }
+
+    private Dictionary<(string Kind, string Name), TextPlace> Places()
+    {
+        Dictionary<(string, string), TextPlace> places = _names.Items.ToDictionary(pair => ("item", pair.Key), pair => pair.Value.Find("id")!.Node.Place);
+        foreach ((string id, TomlTable table) in _names.Relations)
+        {
+            places[("relation", id)] = table.Find("id")!.Node.Place;
+        }
+
+        foreach (TomlEntry named in StandardNames.Tables(_root, StandardFormat.Landmark).Select(table => table.Find("name"))
+            .Concat(StandardNames.Tables(_root, StandardFormat.Item).Select(table => table.Find("stands_on"))).Concat(StandardNames.Tables(_root, StandardFormat.Step).Select(table => table.Find("from"))).OfType<TomlEntry>())
+        {
+            foreach (TomlText name in named.Node is TomlList list ? list.Items.OfType<TomlText>() : [.. new[] { named.Node }.OfType<TomlText>()])
+            {
+                places.TryAdd(("landmark", name.Value), name.Place);
+            }
+        }
+
+        return places;
     }
 
     private static (string, LengthDisplay)[] Displays { get; } =

@@ -11,14 +11,14 @@ using static CaliperStation.Cli.CommandLine;
 
 namespace CaliperStation.Cli;
 
-/// <summary><c>standard check</c> and <c>standard show</c>.</summary>
+/// <summary><c>standard check</c> and <c>standard show</c>; <c>standard new</c> is in <see cref="StandardNew"/>.</summary>
 internal static class StandardCommands
 {
     internal static Command Command(TextWriter output)
     {
         Argument<string[]> files = new("FILE") { Description = "Standards to check.", Arity = ArgumentArity.OneOrMore };
         Option<bool> json = JsonOption();
-        Command check = new("check", "Tells every fault of a standard, with its place and what to write instead.") { files, json };
+        Command check = new("check", "Tells every fault of a standard, with its place and what to write instead; warns of what no reading sees and of rules that contradict each other.") { files, json };
         check.SetAction(parsed => StandardCommands.Check(parsed.GetValue(files)!, parsed.GetValue(json), output));
 
         Argument<string?> file = new("FILE") { Description = "The standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
@@ -30,7 +30,7 @@ internal static class StandardCommands
         show.SetAction(parsed => parsed.GetValue(expanded)
             ? StandardCommands.Expand(parsed.GetValue(file), output)
             : StandardCommands.Show(parsed.GetValue(file), parsed.GetValue(answer) ?? [], parsed.GetValue(showJson), parsed.GetValue(markdown), output));
-        return new Command("standard", "Looks at placement standards.") { check, show };
+        return new Command("standard", "Looks at placement standards, and begins one.") { check, show, StandardNew.Command(output) };
     }
 
     /// <summary>Checks files; every fault of every file in one go.</summary>
@@ -44,7 +44,7 @@ internal static class StandardCommands
         }
 
         output.Write(json ? StandardCheck.Json(checkedFiles) : StandardCheck.Text(checkedFiles));
-        return checkedFiles.TrueForAll(file => file.Load.IsStandard) ? ExitCode.Good : ExitCode.BadFile;
+        return checkedFiles.TrueForAll(file => file.IsGood) ? ExitCode.Good : ExitCode.BadFile;
     }
 
     /// <summary>Writes a standard in the long form.</summary>
