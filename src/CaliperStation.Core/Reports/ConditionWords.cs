@@ -15,6 +15,7 @@ public static class ConditionWords
     {
         ConditionPart.AnswerIs answer => $"{answer.Question} = {string.Join(" or ", answer.Answers)}",
         ConditionPart.RowsAre rows => string.Create(CultureInfo.InvariantCulture, $"rows of {rows.Item} {Sign(rows.Comparison)} {rows.Rows}"),
+        ConditionPart.WornIs worn => $"{worn.Item} is {(worn.Worn ? "worn" : "not worn")}",
         ConditionPart.ValueIs value => $"{value.Relation} {Sign(value.Comparison)} {Number(standard, value)}",
         _ => throw new System.Diagnostics.UnreachableException(),
     };

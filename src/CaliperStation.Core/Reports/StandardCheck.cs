@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Toml;
@@ -10,7 +11,20 @@ namespace CaliperStation.Core.Reports;
 /// <param name="File">What to call the file.</param>
 /// <param name="Source">Its text.</param>
 /// <param name="Load">The standard or its faults.</param>
-public sealed record CheckedFile(string File, string Source, StandardLoad Load);
+public sealed record CheckedFile(string File, string Source, StandardLoad Load)
+{
+    /// <summary>What a review of the whole found; empty where it does not load.</summary>
+    public IReadOnlyList<Finding> Findings { get; } = Load.IsStandard ? StandardReview.Of(Load.Standard) : [];
+
+    /// <summary>Everything that is at fault.</summary>
+    public IReadOnlyList<TextFault> Faults => [.. Load.Faults, .. Findings.Where(finding => !finding.IsWarning).Select(finding => finding.Fault)];
+
+    /// <summary>What may be meant.</summary>
+    public IReadOnlyList<TextFault> Warnings => [.. Findings.Where(finding => finding.IsWarning).Select(finding => finding.Fault)];
+
+    /// <summary>True when nothing is at fault.</summary>
+    public bool IsGood => Faults.Count == 0;
+}
 
 /// <summary>The answer of <c>standard check</c>.</summary>
 public static class StandardCheck
@@ -21,22 +35,24 @@ public static class StandardCheck
         StringBuilder text = new();
         foreach (CheckedFile file in files)
         {
-            text.Append(FaultText.All(file.File, file.Source, file.Load.Faults));
-            string name = PrintableText.Escape(file.File);
-            int count = file.Load.Faults.Count;
-            text.Append(file.Load.IsStandard
-                ? string.Create(CultureInfo.InvariantCulture, $"{name}: good: {PrintableText.Escape(file.Load.Standard.Name)}, {file.Load.Standard.Steps.Count} steps, {file.Load.Standard.Relations.Count} rules\n")
-                : string.Create(CultureInfo.InvariantCulture, $"{name}: {count} {(count == 1 ? "fault" : "faults")}\n"));
+            text.Append(FaultText.All(file.File, file.Source, file.Faults));
+            text.Append(FaultText.All(file.File, file.Source, file.Warnings.Select(warning => warning with { Message = "warning: " + warning.Message })));
+            string name = PrintableText.Escape(file.File), warnings = file.Warnings.Count == 0 ? string.Empty : ", " + Counted(file.Warnings.Count, "warning");
+            text.Append(file.IsGood && file.Load.IsStandard
+                ? string.Create(CultureInfo.InvariantCulture, $"{name}: good: {PrintableText.Escape(file.Load.Standard.Name)}, {file.Load.Standard.Steps.Count} steps, {file.Load.Standard.Relations.Count} rules{warnings}\n")
+                : $"{name}: {Counted(file.Faults.Count, "fault")}{warnings}\n");
         }
 
         return text.ToString();
     }
 
-    /// <summary>One JSON object a file, one a line: <c>file</c>, <c>good</c>, <c>name</c>, <c>edition</c>, <c>sha256</c>, <c>faults</c> of <c>line</c>, <c>column</c>, <c>message</c>, <c>instead</c>.</summary>
+    private static string Counted(int count, string word) => string.Create(CultureInfo.InvariantCulture, $"{count} {word}{(count == 1 ? string.Empty : "s")}");
+
+    /// <summary>One JSON object a file, one a line: <c>file</c>, <c>good</c>, <c>name</c>, <c>edition</c>, <c>sha256</c>, <c>faults</c> of <c>line</c>, <c>column</c>, <c>message</c>, <c>instead</c>; <c>warnings</c> of the same.</summary>
     public static string Json(IEnumerable<CheckedFile> files) => JsonText.Lines(files, (json, file) =>
     {
         json.WriteString("file", file.File);
-        json.WriteBoolean("good", file.Load.IsStandard);
+        json.WriteBoolean("good", file.IsGood);
         if (file.Load.IsStandard)
         {
             json.WriteString("name", file.Load.Standard.Name);
@@ -44,8 +60,14 @@ public static class StandardCheck
             json.WriteString("sha256", file.Load.Standard.Sha256);
         }
 
-        json.WriteStartArray("faults");
-        foreach (TextFault fault in file.Load.Faults)
+        Write(json, "faults", file.Faults);
+        Write(json, "warnings", file.Warnings);
+    });
+
+    private static void Write(Utf8JsonWriter json, string name, IReadOnlyList<TextFault> faults)
+    {
+        json.WriteStartArray(name);
+        foreach (TextFault fault in faults)
         {
             json.WriteStartObject();
             json.WriteNumber("line", fault.Line);
@@ -56,5 +78,5 @@ public static class StandardCheck
         }
 
         json.WriteEndArray();
-    });
+    }
 }

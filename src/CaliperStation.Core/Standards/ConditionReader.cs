@@ -47,6 +47,11 @@ internal sealed class ConditionReader(StandardNames names, MeasureReader measure
             return Value(entry, relation);
         }
 
+        if (entry.Name.EndsWith(".worn", StringComparison.Ordinal))
+        {
+            return Worn(table, entry, entry.Name[..^5], mayAskValues);
+        }
+
         if (entry.Name.EndsWith(".rows", StringComparison.Ordinal))
         {
             return Rows(entry, entry.Name[..^5]);
@@ -59,7 +64,7 @@ internal sealed class ConditionReader(StandardNames names, MeasureReader measure
     private ConditionPart.AnswerIs? Answer(TomlEntry entry, TomlTable question)
     {
         TableReader one = new(Single(entry), AnswerFormat(entry.Name), faults, "when");
-        IReadOnlyList<TomlText>? texts = one.Texts(entry.Name, 20, StandardNames.MaxNameLength);
+        IReadOnlyList<TomlText>? texts = one.Texts(entry.Name, StandardReader.MostAnswers, StandardNames.MaxNameLength);
         if (texts is null)
         {
             return null;
@@ -100,6 +105,30 @@ internal sealed class ConditionReader(StandardNames names, MeasureReader measure
             default:
                 return measures.Length(part, entry.Name) is { } length ? new(entry.Name, compared.Comparison, length.Nanometres, length) : null;
         }
+    }
+
+    // Whether an item is worn is settled before readings, by answers and rows alone: so items do not wait for one another.
+    private ConditionPart.WornIs? Worn(TableReader table, TomlEntry entry, string item, bool mayAsk)
+    {
+        if (!names.Items.ContainsKey(item))
+        {
+            names.Unknown(entry.Place, "item", item, names.Items.Keys);
+            return null;
+        }
+
+        if (!mayAsk)
+        {
+            faults.Add(entry.Place, $"{table.Label} waits for whether an item is worn", "the answer that decides it, or rows");
+            return null;
+        }
+
+        if (entry.Node is TomlText { Value: "yes" or "no" } text)
+        {
+            return new(item, text.Value == "yes");
+        }
+
+        faults.Add(entry.Node.Place, $"{FaultList.Quote(entry.Name)} is neither yes nor no", "\"yes\" or \"no\"");
+        return null;
     }
 
     private ConditionPart.RowsAre? Rows(TomlEntry entry, string item)

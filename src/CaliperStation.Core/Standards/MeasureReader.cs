@@ -13,7 +13,7 @@ internal sealed record EdgesOf(PlanePoint? Size, bool NeverSaid = false);
 /// <param name="unit">The unit of a bare number.</param>
 /// <param name="mirrored">True when the file's left and right are the wearer's: the model's are always the viewer's.</param>
 /// <param name="faults">Where faults go.</param>
-internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList faults)
+internal sealed class MeasureReader(UnitMark unit, bool mirrored, FaultList faults)
 {
     private const string LengthExample = "a length such as \"1 11/32\", \"34.1 mm\" or \"11t\"";
     private const string PointExample = "[right, up], such as [\"-1 1/2\", \"0\"]";
@@ -21,7 +21,8 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
     // No coat is longer; a bound keeps every sum of lengths far from the end of the numbers.
     private static readonly Length Longest = Quantities.Length.FromNanometres(10_000_000_000);
 
-    internal LengthUnit Unit => unit;
+    /// <summary>The units of a file, by its words.</summary>
+    internal static (string Word, UnitMark Unit)[] Units { get; } = [("in", UnitMark.Inch), ("mm", UnitMark.Millimetre), ("t", UnitMark.Tick)];
 
     internal bool Mirrored => mirrored;
 
@@ -34,7 +35,7 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
             case TomlText text:
                 return Length(text, text.Value, 0, key);
             case TomlNumber number:
-                LengthParse parse = LengthText.Parse(number.Raw, unit);
+                LengthParse parse = LengthText.ParseIn(number.Raw, unit);
                 return Checked(parse, number.Place, position => number.Place with { Column = number.Place.Column + position }, key);
             default:
                 faults.Add(node.Place, $"{key} is {node.Words}", LengthExample);
@@ -44,7 +45,16 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
 
     /// <summary>A length in a text, from an index on: <paramref name="part"/> is what stands there.</summary>
     internal Length? Length(TomlText text, string part, int from, string key) =>
-        Checked(LengthText.Parse(part, unit), text.PlaceOf(from), position => text.PlaceOf(from + position), key);
+        IsOfWhat(part) ? Refused(text.PlaceOf(from), key) : Checked(LengthText.ParseIn(part, unit), text.PlaceOf(from), position => text.PlaceOf(from + position), key);
+
+    // Where ticks are counted, "1/2" could be of a tick or of an inch: 0.4 mm or 12.7.
+    private bool IsOfWhat(string part) => unit == UnitMark.Tick && part.Contains('/', StringComparison.Ordinal) && !part.Any(c => char.IsLetter(c) || c == '"');
+
+    private Length? Refused(TextPlace place, string key)
+    {
+        faults.Add(place, $"{key}: a fraction without a unit could be of a tick or of an inch", "its unit as well, \"3/16 in\"; or ticks, \"6\", \"16.5\"");
+        return null;
+    }
 
     /// <summary>An offset or a place; with <paramref name="edges"/>, <c>left</c>, <c>right</c>, <c>top</c>, <c>bottom</c> and <c>middle</c> count too.</summary>
     internal PlanePoint? Point(TomlNode node, string key, EdgesOf? edges = null)
@@ -163,12 +173,21 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
         return parse.Value.Value;
     }
 
-    // Null: the text is no edge's name.
+    // Null: the text is no edge's name. "1/4 from left" lies that far inside the edge.
     private (Length? Value, bool Known)? Edge(TomlText text, string key, string low, string high, EdgesOf edges, Length? size)
     {
-        if (text.Value != low && text.Value != high && text.Value != "middle")
+        const string From = " from ";
+        int from = text.Value.IndexOf(From, StringComparison.Ordinal);
+        string edge = from < 0 ? text.Value : text.Value[(from + From.Length)..];
+        if (edge != low && edge != high && (edge != "middle" || from >= 0))
         {
             return null;
+        }
+
+        Length? inward = from < 0 ? Quantities.Length.Zero : Length(text, text.Value[..from], 0, key);
+        if (inward is not { } inset)
+        {
+            return (null, false);
         }
 
         if (size is not { } known)
@@ -182,7 +201,7 @@ internal sealed class MeasureReader(LengthUnit unit, bool mirrored, FaultList fa
         }
 
         Length half = known.DividedBy(2, Rounding.HalfEven);
-        return (text.Value == low ? -half : text.Value == high ? half : Quantities.Length.Zero, true);
+        return (edge == low ? inset - half : edge == high ? half - inset : Quantities.Length.Zero, true);
     }
 
     private static double? Number(string text) =>

@@ -57,17 +57,21 @@ public sealed class Plan
     /// <summary>A plan from answers that were checked with <see cref="Answered"/>; questions without an answer take their first.</summary>
     public static Plan For(Standard standard, IReadOnlyDictionary<string, string> answers)
     {
+        standard = standard.Counted?.Invoke(answers) ?? standard;
         Dictionary<string, string> all = standard.Questions.ToDictionary(q => q.Id, q => answers.GetValueOrDefault(q.Id, q.Answers[0]));
+        HashSet<string> known = [.. standard.Items.Select(item => item.Id)], wornIds = [];
+        bool Worn(string name) => !known.Contains(name) || wornIds.Contains(name);
         bool Applies(Condition? when) => when is null || when.Parts.All(part => part switch
         {
             ConditionPart.AnswerIs a => a.Answers.Contains(all[a.Question]),
             ConditionPart.RowsAre r => Compare(standard.FindItem(r.Item)?.Rows?.RowCount ?? 1, r.Comparison, r.Rows),
+            ConditionPart.WornIs w => Worn(w.Item) == w.Worn,
             _ => true,   // a value is known only when it is measured
         });
 
-        List<Item> worn = [.. standard.Items.Where(item => Applies(item.When))];
-        HashSet<string> wornIds = [.. worn.Select(item => item.Id)];
-        bool Worn(string name) => standard.FindItem(name) is null || wornIds.Contains(name);
+        wornIds.UnionWith(standard.Items.Where(item => Applies(item.When)).Select(item => item.Id).ToList());   // no item waits for another
+        standard = standard with { Items = [.. standard.Items.Select(item => Standing(item, Worn))] };
+        List<Item> worn = [.. standard.Items.Where(item => wornIds.Contains(item.Id))];
         List<Step> steps = [.. standard.Steps.Where(step => Applies(step.When) && Worn(step.Of) && Worn(step.From))];
         HashSet<string> stepIds = [.. steps.Select(step => step.Id)];
         List<Relation> relations = [.. standard.Relations.Where(relation => Applies(relation.When) && relation.Needs.All(stepIds.Contains))];
@@ -77,6 +81,11 @@ public sealed class Plan
         bool IsThere(string of) => wornIds.Contains(of) || steps.Exists(step => step.Id == of);
         return new Plan(standard, all, [.. standard.Looks.Where(look => Applies(look.When) && (look.Place.Of is not { } of || IsThere(of)))], items, steps, relations);
     }
+
+    // On whichever is there; an item whose supports are all missing stands where the first would be.
+    private static Item Standing(Item item, Func<string, bool> isWorn) => item.Otherwise.Count == 0 || isWorn(item.StandsOn) || item.Otherwise.FirstOrDefault(support => isWorn(support.StandsOn)) is not { } there
+        ? item
+        : item with { StandsOn = there.StandsOn, Place = there.Place };
 
     /// <summary>The position of a step in the order of work, from 0; -1 when it does not apply.</summary>
     public int PositionOf(string step) => _position.GetValueOrDefault(step, -1);

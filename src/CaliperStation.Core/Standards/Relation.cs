@@ -71,6 +71,9 @@ public abstract record ConditionPart
     /// <summary>Another relation's value compares so; lengths in nanometres, angles in milliradians, shares as a ratio.</summary>
     public sealed record ValueIs(string Relation, Comparison Comparison, double Number, Length? Length) : ConditionPart;
 
+    /// <summary>An item is worn, or is not.</summary>
+    public sealed record WornIs(string Item, bool Worn) : ConditionPart;
+
     /// <summary>An item's number of rows compares so.</summary>
     public sealed record RowsAre(string Item, Comparison Comparison, int Rows) : ConditionPart;
 }

@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Standards;
 
@@ -31,6 +32,15 @@ public sealed record Standard(
     IReadOnlyList<Relation> Relations,
     string Sha256)
 {
+    /// <summary>Where the file speaks of what, by kind and name; for messages about the whole.</summary>
+    internal IReadOnlyDictionary<(string Kind, string Name), TextPlace> Places { get; init; } = new Dictionary<(string, string), TextPlace>();
+
+    /// <summary>Where the file speaks of an item, a relation or a landmark; its beginning where that is not known.</summary>
+    internal TextPlace PlaceOf(string kind, string name) => Places.TryGetValue((kind, name), out TextPlace place) ? place : new TextPlace(1, 1);
+
+    /// <summary>Reads the file again where its rows are counted by answers; null where nothing hangs on an answer so.</summary>
+    internal Func<IReadOnlyDictionary<string, string>, Standard>? Counted { get; init; }
+
     /// <summary>The item of that id, or null when the name is a landmark's or nobody's.</summary>
     public Item? FindItem(string id) => Items.FirstOrDefault(item => item.Id == id);
 
@@ -199,21 +209,32 @@ public sealed record Item(
     PlanePoint Place,
     IReadOnlyList<PlanePoint> Pins,
     RowLayout? Rows,
-    Condition? When);
+    Condition? When)
+{
+    /// <summary>What it stands on instead, the first that is worn, where <see cref="StandsOn"/> is not; empty where it stands on one thing alone.</summary>
+    public IReadOnlyList<Support> Otherwise { get; init; } = [];
+}
+
+/// <summary>What an item stands on, and the place of its centre from there.</summary>
+/// <param name="StandsOn">The item's id or the landmark's name.</param>
+/// <param name="Place">As of an <see cref="Item"/>.</param>
+public sealed record Support(string StandsOn, PlanePoint Place);
 
 /// <summary>How an item is made of rows of equal parts, such as a rack of ribbons.</summary>
-/// <param name="Count">Number of parts.</param>
-/// <param name="PerRow">Parts in a full row, from the bottom up.</param>
+/// <param name="Rows">Parts of each row, from the bottom up; at least one row, each with at least one part.</param>
 /// <param name="Part">Width and height of one part.</param>
-/// <param name="RowGap">Between two rows.</param>
-/// <param name="LastRow">Where a short top row lies.</param>
-public sealed record RowLayout(int Count, int PerRow, PlanePoint Part, Length RowGap, LastRow LastRow)
+/// <param name="Gaps">Between each row and the next, from the bottom up: one less than rows.</param>
+/// <param name="LastRow">Where a row lies that is shorter than the one beneath.</param>
+public sealed record RowLayout(IReadOnlyList<int> Rows, PlanePoint Part, IReadOnlyList<Length> Gaps, LastRow LastRow)
 {
+    /// <summary>Number of parts.</summary>
+    public int Count => Rows.Sum();
+
     /// <summary>Number of rows.</summary>
-    public int RowCount => (Count + PerRow - 1) / PerRow;
+    public int RowCount => Rows.Count;
 
     /// <summary>Width and height of the whole: as wide as the widest row, as high as all rows with the gaps between them.</summary>
-    public PlanePoint Size => new(Part.Right.Times(Math.Min(Count, PerRow)), Part.Up.Times(RowCount) + RowGap.Times(RowCount - 1));
+    public PlanePoint Size => new(Part.Right.Times(Rows.Max()), Gaps.Aggregate(Part.Up.Times(RowCount), (height, gap) => height + gap));
 
     /// <summary>The centres of the parts from the centre of the whole, row by row from the bottom, each from the viewer's left.</summary>
     public IReadOnlyList<PlanePoint> Parts
@@ -222,18 +243,19 @@ public sealed record RowLayout(int Count, int PerRow, PlanePoint Part, Length Ro
         {
             List<PlanePoint> parts = [];
             PlanePoint corner = new(-Size.Right.DividedBy(2, Rounding.HalfEven), -Size.Up.DividedBy(2, Rounding.HalfEven));
-            for (int part = 0; part < Count; part++)
+            PlanePoint half = new(Part.Right.DividedBy(2, Rounding.HalfEven), Part.Up.DividedBy(2, Rounding.HalfEven));
+            Length up = Length.Zero;
+            for (int row = 0; row < RowCount; row++)
             {
-                int row = part / PerRow, inRow = Math.Min(PerRow, Count - (row * PerRow));
-                Length spare = Size.Right - Part.Right.Times(inRow);
-                Length from = inRow == PerRow ? Length.Zero : LastRow switch
+                Length spare = Size.Right - Part.Right.Times(Rows[row]);
+                Length from = LastRow switch
                 {
                     LastRow.Centred => spare.DividedBy(2, Rounding.HalfEven),
                     LastRow.FlushLeft => Length.Zero,
                     LastRow.FlushRight => spare,
                 };
-                Length half = Part.Right.DividedBy(2, Rounding.HalfEven), high = Part.Up.DividedBy(2, Rounding.HalfEven);
-                parts.Add(corner + new PlanePoint(from + Part.Right.Times(part % PerRow) + half, (Part.Up + RowGap).Times(row) + high));
+                parts.AddRange(Enumerable.Range(0, Rows[row]).Select(part => corner + new PlanePoint(from + Part.Right.Times(part), up) + half));
+                up += Part.Up + (row < Gaps.Count ? Gaps[row] : Length.Zero);
             }
 
             return parts;

@@ -34,7 +34,7 @@ internal sealed class StandardChecks(TomlTable root, StandardNames names, FaultL
         Dictionary<string, HashSet<string>> below = [];
         foreach (ItemDraft item in items.Where(item => item.Id is not null))
         {
-            below.TryAdd(item.Id!, item.StandsOn is null ? [] : [item.StandsOn]);
+            below.TryAdd(item.Id!, item.StandsOn is null ? [] : [item.StandsOn, .. item.Otherwise]);
         }
 
         foreach (StepDraft step in steps.Where(step => !step.IsSize && step.Of is not null && step.From is not null && step.Of != step.From))

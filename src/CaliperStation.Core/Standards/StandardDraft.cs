@@ -24,6 +24,9 @@ internal sealed record ItemDraft(TableReader Table, string? Id, string? StandsOn
 {
     /// <summary>Place of the centre, from what it stands on.</summary>
     internal PlanePoint? Place { get; set; }
+
+    /// <summary>What it stands on where the first is not worn.</summary>
+    internal IReadOnlyList<string> Otherwise { get; init; } = [];
 }
 
 /// <summary>A step as far as it could be read.</summary>

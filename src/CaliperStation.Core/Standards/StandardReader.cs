@@ -1,3 +1,4 @@
+using System.Globalization;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Toml;
 
@@ -10,6 +11,9 @@ namespace CaliperStation.Core.Standards;
 /// </remarks>
 internal sealed class StandardReader
 {
+    /// <summary>Answers to one question; a number of ribbons is one of them.</summary>
+    internal const int MostAnswers = 50;
+
     private const int MaxAskLength = 300;
 
     // The width of the list of steps beside the caliper's value at 80 columns, less its mark and a value.
@@ -24,18 +28,29 @@ internal sealed class StandardReader
     private readonly MeasureReader _measures;
     private readonly ConditionReader _conditions;
     private readonly TableReader _top;
+    private readonly IReadOnlyDictionary<string, string> _answers;
 
-    internal StandardReader(TomlTable root, FaultList faults)
+    /// <summary>Begins to read a file's tree, in the short form, the long one or both.</summary>
+    /// <param name="written">The tree as written.</param>
+    /// <param name="faults">Where faults go.</param>
+    /// <param name="answers">Answers that count rows; a question that is not among them takes its first.</param>
+    internal StandardReader(TomlTable written, FaultList faults, IReadOnlyDictionary<string, string> answers)
     {
+        TomlTable root = ShortForm.Expand(written, faults, answers);
+        _answers = answers;
         _root = root;
         _faults = faults;
         _top = new TableReader(root, StandardFormat.Top, faults, "the file");
         _names = new StandardNames(root, faults);
-        Unit = _top.Word<LengthUnit>("unit", [("in", LengthUnit.Inch), ("mm", LengthUnit.Millimetre)]) ?? LengthUnit.Inch;
+        UnitMark unit = _top.Word<UnitMark>("unit", MeasureReader.Units) ?? UnitMark.Inch;
+        Unit = unit == UnitMark.Millimetre ? LengthUnit.Millimetre : LengthUnit.Inch;
         Sides = _top.Word<Sides>("sides", [("viewer", Sides.Viewer), ("as-worn", Sides.AsWorn)]) ?? Sides.Viewer;
-        _measures = new MeasureReader(Unit, Sides == Sides.AsWorn, faults);
+        _measures = new MeasureReader(unit, Sides == Sides.AsWorn, faults);
         _conditions = new ConditionReader(_names, _measures, faults);
     }
+
+    /// <summary>Questions whose answer counts the parts of a row, with their answers.</summary>
+    internal Dictionary<string, IReadOnlyList<string>> Counting { get; } = [];
 
     private LengthUnit Unit { get; }
 
@@ -55,9 +70,34 @@ internal sealed class StandardReader
         List<(StepDraft Draft, Step Step)> steps = ReadSteps(itemDrafts);
         List<(RelationDraft Draft, Relation Relation)> relations = ReadRelations(itemDrafts, [.. steps.Select(pair => pair.Draft)], within);
         new StandardChecks(_root, _names, _faults).Run(itemDrafts, [.. steps.Select(pair => pair.Draft)], [.. relations.Select(pair => pair.Draft)]);
+        if (!_faults.Any)
+        {
+            new FarNominals([.. items], _names, _faults).Check([.. steps.Select(pair => pair.Step)], relations);
+        }
+
         return _faults.Any ? null : new Standard(
             name!, edition!, Unit, show, Sides, judging, questions, looks, [.. _names.Landmarks.Values], items,
-            [.. steps.Select(pair => pair.Step)], [.. relations.Select(pair => pair.Relation)], sha256);
+            [.. steps.Select(pair => pair.Step)], [.. relations.Select(pair => pair.Relation)], sha256) { Places = Places() };
+    }
+
+    private Dictionary<(string Kind, string Name), TextPlace> Places()
+    {
+        Dictionary<(string, string), TextPlace> places = _names.Items.ToDictionary(pair => ("item", pair.Key), pair => pair.Value.Find("id")!.Node.Place);
+        foreach ((string id, TomlTable table) in _names.Relations)
+        {
+            places[("relation", id)] = table.Find("id")!.Node.Place;
+        }
+
+        foreach (TomlEntry named in StandardNames.Tables(_root, StandardFormat.Landmark).Select(table => table.Find("name"))
+            .Concat(StandardNames.Tables(_root, StandardFormat.Item).Select(table => table.Find("stands_on"))).Concat(StandardNames.Tables(_root, StandardFormat.Step).Select(table => table.Find("from"))).OfType<TomlEntry>())
+        {
+            foreach (TomlText name in named.Node is TomlList list ? list.Items.OfType<TomlText>() : [.. new[] { named.Node }.OfType<TomlText>()])
+            {
+                places.TryAdd(("landmark", name.Value), name.Place);
+            }
+        }
+
+        return places;
     }
 
     internal static (string Word, LengthDisplay Display)[] Displays { get; } =
@@ -136,7 +176,7 @@ internal sealed class StandardReader
         foreach (TableReader table in Tables(StandardFormat.Question))
         {
             string? ask = table.Text("ask", MaxAskLength);
-            IReadOnlyList<TomlText>? answers = table.Texts("answers", 20, StandardNames.MaxNameLength);
+            IReadOnlyList<TomlText>? answers = table.Texts("answers", MostAnswers, StandardNames.MaxNameLength);
             if (answers is { Count: 1 })
             {
                 _faults.Add(table.PlaceOf("answers"), $"{table.Label} has one answer only", "two answers or more, the usual one first");
@@ -303,7 +343,7 @@ internal sealed class StandardReader
     private List<ItemDraft> SketchItems()
     {
         List<ItemDraft> drafts = [];
-        foreach (TableReader table in Tables(StandardFormat.Item))
+        foreach (TableReader table in Tables(StandardFormat.LongItem))
         {
             RowLayout? rows = ReadRows(table);
             if (table.Has("rows") == table.Has("size"))
@@ -312,19 +352,23 @@ internal sealed class StandardReader
             }
 
             PlanePoint? size = _measures.Size(table, "size") ?? rows?.Size;
-            string? on = table.Text("stands_on", StandardNames.MaxNameLength);
-            ItemDraft draft = new(table, StandardNames.IdOf(table.Source), on, size, rows, _conditions.Read(table, mayAskValues: false));
+            IReadOnlyList<TomlText> on = table.Texts("stands_on", 10, StandardNames.MaxNameLength) ?? [];
+            ItemDraft draft = new(table, StandardNames.IdOf(table.Source), on.Count == 0 ? null : on[0].Value, size, rows, _conditions.Read(table, mayAskValues: false)) { Otherwise = [.. on.Skip(1).Select(text => text.Value)] };
             drafts.Add(draft);
-            ResolveSupport(draft);
+            foreach (TomlText support in on)
+            {
+                ResolveSupport(draft, support);
+            }
         }
 
         return drafts;
     }
 
     // A name that is no item id is a landmark, unless it is a near-miss of an item id (then a fault).
-    private void ResolveSupport(ItemDraft draft)
+    private void ResolveSupport(ItemDraft draft, TomlText support)
     {
-        if (draft.StandsOn is not { } on || _names.Items.ContainsKey(on) || _names.Landmarks.ContainsKey(on))
+        string on = support.Value;
+        if (_names.Items.ContainsKey(on) || _names.Landmarks.ContainsKey(on))
         {
             return;
         }
@@ -332,7 +376,7 @@ internal sealed class StandardReader
         string? near = _names.Items.Keys.FirstOrDefault(id => NearestName.IsNear(on, id) && id != draft.Id);
         if (near is not null)
         {
-            _faults.Add(draft.Table.PlaceOf("stands_on"), $"there is no item {FaultList.Quote(on)}", $"\"{near}\", or a [[landmark]] of that name");
+            _faults.Add(support.Place, $"there is no item {FaultList.Quote(on)}", $"\"{near}\", or a [[landmark]] of that name");
             return;
         }
 
@@ -346,23 +390,115 @@ internal sealed class StandardReader
             return null;
         }
 
-        TableReader rows = new(table, StandardFormat.Rows, _faults, $"rows of {item.Label}");
-        int? count = rows.Count("count", 1, 200), perRow = rows.Count("per-row", 1, 50);
-        PlanePoint? part = _measures.Size(rows, "part");
-        Length? gap = rows.Has("gap") ? _measures.Length(rows, "gap") : Length.Zero;
-        if (gap is { Nanometres: < 0 })
+        return RowsOf(new TableReader(table, StandardFormat.Rows, _faults, $"rows of {item.Label}"), _measures, _faults, CountOf);
+    }
+
+    // A number, or the question whose answer it is.
+    private int? CountOf(TomlText question)
+    {
+        if (!_names.Questions.TryGetValue(question.Value, out TomlTable? asked))
         {
-            _faults.Add(rows.PlaceOf("gap"), "the gap between rows is negative", "\"0\" or more");
+            _names.Unknown(question.Place, "question", question.Value, _names.Questions.Keys);
+            return null;
         }
 
+        _names.Ask(question.Value);
+        IReadOnlyList<string> answers = asked.Find("answers")?.Node is TomlList list ? [.. list.Items.OfType<TomlText>().Select(text => text.Value)] : [];
+        if (answers.Count == 0)
+        {
+            return null;   // told already
+        }
+
+        if (answers.FirstOrDefault(answer => !IsCount(answer)) is { } word)
+        {
+            _faults.Add(question.Place, $"question {FaultList.Quote(question.Value)} counts the rows, but its answer {FaultList.Quote(word)} is no number", "a question with number = [1, 18]");
+            return null;
+        }
+
+        Counting[question.Value] = answers;
+        return int.Parse(_answers.GetValueOrDefault(question.Value) is { } given && answers.Contains(given) ? given : answers[0], CultureInfo.InvariantCulture);
+    }
+
+    private const int MostParts = 200;
+
+    private static bool IsCount(string answer) => int.TryParse(answer, NumberStyles.None, CultureInfo.InvariantCulture, out int count) && count is > 0 and <= MostParts;
+
+    /// <summary>The rows that a table says; null after a fault.</summary>
+    /// <param name="rows">The table.</param>
+    /// <param name="measures">Reads lengths.</param>
+    /// <param name="faults">Where faults go.</param>
+    /// <param name="countOf">The number that a question stands for, or null.</param>
+    internal static RowLayout? RowsOf(TableReader rows, MeasureReader measures, FaultList faults, Func<TomlText, int?> countOf)
+    {
+        IReadOnlyList<int>? full = PerRow(rows, faults);
+        int? count = rows.Find("count")?.Node is TomlText question ? countOf(question) : rows.Has("count") ? rows.Count("count", 1, MostParts) : full?.Sum();
+        if (!rows.Has("count") && rows.Find("per-row")?.Node is TomlNumber)
+        {
+            faults.Add(rows.Place, $"{rows.Label} have no count", "count = 7, or the question that asks for it; or a number for each row, per-row = [3, 3, 2]");
+            count = null;
+        }
+
+        PlanePoint? part = measures.Size(rows, "part");
         LastRow last = rows.Word<LastRow>("last", [("centred", LastRow.Centred), ("flush-left", LastRow.FlushLeft), ("flush-right", LastRow.FlushRight)]) ?? LastRow.Centred;
-        LastRow seen = (last, _measures.Mirrored) switch
+        LastRow seen = (last, measures.Mirrored) switch
         {
             (LastRow.FlushLeft, true) => LastRow.FlushRight,
             (LastRow.FlushRight, true) => LastRow.FlushLeft,
             _ => last,
         };
-        return count is { } n && perRow is { } across && part is { } one && gap is { } between ? new RowLayout(n, across, one, between, seen) : null;
+        List<int> lengths = count is { } n && full is not null ? Filled(n, full) : [];
+        return RowGaps(rows, measures, faults, lengths.Count) is { } gaps && lengths.Count > 0 && part is { } one ? new RowLayout(lengths, one, gaps, seen) : null;
+    }
+
+    /// <summary>Parts of a full row, or of each row from the bottom up.</summary>
+    private static List<int>? PerRow(TableReader rows, FaultList faults)
+    {
+        if (rows.Find("per-row")?.Node is not TomlList)
+        {
+            return rows.Count("per-row", 1, 50) is { } across ? [across] : null;
+        }
+
+        IReadOnlyList<TomlNode> nodes = rows.List("per-row", 50, "[3, 3, 2], from the bottom up") ?? [];
+        foreach (TomlNode bad in nodes.Where(node => node is not TomlNumber { Whole: >= 1 and <= 50 }))
+        {
+            faults.Add(bad.Place, $"per-row of {rows.Label} holds {(bad is TomlNumber number ? FaultList.Shown(number.Raw, 30) : bad.Words)}", "whole numbers from 1 to 50, from the bottom up");
+        }
+
+        return nodes.Count > 0 && nodes.All(node => node is TomlNumber { Whole: >= 1 and <= 50 }) ? [.. nodes.OfType<TomlNumber>().Select(number => (int)number.Whole!.Value)] : null;
+    }
+
+    // From the bottom up; more parts than the rows hold go on with rows like the last.
+    private static List<int> Filled(int count, IReadOnlyList<int> full)
+    {
+        List<int> rows = [];
+        for (int left = count; left > 0; left -= rows[^1])
+        {
+            rows.Add(Math.Min(left, full[Math.Min(rows.Count, full.Count - 1)]));
+        }
+
+        return rows;
+    }
+
+    private static List<Length>? RowGaps(TableReader rows, MeasureReader measures, FaultList faults, int count)
+    {
+        TomlNode? node = rows.Find("gap")?.Node;
+        if (node is TomlList { Items.Count: 0 })
+        {
+            _ = rows.List("gap", 50, "[\"0\", \"1/8\"], from the bottom up");
+            return null;
+        }
+
+        List<Length?> gaps = [];
+        foreach (TomlNode one in node is TomlList list ? list.Items : node is null ? [] : [node])
+        {
+            gaps.Add(measures.Length(one, "gap"));
+            if (gaps[^1] is { Nanometres: < 0 })
+            {
+                faults.Add(one.Place, "the gap between rows is negative", "\"0\" or more");
+            }
+        }
+
+        return gaps.Contains(null) ? null : [.. Enumerable.Range(0, Math.Max(count - 1, 0)).Select(at => gaps.Count == 0 ? Length.Zero : gaps[Math.Min(at, gaps.Count - 1)]!.Value)];
     }
 
     private List<Item> ReadItems(List<ItemDraft> drafts)
@@ -372,15 +508,18 @@ internal sealed class StandardReader
         {
             TableReader table = draft.Table;
             string? name = table.Text("name", StandardNames.MaxNameLength);
-            draft.Place = ReadPlace(draft, drafts.Find(other => other.Id is not null && other.Id == draft.StandsOn));
+            draft.Place = ReadPlace(draft, Lower(draft.StandsOn));
+            List<Support?> otherwise = [.. draft.Otherwise.Select(on => ReadPlace(draft, Lower(on)) is { } place ? new Support(on, place) : null)];
             List<PlanePoint?> pins = [.. (table.List("pins", 16, "a list of points, [[\"-1\", \"0\"], [\"1\", \"0\"]]") ?? []).Select(pin => _measures.Point(pin, "pins", new EdgesOf(draft.Size)))];
             if (draft.Id is not null && draft.StandsOn is not null && draft.Size is not null && draft.Place is not null && !pins.Contains(null))
             {
-                items.Add(new Item(draft.Id, name ?? draft.Id, draft.StandsOn, draft.Size.Value, draft.Place.Value, [.. pins.OfType<PlanePoint>()], draft.Rows, draft.When));
+                items.Add(new Item(draft.Id, name ?? draft.Id, draft.StandsOn, draft.Size.Value, draft.Place.Value, [.. pins.OfType<PlanePoint>()], draft.Rows, draft.When) { Otherwise = [.. otherwise.OfType<Support>()] });
             }
         }
 
         return items;
+
+        ItemDraft? Lower(string? on) => drafts.Find(other => other.Id is not null && other.Id == on);
     }
 
     /// <summary>The place of the centre; <c>above 1/4</c> and <c>below 1/4</c> count between the edges, so that a rack that grows carries what stands on it.</summary>

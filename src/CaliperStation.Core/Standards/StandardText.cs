@@ -36,8 +36,25 @@ public static class StandardText
     private static StandardLoad Load(string toml, string sha256)
     {
         FaultList faults = new();
-        Standard? standard = TomlReader.Read(toml, faults) is { } root ? new StandardReader(root, faults).Read(sha256) : null;
+        Standard? standard = TomlReader.Read(toml, faults) is { } root ? Read(root, faults, sha256) : null;
         return standard is null || faults.Any ? StandardLoad.Refused(faults.InOrder()) : StandardLoad.Of(standard);
+    }
+
+    /// <summary>Reads with the usual answers, and then with every other answer that counts rows: what is at fault for one coat is told now, not at the bench.</summary>
+    private static Standard? Read(TomlTable root, FaultList faults, string sha256)
+    {
+        StandardReader usual = new(root, faults, new Dictionary<string, string>());
+        Standard? standard = usual.Read(sha256);
+        foreach ((string question, IReadOnlyList<string> answers) in standard is null ? [] : usual.Counting)
+        {
+            foreach (string answer in answers)
+            {
+                new StandardReader(root, faults, new Dictionary<string, string> { [question] = answer }).Read(sha256);
+            }
+        }
+
+        return standard is null || usual.Counting.Count == 0 ? standard
+            : standard with { Counted = given => new StandardReader(root, new FaultList(), given).Read(sha256) ?? standard };
     }
 
     private static TextPlace? FirstBadByte(ReadOnlySpan<byte> body)

@@ -22,8 +22,14 @@ public sealed class TomlText(TextPlace place, string value, string raw) : TomlNo
     /// <summary>The text without its quotes and escapes.</summary>
     public string Value => value;
 
+    /// <summary>A text that no file wrote but that stands for something at a place: every character of it lies there.</summary>
+    public static TomlText At(TextPlace place, string value) => new(place, value, "\"\"\"");
+
     /// <summary>The rest of the text from an index on, which keeps its places.</summary>
-    public TomlText After(int index) => new(PlaceOf(index), value[index..], raw) { _whole = _whole ?? this, _from = _from + index };
+    public TomlText After(int index) => Part(index, value.Length - index);
+
+    /// <summary>A part of the text, which keeps its places.</summary>
+    public TomlText Part(int index, int length) => new(PlaceOf(index), value.Substring(index, length), raw) { _whole = _whole ?? this, _from = _from + index };
 
     /// <inheritdoc/>
     public override string Words => "a text";
@@ -138,6 +144,9 @@ public sealed class TomlTable(TextPlace place) : TomlNode(place)
     public TomlEntry? Find(string name) => _entries.GetValueOrDefault(name);
 
     internal void Add(TomlEntry entry) => _entries.Add(entry.Name, entry);
+
+    /// <summary>Puts a value in, in place of the one that is there.</summary>
+    internal void Set(TomlEntry entry) => _entries[entry.Name] = entry;
 }
 
 /// <summary>A key and its value.</summary>

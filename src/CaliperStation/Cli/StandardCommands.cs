@@ -12,14 +12,14 @@ using static CaliperStation.Cli.CommandLine;
 
 namespace CaliperStation.Cli;
 
-/// <summary><c>standard check</c> and <c>standard show</c>.</summary>
+/// <summary><c>standard check</c> and <c>standard show</c>; <c>standard new</c> is in <see cref="StandardNew"/>.</summary>
 internal static class StandardCommands
 {
     internal static Command Command(TextWriter output)
     {
         Argument<string[]> files = new("FILE") { Description = "Standards to check.", Arity = ArgumentArity.OneOrMore };
         Option<bool> json = JsonOption();
-        Command check = new("check", "Tells every fault of a standard, with its place and what to write instead.") { files, json };
+        Command check = new("check", "Tells every fault of a standard, with its place and what to write instead; warns of what no reading sees and of rules that contradict each other.") { files, json };
         check.SetAction(parsed => StandardCommands.Check(parsed.GetValue(files)!, parsed.GetValue(json), output));
 
         Argument<string?> file = new("FILE") { Description = "The standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
@@ -27,20 +27,22 @@ internal static class StandardCommands
         Option<bool> showJson = JsonOption();
         Option<bool> markdown = new("--markdown") { Description = "As a Markdown table." };
         Option<bool> page = new("--page") { Description = "As the company's page: the rules of one blouse in its own unit; with --format as a file with its drawing." };
+        Option<bool> expanded = new("--expanded") { Description = "As a standard in the long form, as TOML: every reading and rule that the lines of sits give." };
         PaperOptionSet paper = new();
-        Command show = new("show", "Shows the order of steps, what is judged there and the limits in all displays.") { file, answer, showJson, markdown, page };
+        Command show = new("show", "Shows the order of steps, what is judged there and the limits in all displays.") { file, answer, showJson, markdown, page, expanded };
         paper.AddTo(show);
         show.Validators.Add(result =>
         {
-            if (result.GetValue(markdown) && result.GetValue(page))
+            if (new[] { markdown, page, expanded }.Count(result.GetValue) > 1)
             {
-                result.AddError("Say either --markdown or --page.");
+                result.AddError("Say one of --markdown, --page and --expanded.");
             }
         });
-        show.SetAction(parsed => paper.IsAsked(parsed)
+        show.SetAction(parsed => parsed.GetValue(expanded) ? StandardCommands.Expand(parsed.GetValue(file), output)
+            : paper.IsAsked(parsed)
             ? StandardCommands.Paper(parsed.GetValue(file), parsed.GetValue(answer) ?? [], paper.Of(parsed, showJson), output)
             : StandardCommands.Show(parsed.GetValue(file), parsed.GetValue(answer) ?? [], parsed.GetValue(showJson), parsed.GetValue(markdown), parsed.GetValue(page), output));
-        return new Command("standard", "Looks at placement standards.") { check, show };
+        return new Command("standard", "Looks at placement standards, and begins one.") { check, show, StandardNew.Command(output) };
     }
 
     /// <summary>Checks files; every fault of every file in one go.</summary>
@@ -54,7 +56,15 @@ internal static class StandardCommands
         }
 
         output.Write(json ? StandardCheck.Json(checkedFiles) : StandardCheck.Text(checkedFiles));
-        return checkedFiles.TrueForAll(file => file.Load.IsStandard) ? ExitCode.Good : ExitCode.BadFile;
+        return checkedFiles.TrueForAll(file => file.IsGood) ? ExitCode.Good : ExitCode.BadFile;
+    }
+
+    /// <summary>Writes a standard in the long form.</summary>
+    internal static int Expand(string? file, TextWriter output)
+    {
+        LoadedStandard loaded = file is null ? StandardSource.Demonstration() : StandardSource.FromFile(file);
+        output.Write(ExpandedText.Of(Encoding.UTF8.GetString(loaded.Bytes)).Text);
+        return ExitCode.Good;
     }
 
     /// <summary>Shows the order of steps of a standard.</summary>

@@ -95,7 +95,7 @@ public sealed class SpeechTextTests
     [Fact]
     public void A_step_is_called_by_its_short_name_and_else_by_the_words_of_its_id()
     {
-        string standard = Standards.StandardFiles.Text("harbour-lantern.toml").Replace("id    = \"rack-left\"", "id    = \"rack-left\"\nshort = \"left end\"", StringComparison.Ordinal);
+        string standard = Standards.StandardFiles.Text("harbour-lantern-long.toml").Replace("id    = \"rack-left\"", "id    = \"rack-left\"\nshort = \"left end\"", StringComparison.Ordinal);
         TestBench bench = TestBench.Open(Core.Standards.Plan.For(Standards.StandardFiles.Loaded(standard), new Dictionary<string, string>())).Ready();
         Assert.EndsWith("left end", bench.Spoken[^1], StringComparison.Ordinal);
         bench.Say("14 t");

@@ -55,7 +55,8 @@ public sealed class CoatLayoutTests
 
         Assert.Equal(Millimetres(230), corner.Centre.Up - corner.Size.Up.DividedBy(2, Rounding.HalfEven));
         Assert.Equal(Millimetres(45), corner.Centre.Right);   // the wearer's left is the viewer's right
-        Assert.Equal(new PlanePoint(Millimetres(67), Millimetres(260)), wheel.Centre);
+        Length beyond = Length.FromNanometres((long)Math.Round(37_000_000 / Math.Sqrt(2)));   // 25 mm to the rim of a wheel of 24 mm, at 45 degrees
+        Assert.Equal(new PlanePoint(Millimetres(45) + beyond, Millimetres(230) + beyond), wheel.Centre);
     }
 
     [Fact]
@@ -77,7 +78,7 @@ public sealed class CoatLayoutTests
     [InlineData(LastRow.FlushRight, 10)]
     public void A_short_top_row_lies_where_the_file_says(LastRow last, int topRight)
     {
-        RowLayout rows = new(7, 3, new PlanePoint(Millimetres(10), Millimetres(4)), Millimetres(1), last);
+        RowLayout rows = new([3, 3, 1], new PlanePoint(Millimetres(10), Millimetres(4)), [Millimetres(1), Millimetres(1)], last);
 
         IReadOnlyList<PlanePoint> parts = rows.Parts;
 

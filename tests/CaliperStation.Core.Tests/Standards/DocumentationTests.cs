@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.Json;
 using System.Text.RegularExpressions;
 using CaliperStation.Core.Standards;
@@ -25,6 +26,48 @@ public class DocumentationTests
     public void The_demonstration_and_its_copy_among_the_examples_are_the_same()
     {
         Assert.Equal(StandardFiles.Text("harbour-lantern.toml"), StandardFiles.Docs(Path.Combine("examples", "harbour-lantern.toml")));
+    }
+
+    [Fact]
+    public void The_demonstration_in_the_trades_words_is_what_it_was_in_steps_and_relations()
+    {
+        Standard inWords = StandardFiles.Loaded(StandardFiles.Text("harbour-lantern.toml")), inSteps = StandardFiles.Loaded(StandardFiles.Text("harbour-lantern-long.toml"));
+
+        Assert.Equal(StandardDump.Of(inSteps), StandardDump.Of(inWords));
+    }
+
+    [Fact]
+    public void The_format_page_counts_the_lines_of_the_examples()
+    {
+        string page = StandardFiles.Docs("standard-format.md");
+        foreach (string file in Examples().Cast<object[]>().Select(row => (string)row[0]))
+        {
+            string text = StandardFiles.Docs(Path.Combine("examples", file));
+            Standard standard = StandardFiles.Loaded(text);
+            Match row = Regex.Match(page, $@"examples/{Regex.Escape(file)}\)[^|]*\| ([0-9]+) \| ([0-9]+) \| ([0-9]+)[^|]*\| ([0-9]+) \|");
+
+            int before = int.Parse(row.Groups[3].Value, CultureInfo.InvariantCulture), after = text.Count(c => c == '\n');
+            Assert.Equal([standard.Items.Count, standard.Steps.Count, after], new[] { 1, 2, 4 }.Select(group => int.Parse(row.Groups[group].Value, CultureInfo.InvariantCulture)));
+            Assert.True(3 * after <= before, $"{file}: {after} lines are not a third of {before}");
+        }
+
+        Assert.Contains($"| {StandardFiles.Text("harbour-lantern-long.toml").Count(c => c == '\n')} | 95 |", page, StringComparison.Ordinal);
+        Assert.Contains($"| {ExpandedText.Of(StandardFiles.Docs(Path.Combine("examples", "tide-mill-guard.toml"))).Text!.Count(c => c == '\n')}, as", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_loaded_coat_fits_in_two_hundred_lines()
+    {
+        string text = StandardFiles.Docs(Path.Combine("examples", "tide-mill-guard.toml"));
+        Plan plan = Plan.For(StandardFiles.Loaded(text), new Dictionary<string, string>());
+
+        Assert.True(text.Count(c => c == '\n') <= 200);
+        Assert.True(plan.Steps.Count >= 50, $"{plan.Steps.Count} readings");
+        Assert.Equal(3, plan.Items[0].Rows!.RowCount);
+        Assert.Subset(plan.Items.Select(item => item.Name).ToHashSet(), new HashSet<string>
+        {
+            "ribbon rack", "first badge", "second badge", "nameplate", "left collar device", "right collar device", "left shoulder mark", "right shoulder mark", "shoulder cord", "cap device", "left lower stripe", "right upper stripe",
+        });
     }
 
     [Fact]
@@ -93,8 +136,9 @@ public class DocumentationTests
         string[] pieces = [.. Regex.Matches(page, "```toml\n(.*?)```", RegexOptions.Singleline).Select(match => match.Groups[1].Value)];
 
         Assert.True(pieces.Length >= 4);
-        StandardFiles.Loaded(pieces[0]);
-        StandardFiles.Loaded(string.Concat(pieces));
+        StandardFiles.Loaded(pieces[0]);   // the short form, a whole file
+        StandardFiles.Loaded(pieces[1]);
+        StandardFiles.Loaded(string.Concat(pieces[1..]));
     }
 
     [Fact]

@@ -57,6 +57,70 @@ internal sealed record PublishedFigure(string Id, string Document, string Clause
         return toml.ToString();
     }
 
+    /// <summary>Rows that the lines of <c>sits</c> cannot say, and why; the long form says them.</summary>
+    internal static IReadOnlyDictionary<string, string> NotInWords { get; } = new Dictionary<string, string>
+    {
+        ["P071"] = "an angle of the item to the sleeve: kind angle, over a span",
+        ["P092"] = "the same distance from two edges at an angle: kind equal with mixed = true",
+    };
+
+    /// <summary>The row in the trade's words; every line carries the row's source.</summary>
+    internal string ToWords()
+    {
+        string others = Row > 2 ? string.Concat(Enumerable.Range(1, Row - 2).Select(other => $"[[item]]\nname = \"other {other.ToString(CultureInfo.InvariantCulture)}\"\nsize = [\"1 in\", \"1 in\"]\nsits = \"1 in above the garment\"\n")) : "";
+        return $"name = \"{Id}\"\nedition = \"in words\"\nunit = \"{(Nominal.Contains('m', StringComparison.Ordinal) ? "mm" : "in")}\"\n[judging]\nrule = \"plain\"\nwithin = \"{Within}\"\n"
+            + (IsWreathed ? "[asks]\nwreath = [\"no\", \"yes\"]\n" : "")
+            + others + "[[item]]\nname = \"thing\"\nsize = [\"2 in\", \"1 in\"]\n" + (Direction == "size" ? "stands-on = \"the garment\"\n" : "") + "sits = ["
+            + string.Join(", ", Lines().Select(line => $"{{ sits = {Quote(line)}, source = {{ document = {Quote(Document)}, clause = {Quote($"{Id}: {Clause}")}, address = {Quote(Address)} }} }}")) + "]\n";
+    }
+
+    private bool IsWreathed => Note.Contains("when the wreath is worn", StringComparison.Ordinal);
+
+    private bool IsUpright => Direction is not ("horizontal" or "across collar" or "inward" or "outward" or "back" or "on line");
+
+    // How many gaps are to be equal: A = B, A = B = C = D; several badges that part a pocket's width are two here, with three gaps.
+    private int Row => Nominal.StartsWith("A = B", StringComparison.Ordinal) ? Nominal.Count(char.IsAsciiLetterUpper) : Nominal == "equal gaps" ? 3 : 2;
+
+    private IEnumerable<string> Lines()
+    {
+        string way = Direction switch { "below" => "below", "outward" => "left of", "inward" or "back" or "horizontal" or "on line" => "right of", _ => "above" };
+        string nominal = Nominal.StartsWith("0 (", StringComparison.Ordinal) ? "0" : Nominal;
+        bool isParallel = Note.Contains("parallel", StringComparison.Ordinal);
+        if (Direction == "size")
+        {
+            yield return $"{nominal} across";
+        }
+        else if (Says("equal", "centred", "midway", "bisected"))
+        {
+            yield return Row > 2
+                ? $"evenly with {string.Join(" and ", Enumerable.Range(1, Row - 2).Select(other => $"the other {other.ToString(CultureInfo.InvariantCulture)}"))} between the left and the right edge of the garment"
+                : $"midway {(IsUpright ? "up and down " : "")}between the near edge and the far edge of the garment";
+        }
+        else if (Nominal == "in line")
+        {
+            yield return "in line with the top edge of the garment";
+        }
+        else if (IsWreathed)
+        {
+            yield return $"{nominal} {way} the garment, if wreath = no";
+            yield return $"1/8 in {way} the garment, if wreath = yes";
+        }
+        else
+        {
+            yield return $"{(IsCentre ? "centre " : "")}{nominal} {way} the front edge of the garment";
+        }
+
+        if (Note.Contains("centred", StringComparison.Ordinal) || Note.Contains("midway between", StringComparison.Ordinal))
+        {
+            yield return "centred on the garment";
+        }
+
+        if (isParallel)
+        {
+            yield return "parallel to the front edge of the garment";
+        }
+    }
+
     private void AppendRule(StringBuilder toml)
     {
         if (Direction == "size")
@@ -89,7 +153,7 @@ internal sealed record PublishedFigure(string Id, string Document, string Clause
         else
         {
             string nominal = Nominal.StartsWith("0 (", StringComparison.Ordinal) ? "0" : Nominal;
-            AppendRelation(toml, "rule", IsCentre ? "pitch" : "gap", $"nominal = \"{nominal}\"{(IsCentre ? "\nadd = \"thing.width\"" : "")}", Step(toml, "gap", Grows));
+            AppendRelation(toml, "rule", IsCentre ? "pitch" : "gap", $"nominal = \"{nominal}\"{(IsCentre ? $"\nadd = \"thing.{(IsUpright ? "height" : "width")}\"" : "")}", Step(toml, "gap", Grows));
         }
     }
 

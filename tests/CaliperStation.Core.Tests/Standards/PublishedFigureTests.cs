@@ -43,6 +43,32 @@ public class PublishedFigureTests
         }
     }
 
+    public static TheoryData<string> IdsInWords() => [.. PublishedFigure.All.Select(figure => figure.Id).Where(id => !PublishedFigure.NotInWords.ContainsKey(id))];
+
+    [Theory]
+    [MemberData(nameof(IdsInWords))]
+    public void A_published_figure_is_said_in_the_trades_words_and_judged_at_and_about_its_limits(string id)
+    {
+        PublishedFigure figure = PublishedFigure.All.First(row => row.Id == id);
+        Standard inWords = StandardFiles.Loaded(figure.ToWords()), inSteps = StandardFiles.Loaded(figure.ToToml());
+        Relation rule = inWords.Relations.First(relation => relation.Source is not null), before = inSteps.FindRelation("rule")!;
+
+        AssertJudged(inWords);
+        Assert.All(inWords.Relations.Where(relation => relation.Source is not null), relation => Assert.Equal(before.Source, relation.Source));
+        Assert.Equal((before.Kind, before.Kind == RelationKind.Equal ? before.Of.Count : 0), (rule.Kind, rule.Kind == RelationKind.Equal ? rule.Of.Count : 0));
+        Assert.Equal(before.Limits, rule.Limits);
+        Assert.Equal(before.Add, rule.Add);
+        Assert.Equal(inSteps.Relations.Select(relation => relation.Kind.Word).Order(), inWords.Relations.Where(relation => relation.Source is not null).Select(relation => relation.Kind.Word).Order());
+    }
+
+    [Fact]
+    public void What_the_trades_words_do_not_say_is_listed_with_its_reason()
+    {
+        Assert.Equal(["P071", "P092"], PublishedFigure.NotInWords.Keys.Order());
+        Assert.All(PublishedFigure.NotInWords, pair => Assert.Contains(PublishedFigure.All.First(row => row.Id == pair.Key) is { Id: "P071" } ? "angle" : "mixed", pair.Value, StringComparison.Ordinal));
+        Assert.Equal(PublishedFigure.All.Count - 2, IdsInWords().Cast<object[]>().Count());
+    }
+
     [Theory]
     [MemberData(nameof(Files))]
     public void A_transcribed_standard_loads_and_is_judged_at_and_about_its_limits(string file)

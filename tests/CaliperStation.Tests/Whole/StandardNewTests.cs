@@ -1,0 +1,98 @@
+namespace CaliperStation.Tests.Whole;
+
+/// <summary>A first standard by a dialogue in lines.</summary>
+public sealed class StandardNewTests : IDisposable
+{
+    private readonly Station _station = new();
+
+    public void Dispose() => _station.Dispose();
+
+    private string In(string name) => Path.Combine(_station.Folder, name);
+
+    [Fact]
+    public void I_can_have_a_first_standard_by_answering_in_lines()
+    {
+        Ran made = _station.Run("Tide Mill\nt\n1\n2 1 4\n\n4\n\n9\n\n\n", "standard", "new", "first.toml");
+        Ran checkedFile = _station.Run("", "standard", "check", "first.toml");
+
+        Assert.Equal(0, made.ExitCode);
+        Assert.Equal((0, "first.toml: good: Tide Mill, 14 steps, 10 rules\n"), (checkedFile.ExitCode, checkedFile.Output));
+        Assert.Contains("\"9 t above the ribbon rack\"", File.ReadAllText(In("first.toml")), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_cannot_be_read_is_asked_again()
+    {
+        Ran made = _station.Run("\nfeet\nmm\nwide\n1\n9\n1\n/etc/passwd\nbreast pocket\nlots\n3.5\n", "standard", "new", "first.toml");
+
+        Assert.Equal(0, made.ExitCode);
+        Assert.Equal((2, 2), (made.Output.Split("In which unit").Length - 1, made.Output.Split("How far off").Length - 1));
+        Assert.Contains("\"3.5 mm above the breast pocket\"", File.ReadAllText(In("first.toml")), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_end_of_input_writes_nothing()
+    {
+        Ran stopped = _station.Run("Tide Mill\nin\n", "standard", "new", "first.toml");
+
+        Assert.Equal((130, false), (stopped.ExitCode, File.Exists(In("first.toml"))));
+    }
+
+    [Theory]
+    [InlineData]
+    [InlineData("--example")]
+    public void A_file_that_is_there_is_never_written_over(params string[] options)
+    {
+        string path = _station.File("first.toml", "mine");
+
+        Ran refused = _station.Run("\n\n\n\n\n\n\n\n", ["standard", "new", path, .. options]);
+
+        Assert.Equal((3, "mine"), (refused.ExitCode, File.ReadAllText(path)));
+        Assert.Contains("is there already", refused.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_folder_that_is_not_there_is_told()
+    {
+        Assert.Equal(3, _station.Run("", "standard", "new", "no-folder/first.toml", "--example").ExitCode);
+    }
+
+    [Fact]
+    public void The_example_is_the_demonstration()
+    {
+        Assert.Equal(0, _station.Run("", "standard", "new", "demonstration.toml", "--example").ExitCode);
+        Assert.Equal(File.ReadAllBytes(Path.Combine(AppContext.BaseDirectory, "Documentation", "harbour-lantern.toml")), File.ReadAllBytes(In("demonstration.toml")));
+    }
+
+    [Fact]
+    public void The_long_form_of_a_standard_is_a_standard_of_the_same_steps()
+    {
+        Ran expanded = _station.Run("", "standard", "show", "--expanded");
+        string path = _station.File("long.toml", expanded.Output);
+
+        Assert.Equal((0, 0), (expanded.ExitCode, _station.Run("", "standard", "check", path).ExitCode));
+        Assert.Equal(_station.Run("", "standard", "show").Output, _station.Run("", "standard", "show", path).Output);
+    }
+
+    [TerminalFact]
+    public async Task I_can_answer_on_a_terminal()
+    {
+        using OnTerminal terminal = new(_station, "standard", "new", "first.toml");
+        await terminal.SeeAsync("What is the standard called?");
+        terminal.Press("Tide Mill\r");
+        await terminal.SeeAsync("In which unit");
+        terminal.Press("\r");
+        await terminal.SeeAsync("How far off");
+        terminal.Press("\r");
+        await terminal.SeeAsync("Their numbers");
+        terminal.Press("3\r");
+        await terminal.SeeAsync("what does it sit by?");
+        terminal.Press("\r");
+        await terminal.SeeAsync("how far above the right pocket?");
+        terminal.Press("3/8\r");
+        await terminal.SeeAsync("written, with 4 readings");
+
+        Assert.Equal(0, await terminal.EndAsync());
+        Assert.Contains("\"3/8 in above the right pocket\"", File.ReadAllText(In("first.toml")), StringComparison.Ordinal);
+    }
+}
