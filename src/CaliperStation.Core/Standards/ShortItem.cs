@@ -945,7 +945,7 @@ internal sealed class ShortItem
     }
 
     /// <summary>A thing's centre, and what it is counted from: the middle of the chest, or a place that nobody has told.</summary>
-    private (string Ground, PlanePoint At)? Centre(Thing thing)
+    private (string Ground, PlanePoint At)? Centre(Thing thing, int depth = 0)
     {
         if (!thing.IsItem)
         {
@@ -954,14 +954,9 @@ internal sealed class ShortItem
             return (thing.At is null ? thing.Id : string.Empty, top with { Up = top.Up - half });
         }
 
-        if (_form.ItemOf(thing) is not { } item || item.Place() is not { } place || item._standsOn is not { } on)
+        if (depth > StandardFormat.MaxItems || _form.ItemOf(thing) is not { } item || item.Place() is not { } place || item._standsOn is not { } on || Centre(on, depth + 1) is not { } lower)
         {
-            return null;
-        }
-
-        if (Centre(on) is not { } lower)
-        {
-            return null;
+            return null;   // deeper is a cycle, which is told later
         }
 
         PlanePoint from = on.IsItem ? lower.At : on.At ?? default;

@@ -8,7 +8,7 @@ internal static class StandardFormat
     // Far beyond any blouse, small enough that the order of work and every check stay instant.
     internal const int MaxBytes = 1_000_000;
     private const int MaxSteps = 500;
-    private const int MaxItems = 200;
+    internal const int MaxItems = 200;
     private const int MaxLines = 100;
 
     internal static TableFormat Top { get; } = new(string.Empty, false, 1, [

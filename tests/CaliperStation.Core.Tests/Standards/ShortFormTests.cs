@@ -618,6 +618,47 @@ public class ShortFormTests
     }
 
     [Fact]
+    public void Items_that_sit_by_each_other_are_a_cycle()
+    {
+        string text = Head + "[[item]]\nname = \"a\"\nsize = [\"1\", \"1\"]\nsits = \"1 above the b\"\n[[item]]\nname = \"b\"\nsize = [\"1\", \"1\"]\nsits = \"1 above the a\"\n"
+            + "[[item]]\nname = \"c\"\nsize = [\"1\", \"1\"]\nsits = [\"1 above the a\", \"1 left of the b\"]\n";
+
+        Assert.Contains(StandardText.Load(text).Faults, fault => fault.Message.EndsWith("a cycle", StringComparison.Ordinal));
+    }
+
+    // Whatever a hand, a disk or an enemy does to the text: faults or a standard, never an exception.
+    [Fact]
+    public void A_text_with_pieces_cut_out_doubled_or_swapped_is_a_standard_or_its_faults()
+    {
+        string whole = Head + Collars + Counted[Counted.IndexOf("[[item]]", StringComparison.Ordinal)..];
+        Gen.Select(Gen.Int[0, whole.Length - 1], Gen.Int[0, 40], Gen.Int[0, whole.Length - 1], Gen.Int[0, 5]).Array[1, 3].Sample(
+            slips =>
+            {
+                string text = whole;
+                foreach ((int at, int length, int other, int kind) in slips)
+                {
+                    int from = Math.Min(at, text.Length), to = Math.Min(from + length, text.Length), into = Math.Min(other, text.Length);
+                    text = kind switch
+                    {
+                        0 or 1 => text.Remove(from, to - from),
+                        2 or 3 => text.Insert(into, text[from..to]),
+                        4 => text.Insert(from, " or "),
+                        _ => text.Insert(from, ", "),
+                    };
+                }
+
+                StandardLoad load = StandardText.Load(text);
+                Assert.Equal(load.IsStandard, load.Faults.Count == 0);
+                if (load.IsStandard)
+                {
+                    StandardReview.Of(load.Standard);
+                    StandardFiles.Loaded(ExpandedText.Of(text).Text!);
+                }
+            },
+            iter: 300, threads: 1);
+    }
+
+    [Fact]
     public void Tables_that_this_edition_does_not_know_are_told()
     {
         Assert.Contains(StandardText.Load(Head + "[[lock]]\nask = \"Flat\"\n").Faults, fault => fault.Message.Contains("the file has no key \"lock\"", StringComparison.Ordinal));
