@@ -40,13 +40,7 @@ public sealed record BackingOutline(string Landmark, Backing Settings, IReadOnly
     {
         CoatLayout layout = new(plan);
         Dictionary<string, ItemPose> known = poses.ToDictionary(pose => pose.Item);
-        Dictionary<string, string> root = [];
-        foreach (Item item in plan.Items)   // each after what it stands on
-        {
-            root[item.Id] = root.GetValueOrDefault(item.StandsOn, item.StandsOn);
-        }
-
-        return [.. plan.Items.GroupBy(item => root[item.Id]).Select(group => Of(
+        return [.. plan.Items.GroupBy(item => layout.RootOf(item.Id)).Select(group => Of(
             group.Key,
             plan.Standard.Landmarks.FirstOrDefault(landmark => landmark.Name == group.Key)?.Backing ?? Backing.Usual,
             [.. group.Select(item => Backed(item, layout.Of(item.Id).Centre, known.GetValueOrDefault(item.Id)))],

@@ -91,15 +91,9 @@ public sealed class FrontView
     /// <summary>What stands on one place of the garment, with the ends of its gaps; the highest and leftmost first.</summary>
     private List<Part> Parts()
     {
-        Dictionary<string, string> root = [];
-        foreach (Item item in _plan.Items)   // each after what it stands on
+        return [.. _plan.Items.GroupBy(item => _layout.RootOf(item.Id)).Select(group =>
         {
-            root[item.Id] = root.GetValueOrDefault(item.StandsOn, item.StandsOn);
-        }
-
-        return [.. _plan.Items.GroupBy(item => root[item.Id]).Select(group =>
-        {
-            Step[] steps = [.. _plan.Steps.Where(step => root.GetValueOrDefault(step.Of) == group.Key && step.Grows is not null && _label(step) is not null)];
+            Step[] steps = [.. _plan.Steps.Where(step => _layout.RootOf(step.Of) == group.Key && step.Grows is not null && _label(step) is not null)];
             Box box = group.Aggregate(Box.Empty, (box, item) => box.With(_places[item.Id]));
             box = steps.Select(Ends).Aggregate(box, (box, ends) => box.With(ends.From).With(ends.To));
             return new Part(group.Key, [.. group], steps, box);

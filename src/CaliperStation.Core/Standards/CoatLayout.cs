@@ -12,6 +12,7 @@ public readonly record struct CoatPlace(string Ground, PlanePoint Centre, PlaneP
 public sealed class CoatLayout
 {
     private readonly Dictionary<string, CoatPlace> _items = [];
+    private readonly Dictionary<string, string> _roots = [];
     private readonly Standard _standard;
 
     /// <summary>The layout of what one blouse carries.</summary>
@@ -21,6 +22,7 @@ public sealed class CoatLayout
         foreach (Item item in plan.Items)   // each after what it stands on
         {
             CoatPlace below = _items.GetValueOrDefault(item.StandsOn, Anchor(item.StandsOn));
+            _roots[item.Id] = RootOf(item.StandsOn);
             _items[item.Id] = new CoatPlace(below.Ground, below.Centre + item.Place, item.Size);
         }
     }
@@ -38,6 +40,9 @@ public sealed class CoatLayout
         Length half = size.Up.DividedBy(2, Rounding.HalfEven);
         return anchor with { Centre = anchor.Centre with { Up = IsCorner(name) ? anchor.Centre.Up + half : anchor.Centre.Up - half }, Size = size };
     }
+
+    /// <summary>The landmark that an item of the plan stands on at last; any other name is its own.</summary>
+    public string RootOf(string name) => _roots.GetValueOrDefault(name, name);
 
     /// <summary>From one item's centre to another's; null when they stand on landmarks whose distance is not known.</summary>
     public PlanePoint? Between(string from, string to) => Of(from).Ground == Of(to).Ground ? Of(to).Centre - Of(from).Centre : null;

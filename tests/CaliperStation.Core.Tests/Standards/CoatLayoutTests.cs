@@ -31,6 +31,9 @@ public sealed class CoatLayoutTests
     public void A_step_reads_what_is_drawn(string step, string length) => Assert.Equal(Inch(length), new CoatLayout(Lantern).Drawn(Lantern.FindStep(step)!));
 
     [Fact]
+    public void What_stands_on_an_item_stands_on_its_landmark_at_last() => Assert.Equal(("ribbon pocket", "plate pocket", "plate pocket"), (new CoatLayout(Lantern).RootOf("spark"), new CoatLayout(Lantern).RootOf("plate"), new CoatLayout(Lantern).RootOf("plate pocket")));
+
+    [Fact]
     public void Nothing_is_said_between_places_whose_distance_no_file_states()
     {
         Plan plan = PlanOf(SmallStandard.Text.Replace("at      = [\"3\", \"2\"]", "", StringComparison.Ordinal));
