@@ -100,7 +100,7 @@ internal static class Measure
 
     /// <summary>The demonstration begins with its first item in a wrong place, so that it shows what is then to be done.</summary>
     private static string? Misplaced(MeasureOptions options, SittingState state) =>
-        options.Standard is null && state.Moves.IsEmpty ? state.Plan.Items.FirstOrDefault()?.Id : null;
+        options.Standard is null && state.Moves.IsEmpty && state.Plan.Items is [var first, ..] ? first.Id : null;
 
     /// <summary>The open sitting of the tag goes on; without a tag a new blouse begins, and what is open is told.</summary>
     private static (Work Work, Resume? Resume) Session(
