@@ -165,7 +165,7 @@ public sealed class CrossedStudy
         MissingReadings[] missing = [.. all.Select(cell => new MissingReadings(cell.Hand, cell.Point, repeats - cells[cell].Count())).Where(gap => gap.Count > 0)];
         string? why = missing.Length > 0 ? null
             : readings.Count > Scatter.Most ? "there are too many readings"
-            : readings.Max(reading => reading.Value) - readings.Min(reading => reading.Value) > Scatter.Widest ? "its readings lie more than 10 m apart"
+            : !Scatter.AreNear(readings.Max(reading => reading.Value), readings.Min(reading => reading.Value), Scatter.Widest.Nanometres) ? "its readings lie more than 10 m apart"
             : repeats < 2 ? "each hand read each point once: what a hand does by chance cannot be told from what it does to a point; two repeats or more are needed"
             : null;
         return missing.Length > 0 || why is not null
