@@ -82,7 +82,7 @@ public sealed record MissingReadings(string Hand, string Point, int Count);
 
 /// <summary>Hands × points × repeats, analysed as a two-way crossed design with hands and points drawn at random.</summary>
 /// <remarks>
-/// Sums of squares, expected mean squares and estimates: NIST/SEMATECH e-Handbook of Statistical Methods, 3.2.3.3 (two-way crossed) and 2.4; for gauges
+/// Sums of squares, expected mean squares and estimates: NIST/SEMATECH e-Handbook of Statistical Methods, two-way crossed (3.2.3.2; the number from memory) and 2.4; for gauges
 /// Burdick, Borror and Montgomery (2005), chapter 3. Sums are exact until a mean square is made. What is missing is said and nothing is put in its place.
 /// </remarks>
 public sealed class CrossedStudy
