@@ -93,7 +93,7 @@ public sealed class TerminalLineTests : IDisposable
         using OnTerminal screen = new(_station, Arguments(bench).Where(argument => argument != "--plain"));
         await screen.SeeAsync(heading);
         screen.Press(Answer(bench) + "\r");
-        await screen.SeeAsync(bench switch { "check" => "30 mm", "study" => "reading 2 of 9", _ => "right" });
+        await screen.SeeAsync(bench switch { "check" => "30 mm", "study" => "Point 3 time 1", _ => "right" });
         screen.Press("\u0011");   // Ctrl-Q
 
         Assert.Equal(130, await screen.EndAsync());
