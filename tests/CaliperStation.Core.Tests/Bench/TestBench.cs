@@ -92,7 +92,8 @@ internal sealed class TestBench
             new CaliperEvent.Value(new Reading(Length.FromNanometres(nanometres), LengthUnit.Millimetre, Length.FromNanometres(10_000), ReadingSource.Serial, at, "x")
             {
                 Arrived = _now + TimeSpan.FromMilliseconds(later),
-            }) { IsOfItself = isOfItself },
+            })
+            { IsOfItself = isOfItself },
             later);
     }
 
