@@ -82,7 +82,7 @@ public sealed record MissingReadings(string Hand, string Point, int Count);
 
 /// <summary>Hands × points × repeats, analysed as a two-way crossed design with hands and points drawn at random.</summary>
 /// <remarks>
-/// Sums of squares, expected mean squares and estimates: NIST/SEMATECH e-Handbook of Statistical Methods, 3.2.3.3 (two-way crossed) and 2.4; for gauges
+/// Sums of squares, expected mean squares and estimates: NIST/SEMATECH e-Handbook of Statistical Methods, two-way crossed (3.2.3.2; the number from memory) and 2.4; for gauges
 /// Burdick, Borror and Montgomery (2005), chapter 3. Sums are exact until a mean square is made. What is missing is said and nothing is put in its place.
 /// </remarks>
 public sealed class CrossedStudy
@@ -165,7 +165,7 @@ public sealed class CrossedStudy
         MissingReadings[] missing = [.. all.Select(cell => new MissingReadings(cell.Hand, cell.Point, repeats - cells[cell].Count())).Where(gap => gap.Count > 0)];
         string? why = missing.Length > 0 ? null
             : readings.Count > Scatter.Most ? "there are too many readings"
-            : readings.Max(reading => reading.Value) - readings.Min(reading => reading.Value) > Scatter.Widest ? "its readings lie more than 10 m apart"
+            : !Scatter.AreNear(readings.Max(reading => reading.Value), readings.Min(reading => reading.Value), Scatter.Widest.Nanometres) ? "its readings lie more than 10 m apart"
             : repeats < 2 ? "each hand read each point once: what a hand does by chance cannot be told from what it does to a point; two repeats or more are needed"
             : null;
         return missing.Length > 0 || why is not null

@@ -69,7 +69,7 @@ public sealed record NestedStudy(int Repeats, int Days, int Runs, KnownDeviation
         whyNot = repeats == 0 ? "there is no reading"
             : !isEven ? "not every day has as many readings as the others: what is missing is not made up"
             : repeats == 1 && days == 1 && runs == 1 ? "nothing was repeated"
-            : groups.Any(group => group.SelectMany(run => run).SelectMany(day => day).Any(reading => (reading - group[0][0][0]).Abs() > Length.FromNanometres(Scatter.Widest.Nanometres / ((long)repeats * days))))
+            : groups.Any(group => group.SelectMany(run => run).SelectMany(day => day).Any(reading => !Scatter.AreNear(reading, group[0][0][0], Scatter.Widest.Nanometres / ((long)repeats * days))))
             ? "its readings lie too far apart to be of one thing"
             : null;
         if (whyNot is not null)

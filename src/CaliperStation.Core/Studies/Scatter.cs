@@ -41,6 +41,9 @@ internal readonly struct Scatter
     /// <summary>Standard deviation with n − 1 in nanometres; null for fewer than two readings.</summary>
     internal double? StandardDeviation => Count < 2 ? null : Math.Sqrt((double)ScaledSquares / ((double)Count * (Count - 1)));
 
+    /// <summary>True when two readings lie within so many nanometres of one another, however far out both are.</summary>
+    internal static bool AreNear(Length one, Length other, Int128 nanometres) => Int128.Abs((Int128)one.Nanometres - other.Nanometres) <= nanometres;
+
     /// <summary>The readings from their own first one.</summary>
     internal static Scatter Of(IReadOnlyCollection<Length> readings) => Of(readings, readings.FirstOrDefault());
 
@@ -48,7 +51,7 @@ internal readonly struct Scatter
     /// <exception cref="ArgumentException">Too many, or too far from the origin.</exception>
     internal static Scatter Of(IReadOnlyCollection<Length> readings, Length origin)
     {
-        if (readings.Count > Most || readings.Any(reading => (reading - origin).Abs() > Widest))
+        if (readings.Count > Most || readings.Any(reading => !AreNear(reading, origin, Widest.Nanometres)))
         {
             throw new ArgumentException(FormattableString.Invariant($"At most {Most} readings, all within 10 m of one another."), nameof(readings));
         }
@@ -56,7 +59,7 @@ internal readonly struct Scatter
         (Int128 sum, Int128 squares) = (0, 0);
         foreach (Length reading in readings)
         {
-            Int128 from = reading.Nanometres - origin.Nanometres;
+            Int128 from = (Int128)reading.Nanometres - origin.Nanometres;
             sum += from;
             squares += from * from;
         }

@@ -185,13 +185,14 @@ internal static class StudyBench
         Plan? coat = standard is null ? null : Plan.For(standard.Standard, GivenAnswers.Of(standard.Standard, options.Answers));
         StudyPlan plan = Planned(options, coat, settings.Unit, clock);
         Hand(plan, options.Bench.Hand);
+        CaliperChoice caliper = Caliper(options.Bench, settings, plan, coat, clock);   // a port that is written wrong begins no study
         using Store store = OpenStore.ForWork(paths, clock, error);
         if (standard is not null)
         {
             OpenStore.Archive(store).Keep(standard.Standard.Sha256, standard.Bytes);
         }
 
-        return await RunAsync(Studies.Begin(store, plan), coat, options.Bench, settings, store, clock, output, error, stop).ConfigureAwait(false);
+        return await RunAsync(Studies.Begin(store, plan), caliper, options.Bench, settings, store, clock, output, error, stop).ConfigureAwait(false);
     }
 
     internal static async Task<int> GoOnAsync(string? id, StudyBenchOptions options, TextWriter output, TextWriter error, CancellationToken stop)
@@ -213,21 +214,20 @@ internal static class StudyBench
             throw new StationException(ExitCode.Usage, $"{hand} has read all of {study.Plan.Id}{(study.Missing == 0 ? "; so has every hand: \"study show\" has the result" : FormattableString.Invariant($"; others have {study.Missing} readings to take"))}.");
         }
 
-        return await RunAsync(study, CoatOf(store, study.Plan), options, settings, store, clock, output, error, stop).ConfigureAwait(false);
+        return await RunAsync(study, Caliper(options, settings, study.Plan, CoatOf(store, study.Plan), clock), options, settings, store, clock, output, error, stop).ConfigureAwait(false);
     }
 
     private static async Task<int> RunAsync(
-        StudySitting study, Plan? coat, StudyBenchOptions options, Settings settings, Store store, TimeProvider clock, TextWriter output, TextWriter error, CancellationToken stop)
+        StudySitting study, CaliperChoice caliper, StudyBenchOptions options, Settings settings, Store store, TimeProvider clock, TextWriter output, TextWriter error, CancellationToken stop)
     {
         StudyPlan plan = study.Plan;
         string hand = plan.HandOf(options.Hand)!;
-        PortRequest port = new(options.Port ?? settings.Port, options.Serial, null, unchecked((ulong)plan.Seed), settings.Unit ?? plan.Unit, false);
-        CaliperChoice caliper = CaliperChoice.ForStudy(port, settings, plan, coat, clock);
         int left = study.MissingOf(hand);
         int own = plan.Points.Count * plan.Repeats;
         string progress = left == own ? FormattableString.Invariant($"Study {plan.Id}: {hand} reads {plan.Points.Count} points {plan.Repeats} times, in an order by lot. Put every piece down between two readings; look at no earlier value.")
             : FormattableString.Invariant($"Study {plan.Id} goes on: {hand} has {left} of {own} readings to take.");
-        BenchSetup setup = new() { KeyboardUnit = settings.Unit, Hand = hand, Remarks = [.. new[] { progress, caliper.Remark }.OfType<string>()] };
+        string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
+        BenchSetup setup = new() { KeyboardUnit = settings.Unit, Hand = hand, Remarks = [.. new[] { progress, caliper.Remark, reminder }.OfType<string>()] };
         int result = await new OpenBench(new Work.Studying(study), setup, caliper, null, null).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {
@@ -236,6 +236,9 @@ internal static class StudyBench
 
         return result;
     }
+
+    private static CaliperChoice Caliper(StudyBenchOptions options, Settings settings, StudyPlan plan, Plan? coat, TimeProvider clock) => CaliperChoice.ForStudy(
+        new PortRequest(options.Port ?? settings.Port, options.Serial, null, unchecked((ulong)plan.Seed), settings.Unit ?? plan.Unit, false), settings, plan, coat, clock);
 
     private static StudyPlan Planned(StudyBeginOptions options, Plan? coat, LengthUnit? usual, TimeProvider clock)
     {

@@ -199,6 +199,28 @@ public sealed class CrossedStudyTests
     }
 
     [Fact]
+    public void One_hand_on_one_point_has_a_repeatability_and_nothing_else()
+    {
+        CrossedStudy study = CrossedStudy.Of(["AB"], ["p1"], 5, Simulated(["AB"], ["p1"], 5, 7, 0.1, 0.05, 0), StudyOptions.Default);
+
+        Assert.Equal(VariationSource.Repeats, Assert.Single(study.Rows).Source);
+        Assert.Equal((null, null), (study.Reproducibility, study.PointVariation));
+        Assert.Equal(4, study.OneReading!.Degrees, 1e-9);
+        Finite(study);
+    }
+
+    /// <summary>A typed reading may be anything: what cannot be of one study is said, and no arithmetic breaks.</summary>
+    [Fact]
+    public void Readings_at_the_ends_of_what_a_length_can_be_are_said_to_be_too_far_apart()
+    {
+        StudyReading[] readings = [new("AB", "p1", Length.FromNanometres(long.MaxValue)), new("AB", "p1", Length.FromNanometres(long.MinValue))];
+
+        Assert.NotNull(CrossedStudy.Of(["AB"], ["p1"], 2, readings, StudyOptions.Default).WhyNot);
+        Assert.Null(NestedStudy.Of([[[[readings[0].Value], [readings[1].Value]]]], out string? why));
+        Assert.NotNull(why);
+    }
+
+    [Fact]
     public void Readings_of_nobody_or_too_many_are_misuse()
     {
         StudyReading[] readings = Simulated(_three, _points, 2, 3, 0.1, 0.1, 0);

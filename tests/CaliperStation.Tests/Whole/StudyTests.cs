@@ -103,11 +103,12 @@ public sealed class StudyTests : IDisposable
     [InlineData("--tolerance", "0 mm")]
     [InlineData("--tolerance", "wide")]
     [InlineData("--steps", "bar")]
+    [InlineData("--serial", "fast")]
     public void What_is_no_study_ends_with_2_and_leaves_no_store(string option, string value)
     {
         string[] usual = option == "--hands" ? [] : ["--hands", "AB,CD"];
         string[] points = option is "--points" or "--steps" ? [] : ["--points", "3"];
-        Ran ran = _station.Run("", ["study", "begin", "--hand", "AB", "--port", "none", "--plain", .. usual, .. points, option, value]);
+        Ran ran = _station.Run("", ["study", "begin", "--hand", "AB", "--port", option == "--serial" ? "/dev/nowhere" : "none", "--plain", .. usual, .. points, option, value]);
 
         Assert.Equal(2, ran.ExitCode);
         Assert.NotEmpty(ran.Error);

@@ -7,7 +7,7 @@ public sealed class TerminalLineTests : IDisposable
     private readonly Station _station = new();
     private readonly string _standard;
 
-    public static TheoryData<string> Benches => ["measure", "countersign", "recheck", "check"];
+    public static TheoryData<string> Benches => ["measure", "countersign", "recheck", "check", "study"];
 
     public TerminalLineTests() => _standard = _station.File("coat.toml", TestStandard.Text);
 
@@ -87,12 +87,13 @@ public sealed class TerminalLineTests : IDisposable
     [InlineData("countersign", "countersign")]
     [InlineData("recheck", "recheck")]
     [InlineData("check", "gauge blocks")]
+    [InlineData("study", "study of hands")]
     public async Task Every_kind_of_sitting_has_the_screen(string bench, string heading)
     {
         using OnTerminal screen = new(_station, Arguments(bench).Where(argument => argument != "--plain"));
         await screen.SeeAsync(heading);
         screen.Press(Answer(bench) + "\r");
-        await screen.SeeAsync(bench == "check" ? "30 mm" : "right");
+        await screen.SeeAsync(bench switch { "check" => "30 mm", "study" => "Point 3 time 1", _ => "right" });
         screen.Press("\u0011");   // Ctrl-Q
 
         Assert.Equal(130, await screen.EndAsync());
@@ -133,17 +134,18 @@ public sealed class TerminalLineTests : IDisposable
             "measure" => ["measure", _standard, "--tag", "QG-2", "--hand", "AB", "--port", "none", "--plain"],
             "countersign" => ["countersign", "QG-1", "--hand", "CD", "--port", "none", "--seed", "7", "--plain"],
             "recheck" => ["recheck", "QG-1", "--hand", "CD", "--port", "none", "--plain"],
+            "study" => ["study", "begin", "--points", "3", "--hands", "AB", "--hand", "AB", "--seed", "5", "--port", "none", "--plain"],
             _ => ["caliper", "check", "--port", "none", "--plain"],
         };
     }
 
-    private static string First(string bench) => bench switch { "measure" => "Clean gloves on", "check" => "check [1/6]", _ => "bar low left" };
+    private static string First(string bench) => bench switch { "measure" => "Clean gloves on", "check" => "check [1/6]", "study" => "reading [1/9]", _ => "bar low left" };
 
-    private static string Second(string bench) => bench switch { "measure" => "bar low left", "check" => "check [2/6]", _ => "bar low right" };
+    private static string Second(string bench) => bench switch { "measure" => "bar low left", "check" => "check [2/6]", "study" => "reading [2/9]", _ => "bar low right" };
 
-    private static string Third(string bench) => bench switch { "measure" => "bar low right", "check" => "check [3/6]", "recheck" => "All is read", _ => "star gap" };
+    private static string Third(string bench) => bench switch { "measure" => "bar low right", "check" => "check [3/6]", "study" => "reading [3/9]", "recheck" => "All is read", _ => "star gap" };
 
-    private static string Answer(string bench) => bench switch { "measure" => "ok", "check" => "0.00", _ => "1/8" };
+    private static string Answer(string bench) => bench switch { "measure" => "ok", "check" => "0.00", "study" => "11.11", _ => "1/8" };
 
-    private static string Another(string bench) => bench switch { "measure" => "1/8", "check" => "30.00", _ => "1/8" };
+    private static string Another(string bench) => bench switch { "measure" => "1/8", "check" => "30.00", "study" => "12.12", _ => "1/8" };
 }
