@@ -144,6 +144,7 @@ public sealed class CardPaper
             string.Join(", ", withdrawn.Takes.Select(take => LengthFormat.Show(take.Value, _show))),
             _readings.TryGetValue(withdrawn.Step, out Measured now) ? LengthFormat.Show(now.Value, _show) : "-",
         ])))
+        .Concat(_record.NotSo.Select(not => (not.At, Row: (string[])[LocalTime.Show(not.At, _paper.Zone), StandardWords.Line(_standard, not.Line), "no", _record.Confirmed.Any(confirmed => confirmed.Line == not.Line) ? "yes" : "-"])))
         .Concat(_record.TagCorrections.Select(correction => (correction.At, Row: (string[])[LocalTime.Show(correction.At, _paper.Zone), $"tag corrected: {Safe(correction.Reason)}", Safe(correction.From), Safe(_record.Tag)])))
         .Where(row => row.Row[2].Length == 0 || row.Row[2] != row.Row[3])
         .OrderBy(row => row.At).Select(row => row.Row));
@@ -157,7 +158,7 @@ public sealed class CardPaper
     }
 
     /// <summary>The cautions of what this blouse goes through, each once; that for pins always.</summary>
-    internal static IEnumerable<PaperBlock> Cautioned(Plan? plan) => (plan is null ? [] : plan.Ready.Select(line => line.Caution).Concat(plan.Steps.Select(step => step.Caution)))
+    internal static IEnumerable<PaperBlock> Cautioned(Plan? plan) => (plan is null ? [] : plan.Ready.Concat(plan.Looks).Select(line => line.Caution).Concat(plan.Steps.Select(step => step.Caution)))
         .OfType<string>().Append(Cautions.Pins).Distinct().Select(caution => new PaperBlock.Caution(Safe(caution)));
 
     /// <summary>The limits without the word before them, which stands at the head of the column.</summary>

@@ -32,14 +32,29 @@ public static class StandardPaper
         }
 
         body.Add(new PaperBlock.Heading("In the order of work"));
-        body.Add(new PaperBlock.Table(["No.", "On", "What to measure", "Judged here"], [.. plan.Steps.Select(step => (string[])
+        body.Add(new PaperBlock.Table(["No.", "On", "What to measure", "Judged here"], [.. StandardTable.InOrder(plan).Select(line => line.Step is { } step
+            ? (string[])
+            [
+                Digits(++number),
+                StandardWords.Item(standard, step.Of),
+                Prompt(step.Ask, step.Hint, step.Caution, step.When, standard),
+                string.Join("; ", StandardTable.JudgedAt(plan, step).Select(relation =>
+                    $"{relation.Kind.Word.Replace('-', ' ')}: {LimitsShown.In(relation, show)}{(relation.When is null ? "" : $", when {Safe(ConditionWords.Of(standard, relation.When))}")}")),
+            ]
+            : Seen(line.Look!))]));
+        if (plan.TouchUp.Count > 0)
+        {
+            body.Add(new PaperBlock.Heading("After a touch-up"));
+            body.Add(new PaperBlock.Table(["No.", "On", "What to see to", ""], [.. plan.TouchUp.Select(Seen)]));
+        }
+
+        string[] Seen(Look look) =>
         [
             Digits(++number),
-            StandardWords.Item(standard, step.Of),
-            Prompt(step.Ask, step.Hint, step.Caution, step.When, standard),
-            string.Join("; ", StandardTable.JudgedAt(plan, step).Select(relation =>
-                $"{relation.Kind.Word.Replace('-', ' ')}: {LimitsShown.In(relation, show)}{(relation.When is null ? "" : $", when {Safe(ConditionWords.Of(standard, relation.When))}")}")),
-        ])]));
+            look.Place.Of is { } of ? StandardWords.Item(standard, standard.FindStep(of)?.Of ?? of) : "",
+            Prompt($"{look.Ask}{StandardTable.Takes(look)}", look.Hint, look.Caution, null, standard),
+            "seen",
+        ];
         string[][] sources = [.. plan.Relations.Where(relation => relation.Source is not null).Select(relation => (string[])[Safe(Standard.WordsOf(relation.Id)), Safe(relation.Source!)])];
         if (sources.Length > 0)
         {

@@ -101,7 +101,8 @@ public static class StandardTable
         }
     }
 
-    private static string Takes(Look look) => look.Wait is { } wait ? $" (takes {Sitting.Left(wait)})" : string.Empty;
+    /// <summary>How long a look takes, in brackets; empty where it takes no time.</summary>
+    internal static string Takes(Look look) => look.Wait is { } wait ? $" (takes {Sitting.Left(wait)})" : string.Empty;
 
     /// <summary>A Markdown table under a heading; ends with a line feed.</summary>
     public static string Markdown(Plan plan)
