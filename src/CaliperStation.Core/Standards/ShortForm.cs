@@ -75,7 +75,7 @@ internal sealed partial class ShortForm
         TomlTable top = new(_root.Place);
         foreach (TomlEntry entry in _root.Entries.Where(entry => !Rewritten.Contains(entry.Name)))
         {
-            top.Add(entry.Node is TomlList { ByHeaders: true } list ? entry with { Node = Conditioned(list, getsId: entry.Name == StandardFormat.Ready.Name || entry.Name == StandardFormat.Look.Name) } : entry);
+            top.Add(entry.Node is TomlList list && (list.ByHeaders || entry.Name == StandardFormat.Look.Name) ? entry with { Node = Conditioned(list, getsId: entry.Name == StandardFormat.Ready.Name || entry.Name == StandardFormat.Look.Name) } : entry);
         }
 
         PutJudging(top);

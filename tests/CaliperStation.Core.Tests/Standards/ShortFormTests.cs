@@ -225,7 +225,7 @@ public class ShortFormTests
     [Fact]
     public void A_look_calls_its_item_by_its_words_asks_an_answer_and_needs_no_id()
     {
-        Standard standard = StandardFiles.Loaded(StandardFiles.Text("harbour-lantern.toml") + """
+        Standard standard = StandardFiles.Loaded(StandardFiles.Text("harbour-lantern-long.toml") + """
 
             [[look]]
             ask   = "Badge upright, its rim flat"

@@ -60,7 +60,7 @@ public sealed class PdfTests
     [InlineData("a4", 2)]
     public void A_backing_larger_than_a_sheet_is_tiled_and_its_crosses_are_a_sheets_step_apart(string word, int sheets)
     {
-        string wide = Encoding.UTF8.GetString(StandardSource.Demonstration().Bytes).Replace("size      = [\"3\", \"5/8\"]", "size      = [\"13\", \"8\"]", StringComparison.Ordinal).Replace("pins      = [[\"-1 1/4\", \"0\"], [\"1 1/4\", \"0\"]]", "pins      = [[\"-6\", \"0\"], [\"6\", \"0\"]]", StringComparison.Ordinal);
+        string wide = Encoding.UTF8.GetString(StandardSource.Demonstration().Bytes).Replace("size = [\"3\", \"5/8\"]", "size = [\"13\", \"8\"]", StringComparison.Ordinal).Replace("pins = [\"-1 1/4\", \"1 1/4\"]", "pins = [\"-6\", \"6\"]", StringComparison.Ordinal);
         PdfTrace trace = Template(Plan.For(StandardText.Load(wide).Standard!, new Dictionary<string, string>()), word, ScaleBars.Exact, "plate pocket");
 
         Assert.Equal(sheets, trace.Pages.Count);

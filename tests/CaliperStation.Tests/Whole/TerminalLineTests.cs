@@ -139,11 +139,11 @@ public sealed class TerminalLineTests : IDisposable
         };
     }
 
-    private static string First(string bench) => bench switch { "measure" => "Clean gloves on", "check" => "check [1/6]", "study" => "reading [1/9]", _ => "bar low left" };
+    private static string First(string bench) => bench switch { "measure" => "Clean gloves on", "check" => "check [1/8]", "study" => "reading [1/9]", _ => "bar low left" };
 
-    private static string Second(string bench) => bench switch { "measure" => "bar low left", "check" => "check [2/6]", "study" => "reading [2/9]", _ => "bar low right" };
+    private static string Second(string bench) => bench switch { "measure" => "bar low left", "check" => "check [2/8]", "study" => "reading [2/9]", _ => "bar low right" };
 
-    private static string Third(string bench) => bench switch { "measure" => "bar low right", "check" => "check [3/6]", "study" => "reading [3/9]", "recheck" => "All is read", _ => "star gap" };
+    private static string Third(string bench) => bench switch { "measure" => "bar low right", "check" => "check [3/8]", "study" => "reading [3/9]", "recheck" => "All is read", _ => "star gap" };
 
     private static string Answer(string bench) => bench switch { "measure" => "ok", "check" => "0.00", "study" => "11.11", _ => "1/8" };
 
