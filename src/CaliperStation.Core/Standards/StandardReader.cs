@@ -77,7 +77,8 @@ internal sealed class StandardReader
 
         return _faults.Any ? null : new Standard(
             name!, edition!, Unit, show, Sides, judging, questions, looks, [.. _names.Landmarks.Values], items,
-            [.. steps.Select(pair => pair.Step)], [.. relations.Select(pair => pair.Relation)], sha256) { Places = Places() };
+            [.. steps.Select(pair => pair.Step)], [.. relations.Select(pair => pair.Relation)], sha256)
+        { Places = Places() };
     }
 
     private Dictionary<(string Kind, string Name), TextPlace> Places()
