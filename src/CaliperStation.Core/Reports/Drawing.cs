@@ -37,7 +37,11 @@ public abstract record Mark
     public sealed record Area(IReadOnlyList<IReadOnlyList<DrawPoint>> Rings, Stroke? Stroke, string? Fill) : Mark;
 
     /// <summary>A circle.</summary>
-    public sealed record Circle(DrawPoint Centre, double Radius, Stroke? Stroke, string? Fill) : Mark;
+    public sealed record Circle(DrawPoint Centre, double Radius, Stroke? Stroke, string? Fill) : Mark
+    {
+        /// <summary>What a page shows where it is pointed at; empty for nothing.</summary>
+        public string Tip { get; init; } = "";
+    }
 
     /// <summary>A text on its base line. It is shown as it is, so it must be safe to print.</summary>
     public sealed record Words(DrawPoint At, double Size, string Text, string Colour, TextAnchor Anchor, bool Strong = false) : Mark;
@@ -70,7 +74,7 @@ public static class DrawingSvg
             {
                 Mark.Line line => $"<polyline points=\"{string.Join(' ', line.Points.Select(P))}\" fill=\"none\"{Look(line.Stroke)}/>",
                 Mark.Area area => $"<path d=\"{string.Join(' ', area.Rings.Select(ring => $"M{string.Join(" L", ring.Select(P))} Z"))}\" fill=\"{area.Fill ?? "none"}\" fill-rule=\"evenodd\"{Look(area.Stroke)}/>",
-                Mark.Circle circle => $"<circle cx=\"{N(circle.Centre.X)}\" cy=\"{N(circle.Centre.Y)}\" r=\"{N(circle.Radius)}\" fill=\"{circle.Fill ?? "none"}\"{Look(circle.Stroke)}/>",
+                Mark.Circle circle => $"<circle cx=\"{N(circle.Centre.X)}\" cy=\"{N(circle.Centre.Y)}\" r=\"{N(circle.Radius)}\" fill=\"{circle.Fill ?? "none"}\"{Look(circle.Stroke)}{(circle.Tip.Length == 0 ? "/>" : $"><title>{Markup.Escape(circle.Tip)}</title></circle>")}",
                 Mark.Words words => $"<text x=\"{N(words.At.X)}\" y=\"{N(words.At.Y)}\" font-size=\"{N(words.Size)}\" fill=\"{words.Colour}\"{Anchor(words.Anchor)}{(words.Strong ? " font-weight=\"bold\"" : "")}>{Markup.Escape(words.Text)}</text>",
                 _ => throw new System.Diagnostics.UnreachableException(),
             }).Append('\n');

@@ -1,160 +1,124 @@
-using System.Globalization;
-using System.Net;
-using System.Text;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
 
 namespace CaliperStation.Core.Reports;
 
-/// <summary>A trend as one HTML page with its charts drawn in it (SVG 1.1): no script, no address outside, every text escaped.</summary>
+/// <summary>A trend as a document with its charts.</summary>
 public static class TrendPage
 {
-    private const int Width = 720;
-    private const int Left = 84;             // room for the figures of the limits
-    private const int Right = 12;
-    private const int ValuesHeight = 170;
-    private const int RangesHeight = 70;
-    private const int Gap = 16;
+    private const double Width = 180;        // millimetres
+    private const double Left = 24;          // room for the figures of the limits
+    private const double Right = 3;
+    private const double ValuesHeight = 42;
+    private const double RangesHeight = 18;
+    private const double Gap = 4;
+    private const double Letters = 2.8;
 
-    private const string Head = """
-        <!DOCTYPE html>
-        <html lang="en">
-        <head>
-        <meta charset="utf-8">
-        <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
-        <meta name="viewport" content="width=device-width, initial-scale=1">
-        <title>What drifts</title>
-        <style>
-        body { font: 15px/1.45 sans-serif; max-width: 60em; margin: 1.5em auto; padding: 0 1em; color: #111; background: #fff; }
-        table { border-collapse: collapse; margin: 1em 0; } th, td { padding: .15em .8em .15em 0; text-align: left; vertical-align: top; } tr + tr { border-top: 1px solid #ccc; }
-        h3 { margin-bottom: .2em; } section { break-inside: avoid; } svg { width: 100%; height: auto; } svg text { font: 11px sans-serif; fill: #333; }
-        .values { fill: none; stroke: #0072b2; stroke-width: 1; } .point { fill: #0072b2; } .beyond { fill: #fff; stroke: #d55e00; stroke-width: 2; }
-        .average { fill: none; stroke: #333; stroke-width: 2; } .limit { stroke: #d55e00; stroke-dasharray: 6 4; } .averagelimit { stroke: #777; stroke-dasharray: 2 3; } .centre { stroke: #777; } .nominal { stroke: #009e73; stroke-width: 1.5; }
-        </style>
-        </head>
-        <body>
-        <h1>What drifts</h1>
-        <p>Blue: each coat's deviation from its nominal. Black: the moving average. Middle line: the mean, which is what is usual. Dashed: the limits that chance alone keeps to. Dotted: those of the moving average. Green: the nominal itself.
-        A ring marks a value beyond the limits. The lower strip is the difference of each coat to the one before.</p>
-        """;
+    // Colours that colour-blind eyes tell apart: M. Okabe and K. Ito, Color Universal Design (2008), jfly.uni-koeln.de/color.
+    private const string Blue = "#0072b2";
+    private const string Vermilion = "#d55e00";
+    private const string Green = "#009e73";
+    private const string Grey = "#767676";
+    private static readonly Stroke Limit = new(0.3, Vermilion, 1.5), AverageLimit = new(0.3, Grey, 0.6), Centre = new(0.2, Grey), Nominal = new(0.4, Green), Values = new(0.25, Blue), Average = new(0.5, "#333333");
 
-    /// <summary>The page.</summary>
+    /// <summary>The document.</summary>
     /// <param name="groups">What was gathered.</param>
     /// <param name="standardOf">The standard with that hash, for its words and its unit; null where it is not at hand.</param>
     /// <param name="zone">The zone instants are shown in.</param>
-    public static string Html(IReadOnlyList<TrendGroup> groups, Func<string, Standard?> standardOf, TimeZoneInfo zone)
+    public static PaperDocument Of(IReadOnlyList<TrendGroup> groups, Func<string, Standard?> standardOf, TimeZoneInfo zone)
     {
-        StringBuilder page = new(Head);
-        page.Append(groups.Count == 0 ? "\n<p>There is nothing to chart.</p>" : "");
+        List<PaperBlock> body = [];
+        if (groups.Count == 0)
+        {
+            body.Add(new PaperBlock.Paragraph("There is nothing to chart."));
+        }
+
         foreach (TrendGroup group in groups)
         {
             TrendWords words = new(group, standardOf(group.LastSha256), zone);
-            page.Append("\n<h2>").Append(Safe(words.Heading)).Append("</h2>\n");
-            Table(page, ["month", .. TrendWords.MonthHeadings], [.. group.Months.Select(month => (string[])[TrendWords.MonthName(month), .. TrendWords.MonthCells(month)]), ["all", .. TrendWords.MonthCells(group.Whole)]]);
-            Table(page, ["", .. TrendWords.SeriesHeadings], [.. group.Series.Select(series => (string[])[words.Name(series), .. words.SeriesCells(series)])]);
+            body.Add(new PaperBlock.Heading(Safe(words.Heading)));
+            body.Add(Table(["month", .. TrendWords.MonthHeadings], [.. group.Months.Select(month => (string[])[TrendWords.MonthName(month), .. TrendWords.MonthCells(month)]), ["all", .. TrendWords.MonthCells(group.Whole)]]));
+            body.Add(Table(["", .. TrendWords.SeriesHeadings], [.. group.Series.Select(series => (string[])[words.Name(series), .. words.SeriesCells(series)])]));
             foreach (TrendSeries series in group.Series)
             {
-                page.Append("<section>\n<h3>").Append(Safe(words.Name(series))).Append("</h3>\n<ul>");
-                foreach (string said in words.Said(series).DefaultIfEmpty("Nothing is out."))
+                body.Add(new PaperBlock.Heading(Safe(words.Name(series))));
+                body.AddRange(words.Said(series).DefaultIfEmpty("Nothing is out.").Select(said => new PaperBlock.Paragraph(Safe(said))));
+                if (series.Points.Count > 0)
                 {
-                    page.Append("<li>").Append(Safe(said)).Append("</li>");
+                    body.Add(new PaperBlock.Picture(Chart(series, words, zone)));
                 }
-
-                page.Append("</ul>\n");
-                Chart(page, series, words, zone);
-                page.Append("</section>\n");
             }
         }
 
-        return page.Append("</body>\n</html>\n").ToString();
+        return new PaperDocument(
+            "What drifts", "", "Limits and run rules: docs/trends.md names their sources.",
+            [new PaperBlock.Paragraph("Blue: each coat's deviation from its nominal. Black: the moving average. Middle line: the mean, which is what is usual. Dashed: the limits that chance alone keeps to. Dotted: those of the moving average. Green: the nominal itself. A ring marks a value beyond the limits. The lower strip is the difference of each coat to the one before.", Small: true)],
+            body, []);
     }
 
-    private static void Table(StringBuilder page, string[] headings, IEnumerable<string[]> rows)
+    private static PaperBlock.Table Table(string[] columns, IReadOnlyList<string[]> rows) => new(columns, [.. rows.Select(row => (string[])[.. row.Select(Safe)])]);
+
+    private static Drawing Chart(TrendSeries series, TrendWords words, TimeZoneInfo zone)
     {
-        page.Append("<table>\n<tr>").AppendJoin("", headings.Select(heading => $"<th scope=\"col\">{Safe(heading)}</th>")).Append("</tr>\n");
-        foreach (string[] row in rows)
-        {
-            page.Append("<tr>").AppendJoin("", row.Select(cell => $"<td>{Safe(cell)}</td>")).Append("</tr>\n");
-        }
-
-        page.Append("</table>\n");
-    }
-
-    private static void Chart(StringBuilder page, TrendSeries series, TrendWords words, TimeZoneInfo zone)
-    {
-        if (series.Points.Count == 0)
-        {
-            return;
-        }
-
         ControlChart chart = series.Chart;
-        int height = ValuesHeight + Gap + RangesHeight + 34;
-        page.Append(Invariant($"<svg viewBox=\"0 0 {Width} {height}\" role=\"img\"><title>{Safe(words.Name(series))}</title>\n"));
-        Band values = new(10, ValuesHeight, [.. chart.Values, 0, .. Ends(chart.Limits), .. Ends(series.Ewma?.Limits)]);
-        Line(page, "nominal", values.Y(0));
+        List<Mark> marks = [];
+        double height = 2 + ValuesHeight + Gap + RangesHeight + 7;
+        Band values = new(2, ValuesHeight, [.. chart.Values, 0, .. Ends(chart.Limits), .. Ends(series.Ewma?.Limits)]);
+        void Line(Stroke stroke, double y) => marks.Add(new Mark.Line([new(Left, y), new(Width - Right, y)], stroke));
+        void Label(double y, string text) => marks.Add(new Mark.Words(new(Left - 1.5, y + 1), Letters, Safe(text), "#333333", TextAnchor.End));
+        Line(Nominal, values.Y(0));
         if (chart.Limits is { } limits)
         {
-            Lines(page, values, limits, "limit", words);
-            Line(page, "averagelimit", values.Y(series.Ewma!.Limits.Lower));
-            Line(page, "averagelimit", values.Y(series.Ewma.Limits.Upper));
+            foreach ((double value, Stroke stroke) in (ReadOnlySpan<(double, Stroke)>)[(limits.Lower, Limit), (limits.Centre, Centre), (limits.Upper, Limit)])
+            {
+                Line(stroke, values.Y(value));
+                Label(values.Y(value), words.Signed(value));
+            }
+
+            Line(AverageLimit, values.Y(series.Ewma!.Limits.Lower));
+            Line(AverageLimit, values.Y(series.Ewma.Limits.Upper));
         }
 
         double X(int at) => Left + ((Width - Left - Right) * (series.Points.Count == 1 ? 0.5 : (double)at / (series.Points.Count - 1)));
-        Path(page, "values", chart.Values.Select((value, at) => (X(at), values.Y(value))));
+        marks.Add(new Mark.Line([.. chart.Values.Select((value, at) => new DrawPoint(X(at), values.Y(value)))], Values));
         for (int at = 0; at < chart.Values.Count; at++)
         {
             bool beyond = chart.Limits is not null && chart.Limits.IsBeyond(chart.Values[at]);
-            page.Append(Invariant($"<circle class=\"{(beyond ? "beyond" : "point")}\" cx=\"{X(at):0.#}\" cy=\"{values.Y(chart.Values[at]):0.#}\" r=\"{(beyond ? 4 : 2)}\"><title>{Safe($"{series.Points[at].Tag}, {LocalTime.Show(series.Points[at].At, zone)}: {words.Signed(chart.Values[at])}")}</title></circle>\n"));
+            marks.Add(new Mark.Circle(new(X(at), values.Y(chart.Values[at])), beyond ? 1 : 0.5, beyond ? new Stroke(0.5, Vermilion) : null, beyond ? "#ffffff" : Blue)
+            {
+                Tip = Safe($"{series.Points[at].Tag}, {LocalTime.Show(series.Points[at].At, zone)}: {words.Signed(chart.Values[at])}"),
+            });
         }
 
         if (series.Ewma is { } ewma)
         {
-            Path(page, "average", ewma.Averages.Select((value, at) => (X(at), values.Y(value))));
+            marks.Add(new Mark.Line([.. ewma.Averages.Select((value, at) => new DrawPoint(X(at), values.Y(value)))], Average));
         }
 
         double[] ranges = [.. chart.MovingRanges];
         if (ranges.Length > 0)
         {
-            Band strip = new(10 + ValuesHeight + Gap, RangesHeight, [.. ranges, 0, .. Ends(chart.RangeLimits)]);
+            Band strip = new(2 + ValuesHeight + Gap, RangesHeight, [.. ranges, 0, .. Ends(chart.RangeLimits)]);
             if (chart.RangeLimits is { } rangeLimits)
             {
-                Line(page, "centre", strip.Y(rangeLimits.Centre));
-                Line(page, "limit", strip.Y(rangeLimits.Upper));
-                Label(page, strip.Y(rangeLimits.Upper), words.Unsigned(rangeLimits.Upper));
+                Line(Centre, strip.Y(rangeLimits.Centre));
+                Line(Limit, strip.Y(rangeLimits.Upper));
+                Label(strip.Y(rangeLimits.Upper), words.Unsigned(rangeLimits.Upper));
             }
 
-            Line(page, "centre", strip.Y(0));
-            Path(page, "values", ranges.Select((range, at) => (X(at + 1), strip.Y(range))));
+            Line(Centre, strip.Y(0));
+            marks.Add(new Mark.Line([.. ranges.Select((range, at) => new DrawPoint(X(at + 1), strip.Y(range)))], Values));
         }
 
-        page.Append(Invariant($"<text x=\"{Left}\" y=\"{height - 4}\">{Safe(LocalTime.Show(series.Points[0].At, zone))}</text><text x=\"{Width - Right}\" y=\"{height - 4}\" text-anchor=\"end\">{Safe(LocalTime.Show(series.Points[^1].At, zone))}</text>\n</svg>\n"));
+        marks.Add(new Mark.Words(new(Left, height - 1), Letters, Safe(LocalTime.Show(series.Points[0].At, zone)), "#333333", TextAnchor.Start));
+        marks.Add(new Mark.Words(new(Width - Right, height - 1), Letters, Safe(LocalTime.Show(series.Points[^1].At, zone)), "#333333", TextAnchor.End));
+        return new Drawing(Width, height, marks, Safe(words.Name(series)));
     }
-
-    private static void Lines(StringBuilder page, Band band, ControlLimits limits, string kind, TrendWords words)
-    {
-        foreach ((double value, string style) in (ReadOnlySpan<(double, string)>)[(limits.Lower, kind), (limits.Centre, "centre"), (limits.Upper, kind)])
-        {
-            Line(page, style, band.Y(value));
-            Label(page, band.Y(value), words.Signed(value));
-        }
-    }
-
-    private static void Line(StringBuilder page, string style, double y) =>
-        page.Append(Invariant($"<line class=\"{style}\" x1=\"{Left}\" x2=\"{Width - Right}\" y1=\"{y:0.#}\" y2=\"{y:0.#}\"/>\n"));
-
-    private static void Label(StringBuilder page, double y, string text) =>
-        page.Append(Invariant($"<text x=\"{Left - 6}\" y=\"{y + 4:0.#}\" text-anchor=\"end\">{Safe(text)}</text>\n"));
-
-    private static void Path(StringBuilder page, string style, IEnumerable<(double X, double Y)> points) =>
-        page.Append(Invariant($"<polyline class=\"{style}\" points=\"{string.Join(' ', points.Select(point => Invariant($"{point.X:0.#},{point.Y:0.#}")))}\"/>\n"));
 
     private static IEnumerable<double> Ends(ControlLimits? limits) => limits is null ? [] : [limits.Lower, limits.Upper];
 
-    /// <summary>Text of a file, safe for a page: nothing unprintable, nothing that a page reads as its own.</summary>
-    private static string Safe(string text) => WebUtility.HtmlEncode(PrintableText.Escape(text));
-
-    private static string Invariant(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
+    private static string Safe(string text) => PrintableText.Escape(text);
 
     /// <summary>A strip of the drawing and the values it reaches over.</summary>
     private sealed class Band

@@ -2,8 +2,10 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Files;
+using CaliperStation.Screen;
 
 namespace CaliperStation.Cli;
 
@@ -11,6 +13,8 @@ namespace CaliperStation.Cli;
 internal static class StandardNew
 {
     private const string UsualFile = "my-standard.toml";
+    private const int DrawnColumns = 78;
+    private const int DrawnRows = 14;
 
     internal static Command Command(TextWriter output)
     {
@@ -106,9 +110,23 @@ internal static class StandardNew
                 }
 
                 worn.Add(new WornThing(thing, on, distance));
+                Draw(unit, worn);
             }
 
             return worn;
+        }
+
+        /// <summary>The coat as it is by now, where somebody looks at it.</summary>
+        private void Draw(string unit, List<WornThing> worn)
+        {
+            if (Console.IsOutputRedirected || StandardText.Load(FirstStandard.Text("a coat", unit, "1/32 in", worn)).Standard is not { } standard)
+            {
+                return;
+            }
+
+            Plan plan = Plan.For(standard, new Dictionary<string, string>());
+            SittingView view = SittingView.Of(Sitting.Begin(plan, new SittingEvent.Started("", "coat", "", "", plan.Answers) { At = default }));
+            output.WriteLine(FrontPainter.Paint(FrontPresenter.Of(view, new Prompt.Sign(), []), DrawnColumns, DrawnRows).ToString().TrimEnd());
         }
 
         private static string ShownAs(CommonThing thing) => char.ToUpperInvariant(thing.Name[0]) + thing.Name[1..];

@@ -321,7 +321,7 @@ internal static class StudyLook
         {
             StudyForm.Text => StudyText.Of(report, clock.LocalTimeZone),
             StudyForm.Json => StudyJson.Of(report),
-            StudyForm.Html => StudyHtml.Of(report, clock.LocalTimeZone),
+            StudyForm.Html => PaperHtml.Of(StudyPage.Of(report, clock.LocalTimeZone), PaperSize.Find("a4")!),
         });
         return StoreLook.Result(store, report.Analysis.OneReading is not null && !report.Study.IsPractice ? ExitCode.Good : ExitCode.NotWithin);
     }

@@ -67,7 +67,7 @@ internal static class TrendCommand
         Dictionary<string, Standard?> standards = groups.Select(group => group.LastSha256).Distinct().ToDictionary(sha256 => sha256, sha256 => StoreLook.StandardOf(store, sha256));
         if (options.Html is { } page)
         {
-            Write(page, TrendPage.Html(groups, sha256 => standards[sha256], zone), output);
+            Write(page, PaperHtml.Of(TrendPage.Of(groups, sha256 => standards[sha256], zone), PaperSize.Find("a4")!), output);
         }
 
         if (options.Html != Output)

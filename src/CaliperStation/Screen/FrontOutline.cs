@@ -31,7 +31,7 @@ internal static class FrontOutline
 
     /// <summary>
     /// Writes the name where it is seen: on free rows inside the outline, as near its middle as can be, else over the outline's
-    /// top line; cut with a mark when it must be, left out when hardly a letter would stay.
+    /// top line; of one that has no room the words that have, for the list of steps has it whole.
     /// </summary>
     public static void Name(Canvas canvas, Region box, FrontShape shape)
     {
@@ -42,18 +42,18 @@ internal static class FrontOutline
             return;
         }
 
-        IReadOnlyList<string> lines = TextCells.Wrap(shape.Name, columns, 2);
-        if (FreeRow(canvas, box, left, columns, lines.Count) is { } row)
+        IReadOnlyList<string> lines = TextCells.Wrap(shape.Name, columns, 3);
+        if (lines.Count <= 2 && lines.All(line => !line.EndsWith('…')) && shape.Name.Split(' ').All(word => TextCells.Columns(word) <= columns) && FreeRow(canvas, box, left, columns, lines.Count) is { } row)
         {
             WriteNames(canvas, new Region(left, row, columns, lines.Count), lines, shape);
         }
         else if (FreeRow(canvas, box, left, columns, 1) is { } single)
         {
-            WriteNames(canvas, new Region(left, single, columns, 1), [TextCells.Fit(shape.Name, columns)], shape);
+            WriteNames(canvas, new Region(left, single, columns, 1), [TextCells.FitWords(shape.Name, columns)], shape);
         }
         else if (box.Height <= 2 && box.Y >= 0 && box.Y < canvas.Height)
         {
-            WriteNames(canvas, new Region(left, box.Y, columns, 1), [TextCells.Fit(shape.Name, columns)], shape);
+            WriteNames(canvas, new Region(left, box.Y, columns, 1), [TextCells.FitWords(shape.Name, columns)], shape);
         }
     }
 

@@ -62,6 +62,21 @@ internal static class TextCells
         return columns < 1 ? string.Empty : Take(text, columns - 1) + "…";
     }
 
+    /// <summary>As many of the text's first words as fit whole; where the first does not fit, the first one that does; else nothing.</summary>
+    public static string FitWords(string text, int columns)
+    {
+        string[] words = text.Split(' ', StringSplitOptions.RemoveEmptyEntries);
+        for (int count = words.Length; count > 0; count--)
+        {
+            if (string.Join(' ', words[..count]) is var first && Columns(first) <= columns)
+            {
+                return first;
+            }
+        }
+
+        return words.FirstOrDefault(word => Columns(word) <= columns) ?? string.Empty;
+    }
+
     /// <summary>A word and as many of the parts that <c>·</c> separates as fit whole after it: a cut figure would read as another one.</summary>
     public static string FitParts(string first, string parts, int columns)
     {
