@@ -132,34 +132,25 @@ internal static class BenchPainter
         }
     }
 
-    /// <summary>Where each hint that has room stands in the last row.</summary>
-    internal static IEnumerable<(KeyHint Hint, int At, int Columns)> KeyPlaces(IReadOnlyList<KeyHint> keys, int width)
+    /// <summary>Whole hints only: half a hint names a key and not what it does.</summary>
+    private static void PaintKeys(Canvas canvas, Region region, IReadOnlyList<KeyHint> keys, string sides)
     {
         int at = 0;
         foreach (KeyHint hint in keys)
         {
             int columns = TextCells.Columns(hint.Key) + 1 + TextCells.Columns(hint.Does);
-            if (at + columns <= width)
+            if (at + columns > region.Width)
             {
-                yield return (hint, at, columns);
-                at += columns + 2;
+                continue;
             }
-        }
-    }
 
-    /// <summary>Whole hints only: half a hint names a key and not what it does.</summary>
-    private static void PaintKeys(Canvas canvas, Region region, IReadOnlyList<KeyHint> keys, string sides)
-    {
-        int end = 0;
-        foreach ((KeyHint hint, int at, int columns) in KeyPlaces(keys, region.Width))
-        {
             int keyColumns = canvas.Write(region, hint.Key, CellStyle.Key, at);
             canvas.Write(region, hint.Does, CellStyle.Ground, at + keyColumns + 1);
-            end = at + columns + 2;
+            at += columns + 2;
         }
 
         int left = region.Width - TextCells.Columns(sides);
-        if (left >= end)
+        if (left >= at)
         {
             canvas.Write(region, sides, CellStyle.Quiet, left);
         }

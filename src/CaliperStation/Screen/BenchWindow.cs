@@ -121,18 +121,6 @@ internal sealed class BenchWindow : Runnable
         return true;
     }
 
-    /// <summary>A click on a key's hint in the last row is that key.</summary>
-    protected override bool OnMouseEvent(Mouse mouse)
-    {
-        if (mouse is not { IsSingleClicked: true, Position: { } at } || _showsHelp || at.Y != Viewport.Height - 1)
-        {
-            return base.OnMouseEvent(mouse);
-        }
-
-        (KeyHint? hint, _, _) = BenchPainter.KeyPlaces(_model.Keys, Viewport.Width).FirstOrDefault(place => at.X >= place.At && at.X < place.At + place.Columns);
-        return hint is not null && KeyMap.KeyOf(hint.Key) is { } key ? OnKeyDown(key) : base.OnMouseEvent(mouse);
-    }
-
     /// <summary>The entry, taken out, when a device typed its end; a reason is a person's, unless it was the device that asked for it.</summary>
     private BenchInput? ByDevice()
     {

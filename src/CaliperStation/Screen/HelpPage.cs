@@ -10,7 +10,6 @@ internal static class HelpPage
         (BenchKeys.Moved, "all was moved as advised (also Ctrl-O)"),
         (BenchKeys.Aside, "set aside what is not within: a reason is wanted, and the record is not verified (also Ctrl-A)"),
         (BenchKeys.Yes, "yes to what is asked (also Ctrl-Y, or three presses in a row)"),
-        ("a click", "on a key's name in the last row does what the key does"),
         ("Esc", "empties the line that is being typed"),
         (BenchKeys.Stop, "stop; all readings are kept, and the blouse goes on later (also Ctrl-C, F12)"),
     ];

@@ -52,19 +52,6 @@ internal static class KeyMap
         return null;
     }
 
-    /// <summary>The key of a shown name, or null.</summary>
-    public static Key? KeyOf(string shown) => shown switch
-    {
-        BenchKeys.Press => Key.Enter,
-        BenchKeys.Retake => Key.F4,
-        BenchKeys.Moved => Key.F6,
-        BenchKeys.Aside => Key.F8,
-        BenchKeys.Yes => Key.F9,
-        BenchKeys.Help => Key.F1,
-        BenchKeys.Stop => Key.Q.WithCtrl,
-        _ => null,
-    };
-
     /// <summary>The text a key types, or empty.</summary>
     public static string TextOf(Key key) => key.IsCtrl || key.IsAlt ? string.Empty : key.AsGrapheme is { Length: > 0 } text && text[0] >= ' ' ? text : string.Empty;
 }

@@ -262,29 +262,6 @@ public sealed class BenchWindowTests : IDisposable
         Pump();
     }
 
-    /// <summary>A press and a release of the left button there, which the kit makes a click of.</summary>
-    private void Click(int column, int row)
-    {
-        foreach (MouseFlags flags in (MouseFlags[])[MouseFlags.LeftButtonPressed, MouseFlags.LeftButtonReleased])
-        {
-            _app.InjectMouse(new Mouse { Flags = flags, ScreenPosition = new System.Drawing.Point(column, row) });
-        }
-
-        Pump();
-    }
-
-    [Fact]
-    public void A_click_on_a_keys_hint_is_that_key_and_one_elsewhere_is_nothing()
-    {
-        (KeyHint _, int at, int columns) = BenchPainter.KeyPlaces(BenchSamples.Reading.Keys, 80).First(place => place.Hint.Key == BenchKeys.Retake);
-        Click(at + columns - 1, 23);
-        Assert.Equal([new BenchInput.Says(new Answer.Retake(null))], _intents);
-        Click(at + columns, 23);   // between two hints
-        Click(at, 22);
-
-        Assert.Single(_intents);
-    }
-
     private void PressBytes(Key key)
     {
         _app.GetInputInjector().InjectKey(key, new() { Mode = InputInjectionMode.Pipeline });
