@@ -809,6 +809,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 }
 
                 break;
+            case Answer.Moved { Items.Count: 0 } when _state.Want.Prompt is Prompt.See { IsNot: true, Look.Place.Of: { } seen }:
+                Do(new SittingCommand.Move([Plan.FindStep(seen)?.Of ?? seen]));   // what was not so is the item that was looked at
+                break;
             case Answer.Moved moved:
                 Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : [.. (_state.Advice?.Moves ?? []).Select(move => move.Item)]));
                 break;

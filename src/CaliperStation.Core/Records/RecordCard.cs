@@ -125,7 +125,7 @@ public sealed record CardCheck(CardFinding Finding, bool IsSigned, string Words)
         bool signed = card.IsSignedBy(knownKeys);
         string id = Quantities.PrintableText.Escape(card.Id);
         string place = string.Create(CultureInfo.InvariantCulture, $"record {id}, number {card.Number} of the chain {card.Chain}");
-        FiledRecord? same = null, other = null;
+        FiledRecord? same = null, other = null, meant = null;
         long last = 0;
         foreach (FiledRecord filed in records)
         {
@@ -139,6 +139,10 @@ public sealed record CardCheck(CardFinding Finding, bool IsSigned, string Words)
             {
                 same = filed;
             }
+            else if (seal.Hash == card.Hash)
+            {
+                meant = filed;   // the hash covers id and number: what the card says of them is misread or was altered
+            }
             else if (record.Id == card.Id || (record.Chain == card.Chain && record.Number == card.Number))
             {
                 other = filed;
@@ -146,6 +150,11 @@ public sealed record CardCheck(CardFinding Finding, bool IsSigned, string Words)
         }
 
         CardCheck Found(CardFinding finding, string words) => new(finding, signed, words);
+        if (same is null && meant is { Sealed.Record: { } held })
+        {
+            return new CardCheck(CardFinding.Other, false, string.Create(CultureInfo.InvariantCulture, $"{place}: what the card says does not fit together. Its hash is that of record {Quantities.PrintableText.Escape(held.Id)}, number {held.Number}, which the store holds: the code was misread or altered"));
+        }
+
         return (same, other) switch
         {
             ({ }, null) when RecordChain.VerifyOne(same, knownKeys).FirstOrDefault() is { } fault => Found(CardFinding.Other, $"{place}: the store's is the card's by its seal, but {fault.Words}"),

@@ -72,7 +72,7 @@ public static class HistoryTable
         (entry.TagCorrections.Count, "tag corrected"),
     ]);
 
-    private static string Moved(HistoryEntry entry) => entry.Changes.Count == 0 ? "" : string.Create(CultureInfo.InvariantCulture, $"{entry.Changes.Count(change => !change.Agrees)} of {entry.Changes.Count}");
+    private static string Moved(HistoryEntry entry) => entry.Changes.Count == 0 ? "" : string.Create(CultureInfo.InvariantCulture, $"{entry.Changes.Count(change => !change.Agrees)} of {entry.Changes.Count}{(entry.Kind == HistoryKind.Countersigned ? " differ" : "")}");   // another hand that reads otherwise has moved nothing
 
     private static string Counted(IEnumerable<(int Count, string Word)> counts) =>
         string.Join(", ", counts.Where(count => count.Count > 0).Select(count => string.Create(CultureInfo.InvariantCulture, $"{count.Count} {count.Word}")));
@@ -89,7 +89,7 @@ public static class HistoryTable
         List<HistoryChange> told = [.. entry.Changes.Where(change => !change.Agrees || Difference(change, show) is not { Zero: true })];
         rows.AddRange(told.OrderBy(change => change.Agrees).Select(change => (string[])
         [
-            change.Agrees ? "agrees" : "moved", StandardWords.Step(standard, change.Step),
+            change.Agrees ? "agrees" : entry.Kind == HistoryKind.Countersigned ? "differs" : "moved", StandardWords.Step(standard, change.Step),
             $"{Difference(change, show).Text}: {Shown(change.BeforeNanometres, show)}, now {Shown(change.NowNanometres, show)}{(change.En is { } en ? string.Create(CultureInfo.InvariantCulture, $", En {en:0.00}") : "")}",
             $"since {Safe(change.Since)}",
         ]));

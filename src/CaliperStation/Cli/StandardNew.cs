@@ -64,6 +64,8 @@ internal static class StandardNew
     /// <summary>One question a line, one answer a line; Enter takes what stands in brackets, and what cannot be read is asked again.</summary>
     private sealed class Dialogue(TextReader input, TextWriter output)
     {
+        private readonly HashSet<string> _named = [];
+
         internal int Run(string file)
         {
             RefuseExisting(file);
@@ -81,7 +83,7 @@ internal static class StandardNew
             LoadedStandard loaded = StandardSource.FromBytes(bytes, file);
             Write(file, bytes);
             string shown = PrintableText.Escape(file);
-            output.WriteLine($"{shown}: written, with {loaded.Standard.Steps.Count.ToString(CultureInfo.InvariantCulture)} readings. Set its sizes and places right, then: caliper-station standard check {shown}; standard show {shown}");
+            output.WriteLine($"{shown}: written, with {loaded.Standard.Steps.Count.ToString(CultureInfo.InvariantCulture)} readings. Set its sizes and places right, then: caliper-station standard check {shown}; caliper-station standard show {shown}");
             return ExitCode.Good;
         }
 
@@ -103,7 +105,7 @@ internal static class StandardNew
             {
                 bool stands = worn.Exists(one => one.Thing.Name == thing.On) || !CommonThing.All.Any(other => other.Name == thing.On);
                 string usual = stands ? thing.On : "left pocket";   // without a rack a badge sits where the rack would
-                if (Ask($"{ShownAs(thing)}: what does it sit by?", usual, text => Place(thing, text, worn)) is not { } on
+                if (Ask($"{ShownAs(thing)}: what does it sit by?", usual, text => Place(thing, text, worn) ?? Unusual(text)) is not { } on
                     || Length($"{ShownAs(thing)}: {string.Format(CultureInfo.InvariantCulture, thing.HowFar, on).ToLowerInvariant()}", thing.Distance, unit) is not { } distance)
                 {
                     return null;
@@ -138,6 +140,13 @@ internal static class StandardNew
             : CommonThing.All.Any(other => other.Name == on) && !worn.Exists(one => one.Thing.Name == on) ? "That is not worn, or comes later."
             : thing.On.EndsWith("corner", StringComparison.Ordinal) && !on.EndsWith("corner", StringComparison.Ordinal) ? "A corner, such as \"left collar corner\"."
             : null);
+
+        /// <summary>A place that nobody named yet is asked about once: it may be a slip.</summary>
+        private string? Unusual(string on)
+        {
+            string[] usual = [.. CommonThing.All.Select(thing => thing.On).Concat(CommonThing.All.Select(thing => thing.Name)).Append("left pocket").Distinct()];
+            return usual.Contains(on) || !_named.Add(on) ? null : $"There is no usual place \"{PrintableText.Escape(on)}\"; usual are: {string.Join(", ", usual.Except(CommonThing.All.Select(thing => thing.Name)))}. Say it once more to name one of your own.";
+        }
 
         private static List<int>? Numbers(string text)
         {

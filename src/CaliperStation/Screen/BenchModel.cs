@@ -98,6 +98,9 @@ internal enum PromptKind
     /// <summary>A look: yes or no.</summary>
     Look,
 
+    /// <summary>A look that was answered no: it is set right.</summary>
+    Amend,
+
     /// <summary>A reading.</summary>
     Reading,
 

@@ -174,7 +174,7 @@ internal static class BenchPresenter
 
         return want.Prompt switch
         {
-            Prompt.See look => new BenchPrompt(look.Look.IsReady ? PromptKind.Ready : PromptKind.Look, Safe(BenchText.LookAsk(look, want.Left)), Safe(look.Look.Hint), Safe(look.Look.Caution)),
+            Prompt.See look => new BenchPrompt(look.Look.IsReady ? PromptKind.Ready : look.IsNot ? PromptKind.Amend : PromptKind.Look, Safe(BenchText.LookAsk(look, want.Left)), Safe(look.Look.Hint), Safe(look.Look.Caution)),
             Prompt.Read { Again: not null } read => new BenchPrompt(PromptKind.Reading, Safe($"Once more, it is borderline: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
             Prompt.Read read when want.Outside.Count > 0 => new BenchPrompt(PromptKind.Reading, Safe($"Outside; before it is moved: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
             Prompt.Read read => new BenchPrompt(PromptKind.Reading, Safe(read.Step.Ask), Safe(read.Step.Hint), Safe(read.Step.Caution)),

@@ -42,6 +42,7 @@ internal static class EntryPainter
         (true, _) => "why go on, then Enter; Esc to drop it",
         (false, PromptKind.Ready) => "Enter when it is so",
         (false, PromptKind.Look) => "Enter for yes, or type no",
+        (false, PromptKind.Amend) => "Enter once it is so",
         (false, PromptKind.Reading) => "Enter takes the value, or type one",
         (false, PromptKind.Decide) => "press a key below, or type a value",
         (false, PromptKind.Sign) => "Enter signs, or type initials",

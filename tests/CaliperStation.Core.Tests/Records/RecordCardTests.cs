@@ -99,6 +99,18 @@ public sealed class RecordCardTests
     }
 
     [Fact]
+    public void A_card_whose_id_or_number_was_misread_is_no_word_against_the_store()
+    {
+        using Samples.Signer signer = new();
+        List<FiledRecord> store = Samples.Chain(signer, 3);
+        RecordCard card = RecordCard.Of(store[1].Sealed!)!;
+
+        Assert.Equal((CardFinding.Other, false), Check(card with { Number = 3 }, store, signer));
+        Assert.Equal((CardFinding.Other, false), Check(card with { Id = card.Id + "x" }, store, signer));
+        Assert.Equal((CardFinding.Other, false), Check(card with { Chain = new string('f', 16) }, store, signer));
+    }
+
+    [Fact]
     public void A_store_whose_record_is_gone_or_another_is_told_from_a_forged_card()
     {
         using Samples.Signer signer = new(), stranger = new();

@@ -89,6 +89,18 @@ public sealed class LookTests
     }
 
     [Fact]
+    public void After_a_no_moved_alone_means_the_item_that_was_looked_at()
+    {
+        Bench.TestBench bench = Bench.TestBench.Open(Coat.RackBadgeCord().Look("flat", After("rack")).Plan()).Ready();
+        foreach (string line in (string[])["3.00 mm", "3.10 mm", "no", "moved"])
+        {
+            bench.Say(line);
+        }
+
+        Assert.Equal(["rack"], Assert.IsType<SittingEvent.Moved>(Assert.Single(bench.Written)).Items);
+    }
+
+    [Fact]
     public void What_takes_its_time_runs_while_what_does_not_stand_on_it_is_measured()
     {
         // each command of this run comes a second after the one before

@@ -23,7 +23,7 @@ public sealed class StandardNewTests : IDisposable
     [Fact]
     public void What_cannot_be_read_is_asked_again()
     {
-        Ran made = _station.Run("\nfeet\nmm\nwide\n1\n9\n1\n/etc/passwd\nbreast pocket\nlots\n3.5\n", "standard", "new", "first.toml");
+        Ran made = _station.Run("\nfeet\nmm\nwide\n1\n9\n1\n/etc/passwd\nbreast pocket\nbreast pocket\nlots\n3.5\n", "standard", "new", "first.toml");
 
         Assert.Equal(0, made.ExitCode);
         Assert.Equal((2, 2), (made.Output.Split("In which unit").Length - 1, made.Output.Split("How far off").Length - 1));
