@@ -61,7 +61,7 @@ public sealed class CardPaper
         List<PaperBlock> body = [.. Verdicts(), .. Compared(), .. Readings(), .. SetRight(), .. Asides()];
         return new PaperDocument(
             Safe(_record.Tag), standing,
-            string.Create(CultureInfo.InvariantCulture, $"Record {Safe(_record.Id)}, number {_record.Number} of chain {Safe(_record.Chain)}, key {RecordSignature.KeyId(seal.PublicKey) ?? "none"}. It reports what was measured against the figures it was given; it claims conformity to no regulation."),
+            string.Create(CultureInfo.InvariantCulture, $"{(_record.IsVerified ? "" : $"{standing}. ")}Record {Safe(_record.Id)}, number {_record.Number} of chain {Safe(_record.Chain)}, key {RecordSignature.KeyId(seal.PublicKey) ?? "none"}. It reports what was measured against the figures it was given; it claims conformity to no regulation."),
             head, body, [code, new PaperBlock.Paragraph("Scan it: records verify --card", Small: true), .. Cautioned(plan)]);
     }
 
