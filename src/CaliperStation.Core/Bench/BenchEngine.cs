@@ -358,7 +358,20 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         {
             Heard(new Answer.Stop());
         }
-        else if (_state.Warning is not null)
+        else if (_state is { Warning: null, Offered: null, PinsMoved: > 0 })
+        {
+            PinBack();
+        }
+        else if (!No())
+        {
+            Heard(new Answer.Retake(null));
+        }
+    }
+
+    /// <summary>No to what is asked: an odd reading, an offered reason, a look; false when nothing is.</summary>
+    private bool No()
+    {
+        if (_state.Warning is not null)
         {
             _state = _state with { Warning = null };
             Refuse("not taken; measure again");
@@ -367,18 +380,16 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         {
             Offer();
         }
-        else if (_state.PinsMoved > 0)
-        {
-            PinBack();
-        }
         else if (_state.Want.Prompt is Prompt.See)
         {
             Do(new SittingCommand.NotSo());
         }
         else
         {
-            Heard(new Answer.Retake(null));
+            return false;
         }
+
+        return true;
     }
 
     /// <summary>Offers the first reason for setting aside, or the next one; after the last none.</summary>
@@ -786,15 +797,10 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Answer.Yes when _state.Want.Prompt is Prompt.See:
                 Do(new SittingCommand.Confirm());
                 break;
-            case Answer.No when _state.Warning is not null:
-                _state = _state with { Warning = null };
-                Refuse("not taken; measure again");
-                break;
-            case Answer.No when _state.Offered is not null:
-                Offer();
+            case Answer.No when !No():
+                Do(new SittingCommand.NotSo());   // says why not
                 break;
             case Answer.No:
-                Do(new SittingCommand.NotSo());
                 break;
             case Answer.Yes:
                 Refuse($"there is nothing to say yes to: {Sitting.Wanted(_state.Want.Prompt)}");
@@ -809,8 +815,8 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 }
 
                 break;
-            case Answer.Moved { Items.Count: 0 } when _state.Want.Prompt is Prompt.See { IsNot: true, Look.Place.Of: { } seen }:
-                Do(new SittingCommand.Move([Plan.FindStep(seen)?.Of ?? seen]));   // what was not so is the item that was looked at
+            case Answer.Moved { Items.Count: 0 } when _state.Want.Prompt is Prompt.See { IsNot: true, Look: var seen } && Plan.ItemOf(seen) is { } item:
+                Do(new SittingCommand.Move([item]));   // what was not so is the item that was looked at
                 break;
             case Answer.Moved moved:
                 Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : [.. (_state.Advice?.Moves ?? []).Select(move => move.Item)]));

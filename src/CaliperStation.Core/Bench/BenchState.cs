@@ -202,10 +202,7 @@ public sealed record BenchState
     private Step? Wanted(SittingView view)
     {
         Step? wanted = Advice?.Wanted.Select(id => view.Missing.FirstOrDefault(step => step.Id == id)).FirstOrDefault(step => step is not null);
-        Step? first = wanted is null ? null : view.Missing.FirstOrDefault(step => IsBelow(view.State.Plan, step.Of, wanted)) ?? wanted;
+        Step? first = wanted is null ? null : view.Missing.FirstOrDefault(step => view.State.Plan.StandsOn(wanted, step.Of)) ?? wanted;
         return first is not null && view.MayRead(first) ? first : null;
     }
-
-    private static bool IsBelow(Plan plan, string item, Step step) =>
-        step.Of != item && (step.From == item || plan.ItemsAbove(item) is var above && (above.Contains(step.Of) || above.Contains(step.From)));
 }

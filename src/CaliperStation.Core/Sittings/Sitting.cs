@@ -272,7 +272,7 @@ public static class Sitting
 
     /// <summary>True for a look after one of these items, a step of one, or all: it saw them where they no longer are.</summary>
     private static bool IsAgain(Plan plan, Look look, IReadOnlyList<string> items) =>
-        look.Place.When == LookWhen.After && (look.Place.Of is not { } of || items.Contains(plan.FindStep(of)?.Of ?? of));
+        look.Place.When == LookWhen.After && (plan.ItemOf(look) is not { } item || items.Contains(item));
 
     private static ImmutableList<WithdrawnNote> Withdrawn(SittingState state, IReadOnlyList<string> steps, bool moved, DateTimeOffset at) =>
         state.Withdrawn.AddRange(steps.Where(state.Counts).Select(step => new WithdrawnNote(step, moved, at, state.Readings[step].Takes)));

@@ -140,8 +140,8 @@ public sealed class SittingView
             return true;
         }
 
-        string? item = look.Place.Of is { } of ? plan.FindStep(of)?.Of ?? of : null;
-        return plan.PositionOf(look) <= plan.PositionOf(next.Id) && (state.BegunAt(look.Id) is null || (item is not null && ((look.Place.When == LookWhen.Before && next.Of == item) || StandsOn(plan, next, item))));
+        string? item = plan.ItemOf(look);
+        return plan.PositionOf(look) <= plan.PositionOf(next.Id) && (state.BegunAt(look.Id) is null || (item is not null && ((look.Place.When == LookWhen.Before && next.Of == item) || plan.StandsOn(next, item))));
     }
 
     /// <summary>True when a step may be read though something is outside: nothing that is not within holds it up.</summary>
@@ -151,7 +151,7 @@ public sealed class SittingView
     {
         foreach (string item in judgement.Steps.Select(step => plan.FindStep(step)!.Of).Distinct())
         {
-            if (StandsOn(plan, next, item))
+            if (plan.StandsOn(next, item))
             {
                 return true;
             }
@@ -159,10 +159,6 @@ public sealed class SittingView
 
         return false;
     }
-
-    /// <summary>True when a step reads something else that stands on the item, or is measured from it or from what stands on it.</summary>
-    private static bool StandsOn(Plan plan, Step step, string item) =>
-        step.Of != item && plan.ItemsAbove(item) is var above && (step.From == item || above.Contains(step.Of) || above.Contains(step.From));
 
     /// <summary>Of these steps the one with the fewest takes, the later one of equals: it is at hand.</summary>
     private static Step FewestTakes(SittingState state, IEnumerable<string> steps) => steps

@@ -57,7 +57,8 @@ public sealed class Plan
     /// <summary>A plan from answers that were checked with <see cref="Answered"/>; questions without an answer take their first.</summary>
     public static Plan For(Standard standard, IReadOnlyDictionary<string, string> answers)
     {
-        standard = standard.Counted?.Invoke(answers) ?? standard;
+        Standard whole = standard.Whole ?? standard;   // what another coat's plan was fitted to says nothing of this one
+        standard = (whole.Counted?.Invoke(answers) ?? whole) with { Judging = standard.Judging };   // which may hold what studies found, and no file does
         Dictionary<string, string> all = standard.Questions.ToDictionary(q => q.Id, q => answers.GetValueOrDefault(q.Id, q.Answers[0]));
         HashSet<string> known = [.. standard.Items.Select(item => item.Id)], wornIds = [];
         bool Worn(string name) => !known.Contains(name) || wornIds.Contains(name);
@@ -70,7 +71,7 @@ public sealed class Plan
         });
 
         wornIds.UnionWith(standard.Items.Where(item => Applies(item.When)).Select(item => item.Id).ToList());   // no item waits for another
-        standard = standard with { Items = [.. standard.Items.Select(item => Standing(item, Worn))] };
+        standard = standard with { Whole = whole, Items = [.. standard.Items.Select(item => Standing(item, Worn))] };
         List<Item> worn = [.. standard.Items.Where(item => wornIds.Contains(item.Id))];
         List<Step> steps = [.. standard.Steps.Where(step => Applies(step.When) && Worn(step.Of) && Worn(step.From))];
         HashSet<string> stepIds = [.. steps.Select(step => step.Id)];
@@ -117,6 +118,13 @@ public sealed class Plan
 
         return above;
     }
+
+    /// <summary>True when a step reads something else that stands on the item, or is measured from it or from what stands on it.</summary>
+    public bool StandsOn(Step step, string item) =>
+        step.Of != item && ItemsAbove(item) is var above && (step.From == item || above.Contains(step.Of) || above.Contains(step.From));
+
+    /// <summary>The item that a look is at; null for one of all.</summary>
+    public string? ItemOf(Look look) => look.Place.Of is { } of ? FindStep(of)?.Of ?? of : null;
 
     /// <summary>The fault about an answer, or null when the standard knows the question and the answer.</summary>
     public static string? Answered(Standard standard, string question, string answer)

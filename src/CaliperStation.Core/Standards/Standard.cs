@@ -47,6 +47,9 @@ public sealed record Standard(
     /// <summary>The step of that id, or null.</summary>
     public Step? FindStep(string id) => Steps.FirstOrDefault(step => step.Id == id);
 
+    /// <summary>The standard as its file has it, where this one is fitted to one coat's answers; else null.</summary>
+    internal Standard? Whole { get; init; }
+
     /// <summary>The look or readiness line of that id, or null.</summary>
     public Look? FindLook(string id) => Looks.FirstOrDefault(look => look.Id == id);
 

@@ -238,6 +238,19 @@ public class ShortFormTests
         Assert.Equal("spark", Assert.IsType<ConditionPart.AnswerIs>(Assert.Single(look.When!.Parts)).Question);
     }
 
+    [Fact]
+    public void A_coats_plan_made_from_another_coats_standard_counts_its_own_ribbons_and_keeps_how_it_is_judged()
+    {
+        Standard standard = StandardFiles.Loaded(StandardFiles.Docs(Path.Combine("examples", "tide-mill-guard.toml")));
+        standard = standard with { Judging = standard.Judging with { Hand = Length.FromMicrometres(61) } };
+        Dictionary<string, string> one = new() { ["ribbons"] = "1" }, nine = new() { ["ribbons"] = "9" };
+        Plan few = Plan.For(standard, one);
+
+        Assert.Equal(1, few.Standard.FindItem("ribbon-rack")!.Rows!.Count);
+        Assert.Equal(StandardDump.Of(Plan.For(standard, nine).Standard), StandardDump.Of(Plan.For(few.Standard, nine).Standard));
+        Assert.Equal(Length.FromMicrometres(61), Plan.For(few.Standard, nine).Standard.Judging.Hand);
+    }
+
     // ---- ticks, and places ------------------------------------------------------------------------------------------------------------------
 
     private const string Ticks = """
