@@ -135,14 +135,10 @@ internal static class Day
         Standard standard = StandardSource.FromFile(path).Standard;
         IReadOnlyList<string>? tags = settings.Tags is { } list ? TagFile.Read(list) : null;
         ReadinessRule rule = new(TimeProvider.System.GetUtcNow(), null, settings.Countersign);
-        List<Readiness> blouses = Look(paths, store, error, look => StoreLook.Blouses(look, tags, _ => [], rule)) ?? [.. (tags ?? []).Select(tag => Readiness.Of(tag, [], _ => [], null, rule))];
-        return new QueueModel(PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", Waiting(DayQueue.Of(blouses, rule)), Questions, message) { DemonstrationQuestions = demonstration };
-
-        // what takes its time runs while another blouse is worked
-        IReadOnlyList<QueuedBlouse> Waiting(IReadOnlyList<QueuedBlouse> queue) =>
-            queue.Any(blouse => blouse.Wants == BlouseWants.GoOn)
-                ? Look<IReadOnlyList<QueuedBlouse>>(paths, store, error, look => [.. queue.Select(blouse => blouse.Wants == BlouseWants.GoOn ? blouse with { Waits = WaitsOf(SittingFinder.Newest(look, blouse.Tag), standard) } : blouse)]) ?? queue
-                : queue;
+        IReadOnlyList<QueuedBlouse> queue = Look<IReadOnlyList<QueuedBlouse>>(paths, store, error, look =>
+            [.. DayQueue.Of(StoreLook.Blouses(look, tags, _ => [], rule), rule).Select(blouse => blouse.Wants == BlouseWants.GoOn ? blouse with { Waits = WaitsOf(SittingFinder.Newest(look, blouse.Tag), standard) } : blouse)])
+            ?? DayQueue.Of((tags ?? []).Select(tag => Readiness.Of(tag, [], _ => [], null, rule)), rule);
+        return new QueueModel(PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", queue, Questions, message) { DemonstrationQuestions = demonstration };
 
         // what this blouse carried the last time is the usual answer
         IReadOnlyList<(Question, string)> Questions(QueuedBlouse blouse)
@@ -152,6 +148,7 @@ internal static class Day
         }
     }
 
+    /// <summary>What takes its time runs while another blouse is worked: what, and until when; empty for nothing.</summary>
     private static string WaitsOf(UnfiledSitting? open, Standard standard) =>
         open is not null && open.Started.StandardSha256 == standard.Sha256
             && Sittings.Resume(Plan.For(standard, open.Started.Answers), open).View.Prompt is Prompt.See { Look.Ask: var ask, Until: { } until }

@@ -114,20 +114,7 @@ internal static class PaperOutput
     {
         string extension = options.Html ? "html" : "pdf";
         string path = options.To ?? $"{FileName(name)}.{extension}", shown = PrintableText.Escape(path);
-        try
-        {
-            using FileStream file = new(path, options.Overwrite ? FileMode.Create : FileMode.CreateNew, FileAccess.Write, FileShare.Read);
-            file.Write(bytes);
-        }
-        catch (IOException) when (!options.Overwrite && File.Exists(path))
-        {
-            throw new StationException(ExitCode.BadFile, $"{shown} is there already; say --overwrite, or another name with --to.");
-        }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
-        {
-            throw new StationException(ExitCode.BadFile, $"{shown} cannot be written: {PrintableText.Escape(fault.Message)}", fault);
-        }
-
+        GivenFile.Write(path, bytes, options.Overwrite, "say --overwrite, or another name with --to");
         string? printed = options.Print is { } printer ? new SystemPrinter().Print(path, paper, printer) : null;
         if (options.Json)
         {

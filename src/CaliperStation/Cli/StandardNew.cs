@@ -13,6 +13,7 @@ namespace CaliperStation.Cli;
 internal static class StandardNew
 {
     private const string UsualFile = "my-standard.toml";
+    private const string NotOver = "it is not written over: name another file";
     private const int DrawnColumns = 78;
     private const int DrawnRows = 14;
 
@@ -37,29 +38,11 @@ internal static class StandardNew
     {
         if (Path.Exists(file))
         {
-            throw Existing(file, null);
+            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(file)} is there already; {NotOver}.");
         }
     }
 
-    private static StationException Existing(string file, Exception? fault) => new(ExitCode.BadFile, $"{PrintableText.Escape(file)}: is there already, and is not written over; name another file.", fault);
-
-    private static void Write(string file, ReadOnlySpan<byte> bytes)
-    {
-        try
-        {
-            using FileStream stream = new(file, FileMode.CreateNew, FileAccess.Write);
-            stream.Write(bytes);
-            stream.Flush(flushToDisk: true);
-        }
-        catch (IOException fault) when (Path.Exists(file))
-        {
-            throw Existing(file, fault);
-        }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
-        {
-            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(file)}: cannot be written: {PrintableText.Escape(fault.Message)}", fault);
-        }
-    }
+    private static void Write(string file, ReadOnlySpan<byte> bytes) => GivenFile.Write(file, bytes, mayReplace: false, NotOver);
 
     /// <summary>One question a line, one answer a line; Enter takes what stands in brackets, and what cannot be read is asked again.</summary>
     private sealed class Dialogue(TextReader input, TextWriter output)

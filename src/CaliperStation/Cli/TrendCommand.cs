@@ -1,6 +1,5 @@
 using System.CommandLine;
 using System.Text;
-using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
@@ -107,13 +106,6 @@ internal static class TrendCommand
             return;
         }
 
-        try
-        {
-            File.WriteAllText(file, page, new UTF8Encoding(false));
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
-        {
-            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(file)} cannot be written: {PrintableText.Escape(e.Message)}", e);
-        }
+        GivenFile.Write(file, Encoding.UTF8.GetBytes(page), mayReplace: true);
     }
 }

@@ -3,7 +3,7 @@ using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Files;
 
-/// <summary>Reads a file that the user gave.</summary>
+/// <summary>Reads and writes files that the user named.</summary>
 internal static class GivenFile
 {
     private const long LargestFile = 4_000_000;
@@ -51,6 +51,30 @@ internal static class GivenFile
         catch (DecoderFallbackException fault)
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)}: not UTF-8 text (byte {fault.Index}); save it as UTF-8.", fault);
+        }
+    }
+
+    /// <summary>Writes a file that a user named, onto the disk.</summary>
+    /// <param name="path">Its path.</param>
+    /// <param name="bytes">All of it.</param>
+    /// <param name="mayReplace">True to write over one that is there.</param>
+    /// <param name="instead">What to do where one is there, without a point.</param>
+    /// <exception cref="StationException">Exit 3: one is there already, or it cannot be written.</exception>
+    internal static void Write(string path, ReadOnlySpan<byte> bytes, bool mayReplace, string instead = "")
+    {
+        try
+        {
+            using FileStream file = new(path, mayReplace ? FileMode.Create : FileMode.CreateNew, FileAccess.Write, FileShare.Read);
+            file.Write(bytes);
+            file.Flush(flushToDisk: true);
+        }
+        catch (IOException fault) when (!mayReplace && Path.Exists(path))
+        {
+            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} is there already; {instead}.", fault);
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        {
+            throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be written: {PrintableText.Escape(fault.Message)}", fault);
         }
     }
 }
