@@ -9,6 +9,7 @@ internal static partial class OwnFile
     private const int Denied = 13;    // EACCES
     private const int LockExclusive = 2;        // LOCK_EX
     private const int LockWithoutWaiting = 4;   // LOCK_NB
+    private const int Unlock = 8;               // LOCK_UN
     private const int Held = 11;                // EWOULDBLOCK on Linux
     private const int HeldOnMac = 35;           // EWOULDBLOCK on macOS
     private const int HeldOnWindows = unchecked((int)0x8007_0020);      // ERROR_SHARING_VIOLATION
@@ -125,12 +126,26 @@ internal static partial class OwnFile
         SafeFileHandle handle = new(OpenHandle(folder, _readOnly), ownsHandle: true);
         if (!handle.IsInvalid && FLock(handle, LockExclusive | LockWithoutWaiting) == 0)
         {
-            return handle;
+            return new FolderHold(handle);
         }
 
         others = !handle.IsInvalid && Marshal.GetLastPInvokeError() is Held or HeldOnMac;
         handle.Dispose();
         return null;
+    }
+
+    /// <summary>A held folder. Closing alone would not free it: a process that is being started has a copy of the handle until it runs its own program.</summary>
+    private sealed class FolderHold(SafeFileHandle handle) : IDisposable
+    {
+        public void Dispose()
+        {
+            if (!handle.IsClosed)
+            {
+                _ = FLock(handle, Unlock);
+            }
+
+            handle.Dispose();
+        }
     }
 
     [LibraryImport("libc", EntryPoint = "flock", SetLastError = true)]

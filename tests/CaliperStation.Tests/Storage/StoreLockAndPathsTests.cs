@@ -1,8 +1,11 @@
+using System.Globalization;
+using System.Runtime.InteropServices;
+using CaliperStation.Files;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Tests.Storage;
 
-public class StoreLockAndPathsTests
+public partial class StoreLockAndPathsTests
 {
     [Fact]
     public void Only_one_bench_has_the_lock_and_the_other_is_told_what_to_do()
@@ -47,6 +50,29 @@ public class StoreLockAndPathsTests
 
         Assert.True(refused.IsInUse);
         Assert.DoesNotContain("(process", refused.Message, StringComparison.Ordinal);
+    }
+
+    [LinuxFact]
+    public void A_folder_let_go_is_free_though_a_process_being_started_still_has_a_copy_of_its_handle()
+    {
+        using TemporaryFolder place = new();
+        using IDisposable first = OwnFile.HoldFolder(place.Path, out _)!;
+        int copy = Duplicate(Directory.GetFileSystemEntries("/proc/self/fd")
+            .Where(handle => new FileInfo(handle).LinkTarget == place.Path)
+            .Select(handle => int.Parse(Path.GetFileName(handle), CultureInfo.InvariantCulture))
+            .Single());
+        try
+        {
+            first.Dispose();
+
+            using IDisposable? second = OwnFile.HoldFolder(place.Path, out bool others);
+            Assert.NotNull(second);
+            Assert.False(others);
+        }
+        finally
+        {
+            _ = Close(copy);
+        }
     }
 
     [Fact]
@@ -205,5 +231,18 @@ public class StoreLockAndPathsTests
         File.WriteAllText(file, "");
         StorePaths paths = StorePaths.Find(System.IO.Path.Combine(file, "store"), _ => null, Platform.Unix, "");
         Assert.Contains("cannot be made", Assert.Throws<StoreException>(() => StoreLock.Take(paths)).Message, StringComparison.Ordinal);
+    }
+
+    [LibraryImport("libc", EntryPoint = "dup")]
+    private static partial int Duplicate(int handle);
+
+    [LibraryImport("libc", EntryPoint = "close")]
+    private static partial int Close(int handle);
+
+    /// <summary>A test that looks at a process's open handles in /proc; where there is none it is skipped, and says so.</summary>
+    [AttributeUsage(AttributeTargets.Method)]
+    private sealed class LinuxFactAttribute : FactAttribute
+    {
+        public LinuxFactAttribute() => Skip = OperatingSystem.IsLinux() ? null : "the open handles of a process are looked at in /proc";
     }
 }
