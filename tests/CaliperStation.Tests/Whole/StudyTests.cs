@@ -70,9 +70,9 @@ public sealed class StudyTests : IDisposable
         {
             await talk.SeeAsync("\"prompt\"");
             talk.Say("10.01 mm");
-            await talk.SeeAsync("\"reading\",\"step\"");
+            await talk.SeeAsync("\"event\":\"reading\"");
             talk.Say("11.01 mm");
-            await talk.SeeAsync("\"reading\",\"step\"");
+            await talk.SeeAsync("\"event\":\"reading\"");
         }   // killed
 
         Ran ran = GoOn("AB", ["12.01 mm", "stop"]);
