@@ -62,7 +62,7 @@ internal static class TrendCommand
         TrendFilter filter = new(
             options.Step, options.Item, options.Hand, options.Standard, FilterWords.Instant(options.Since, "--since", 0, zone), FilterWords.Instant(options.Until, "--until", 1, zone));
         using Store store = StoreLook.Open(options.Store, error);
-        IReadOnlyList<TrendGroup> groups = store.Records.Trend(filter, out RecordGlance glance).Groups();
+        IReadOnlyList<TrendGroup> groups = store.Records.Trend(filter, out CoatsOfRecords coats).Groups();
         Dictionary<string, Standard?> standards = groups.Select(group => group.LastSha256).Distinct().ToDictionary(sha256 => sha256, sha256 => StoreLook.StandardOf(store, sha256));
         if (options.Html is { } page)
         {
@@ -76,20 +76,20 @@ internal static class TrendCommand
                 : TrendText.Text(groups, sha256 => standards[sha256], zone, plotted: (options.Step ?? options.Item) is not null));
         }
 
-        Tell(glance, groups, error);
+        Tell(coats, groups, error);
         return StoreLook.Result(store);
     }
 
-    private static void Tell(RecordGlance glance, IReadOnlyList<TrendGroup> groups, TextWriter error)
+    private static void Tell(CoatsOfRecords coats, IReadOnlyList<TrendGroup> groups, TextWriter error)
     {
-        if (glance.Practice > 0)
+        if (coats.Practice > 0)
         {
-            error.WriteLine(FormattableString.Invariant($"{glance.Practice} practice {(glance.Practice == 1 ? "record is" : "records are")} left out: they say nothing of the bench."));
+            error.WriteLine(FormattableString.Invariant($"{coats.Practice} practice {(coats.Practice == 1 ? "record is" : "records are")} left out: they say nothing of the bench."));
         }
 
-        if (glance.Unreadable > 0)
+        if (coats.Unreadable > 0)
         {
-            error.WriteLine(FormattableString.Invariant($"{glance.Unreadable} {(glance.Unreadable == 1 ? "record" : "records")} could not be read and {(glance.Unreadable == 1 ? "is" : "are")} left out; \"records verify\" tells which."));
+            error.WriteLine(FormattableString.Invariant($"{coats.Unreadable} {(coats.Unreadable == 1 ? "record" : "records")} could not be read and {(coats.Unreadable == 1 ? "is" : "are")} left out; \"records verify\" tells which."));
         }
 
         if (groups.Count > 1)

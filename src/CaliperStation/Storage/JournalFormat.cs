@@ -213,36 +213,11 @@ internal static class JournalFormat
         return true;
     }
 
-    /// <summary>By hand: a million lines are read at a start, and the general parser takes most of the time.</summary>
     private static bool InstantOf(ref ReadOnlySpan<byte> rest, out DateTimeOffset at)
     {
         at = default;
-        if (rest.Length < 24 || rest[4] != '-' || rest[7] != '-' || rest[10] != 'T' || rest[13] != ':' || rest[16] != ':' || rest[19] != '.' || rest[23] != 'Z'
-            || !Digits(rest[..4], out int year) || !Digits(rest[5..7], out int month) || !Digits(rest[8..10], out int day)
-            || !Digits(rest[11..13], out int hour) || !Digits(rest[14..16], out int minute) || !Digits(rest[17..19], out int second) || !Digits(rest[20..23], out int thousandth)
-            || year < 1 || month is < 1 or > 12 || day < 1 || day > DateTime.DaysInMonth(year, month) || hour > 23 || minute > 59 || second > 59)
-        {
-            return false;
-        }
-
-        at = new DateTimeOffset(year, month, day, hour, minute, second, thousandth, TimeSpan.Zero);
-        rest = rest[24..];
-        return true;
-    }
-
-    private static bool Digits(ReadOnlySpan<byte> text, out int number)
-    {
-        number = 0;
-        foreach (byte digit in text)
-        {
-            if (digit is < (byte)'0' or > (byte)'9')
-            {
-                return false;
-            }
-
-            number = (number * 10) + digit - '0';
-        }
-
-        return true;
+        bool there = rest.Length >= FileWords.InstantLength && FileWords.TryInstant(rest[..FileWords.InstantLength], out at);
+        rest = there ? rest[FileWords.InstantLength..] : rest;
+        return there;
     }
 }

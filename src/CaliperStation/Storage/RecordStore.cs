@@ -74,14 +74,14 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
 
     /// <summary>What drifts over all filed sittings that are wanted, in the order they were filed; memory does not grow with the store.</summary>
     /// <param name="filter">Which.</param>
-    /// <param name="glance">What was looked at: its counts.</param>
-    public Trend Trend(TrendFilter filter, out RecordGlance glance)
+    /// <param name="coats">What was looked at: its counts.</param>
+    public Trend Trend(TrendFilter filter, out CoatsOfRecords coats)
     {
-        glance = new RecordGlance(filter);
+        coats = new CoatsOfRecords(filter);
         Trend trend = new(filter);
         foreach (ReadOnlyMemory<byte> body in journal.Bodies(Kind))
         {
-            if (glance.Read(body.Span) is { } coat)
+            if (coats.Read(body.Span) is { } coat)
             {
                 trend.Add(coat);
             }

@@ -98,18 +98,18 @@ public sealed class TrendCommandTests : IDisposable
     public void The_bodies_of_records_are_those_that_the_index_finds()
     {
         using Store store = StoreFixture.Look(_place.Paths);
-        RecordGlance glance = new(new TrendFilter());
+        CoatsOfRecords coats = new(new TrendFilter());
         List<string> ids = [];
         using (Journal journal = Journal.Open(_place.Paths, forWriting: false, StoreFixture.Clock))
         {
             foreach (ReadOnlyMemory<byte> body in journal.Bodies(RecordStore.Kind))
             {
-                ids.Add(glance.Read(body.Span)!.Record);
+                ids.Add(coats.Read(body.Span)!.Record);
             }
         }
 
         Assert.Equal(store.Records.Summaries(new()).Select(record => record.Id), ids);
-        Assert.Equal(12, glance.Seen);   // no other line of the journal is handed out
+        Assert.Equal(12, coats.Seen);   // no other line of the journal is handed out
     }
 
     private IEnumerable<string?> Series(TrendOptions options) => Run(options)[0].GetProperty("series").EnumerateArray().Select(series => series.GetProperty("id").GetString());
