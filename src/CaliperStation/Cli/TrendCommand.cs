@@ -61,8 +61,9 @@ internal static class TrendCommand
         TimeZoneInfo zone = clock.LocalTimeZone;
         TrendFilter filter = new(
             options.Step, options.Item, options.Hand, options.Standard, FilterWords.Instant(options.Since, "--since", 0, zone), FilterWords.Instant(options.Until, "--until", 1, zone));
-        using Store store = StoreLook.Open(options.Store, error);
-        IReadOnlyList<TrendGroup> groups = store.Records.Trend(filter, out CoatsOfRecords coats).Groups();
+        TrendOfStore gathered = new(filter);
+        using Store store = StoreLook.Open(options.Store, error, gathered);
+        IReadOnlyList<TrendGroup> groups = gathered.Trend.Groups();
         Dictionary<string, Standard?> standards = groups.Select(group => group.LastSha256).Distinct().ToDictionary(sha256 => sha256, sha256 => StoreLook.StandardOf(store, sha256));
         if (options.Html is { } page)
         {
@@ -76,7 +77,7 @@ internal static class TrendCommand
                 : TrendText.Text(groups, sha256 => standards[sha256], zone, plotted: (options.Step ?? options.Item) is not null));
         }
 
-        Tell(coats, groups, error);
+        Tell(gathered.Coats, groups, error);
         return StoreLook.Result(store);
     }
 
