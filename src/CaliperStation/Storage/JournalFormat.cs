@@ -99,8 +99,18 @@ internal static class JournalFormat
     {
         Span<byte> given = stackalloc byte[SHA256.HashSizeInBytes];
         SHA256.HashData(joined, given);
-        Span<byte> digits = stackalloc byte[HashLength];
-        return Convert.TryToHexStringLower(given, digits, out _) && digits.SequenceEqual(hash);
+        int at = 0;
+        foreach (byte value in given)   // by hand: what makes text of it takes as long as the hash itself where code is compiled for every processor
+        {
+            if (hash[at] != "0123456789abcdef"u8[value >> 4] || hash[at + 1] != "0123456789abcdef"u8[value & 0xF])
+            {
+                return false;
+            }
+
+            at += 2;
+        }
+
+        return true;
     }
 
     /// <summary>What a hash or a signature of a line is over: the hash before it, and its bytes before the hash or the signature.</summary>
