@@ -102,19 +102,18 @@ internal static class StoreSteps
         ReadinessTable.Text([.. all.Select(blouse => Core.Records.Readiness.Of(blouse.Key, [.. blouse], _ => [], null, rule))], TimeZoneInfo.Utc, _ => null);
     }
 
-    /// <summary>Charts over all records, in processor time: alone, and as the command does it, with its own open.</summary>
+    /// <summary>Charts over all records, in processor time, with the open of the store that they are gathered in; the open alone beside it.</summary>
     private static void Trend(StorePaths paths, Action<string, double> tell)
     {
         TimeSpan before = Environment.CpuUsage.TotalTime;
-        using (Store store = Look(paths))
-        {
-            TimeSpan open = Environment.CpuUsage.TotalTime;
-            IReadOnlyList<TrendGroup> groups = store.Records.Trend(new TrendFilter(), out _).Groups();
-            Sound(groups.Count == 1 && groups[0].Series.Any(series => series.Chart.Limits is not null));
-            tell("trend-cpu", (Environment.CpuUsage.TotalTime - open).TotalMilliseconds);
-        }
-
-        tell("trend-cpu-with-open", (Environment.CpuUsage.TotalTime - before).TotalMilliseconds);
+        Look(paths).Dispose();
+        TimeSpan open = Environment.CpuUsage.TotalTime;
+        tell("open-cpu", (open - before).TotalMilliseconds);
+        TrendOfStore gathered = new(new TrendFilter());
+        Store.OpenToLook(paths, TimeProvider.System, _ => { }, gathered).Dispose();
+        IReadOnlyList<TrendGroup> groups = gathered.Trend.Groups();
+        Sound(groups.Count == 1 && groups[0].Series.Any(series => series.Chart.Limits is not null));
+        tell("trend-cpu-with-open", (Environment.CpuUsage.TotalTime - open).TotalMilliseconds);
     }
 
     /// <summary>Export, with its own open and of an open store, and bare writes of as many bytes, flushed as the export is and not, in turns: the machine's load is the same for all.</summary>

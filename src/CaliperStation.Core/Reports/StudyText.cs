@@ -37,7 +37,7 @@ public static class StudyText
         void Line(string name, string words) => text.Append(name.PadRight(12)).Append(PrintableText.Escape(words)).Append('\n');
         Line("Study", $"{plan.Id}, {State(report)}");
         Line("Of", plan.Title);
-        Line("Read", FormattableString.Invariant($"{report.Takes.Count} of {plan.Readings}: {plan.Hands.Count} hands ({string.Join(", ", plan.Hands)}), {plan.Points.Count} points, {plan.Repeats} repeats"));
+        Line("Read", FormattableString.Invariant($"{report.Takes.Count} of {plan.Readings}: {Counted(plan.Hands.Count, "hand")} ({string.Join(", ", plan.Hands)}), {Counted(plan.Points.Count, "point")}, {Counted(plan.Repeats, "repeat")}"));
         Line("Time", report.Takes.Count == 0 ? $"begun {LocalTime.Show(plan.At, zone)}" : $"{LocalTime.Show(report.Takes.Min(take => take.Reading.At), zone)} to {LocalTime.Show(report.Takes.Max(take => take.Reading.At), zone)}");
         Line("Order", FormattableString.Invariant($"by lot, seed {plan.Seed}; blind"));
         foreach (string remark in report.Remarks)
@@ -135,4 +135,6 @@ public static class StudyText
     private static string Whole(long number) => number.ToString(CultureInfo.InvariantCulture);
 
     private static string Number(double number, string format) => number.ToString(format, CultureInfo.InvariantCulture);
+
+    private static string Counted(int count, string word) => FormattableString.Invariant($"{count} {word}{(count == 1 ? "" : "s")}");
 }

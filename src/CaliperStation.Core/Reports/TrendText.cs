@@ -37,9 +37,9 @@ public static class TrendText
 
             text.Append('\n');
             text.AppendJoin('\n', words.SaidOfAll()).Append('\n');
-            foreach (TrendSeries series in plotted ? group.Series : [])
+            foreach (TrendSeries series in plotted ? group.Series.Where(series => series.Points.Count > 0) : [])
             {
-                text.Append('\n').Append(words.Name(series)).Append('\n').Append(Plot(series, words));
+                text.Append('\n').Append(words.Name(series)).Append('\n').Append(Plot(TrendPlot.Of(series, group, words), words));
             }
         }
 
@@ -49,28 +49,23 @@ public static class TrendText
     private const int PlotColumns = 60;
     private const int PlotRows = 13;
 
-    /// <summary>The newest points against their limits: <c>*</c> a value, <c>X</c> one beyond the limits, <c>~</c> the moving average, <c>-</c> the mean, <c>.</c> the limits. Empty for a series without points.</summary>
-    internal static string Plot(TrendSeries series, TrendWords words)
+    /// <summary>The newest points against their limits: <c>*</c> a value, <c>X</c> one beyond the limits, <c>~</c> the moving average, <c>-</c> the mean, <c>.</c> the limits.</summary>
+    internal static string Plot(TrendPlot plot, TrendWords words)
     {
-        int count = Math.Min(series.Points.Count, PlotColumns);
-        if (count == 0)
-        {
-            return "";
-        }
-
-        double[] values = [.. series.Chart.Values.Skip(series.Points.Count - count)];
-        ControlLimits? limits = series.Chart.Limits;
-        (double low, double high) = (Math.Min(values.Min(), limits?.Lower ?? 0), Math.Max(values.Max(), limits?.Upper ?? 0));
+        int count = Math.Min(plot.Values.Count, PlotColumns);
+        int first = plot.Values.Count - count;
+        (double low, double high) = plot.Range;
         double range = high - low is > 0 and var wide && double.IsFinite(wide) ? wide : 1;
         int Row(double value) => Math.Clamp((int)Math.Round((high - value) / range * (PlotRows - 1), MidpointRounding.ToEven), 0, PlotRows - 1);
         char[][] cells = [.. Enumerable.Range(0, PlotRows).Select(_ => Enumerable.Repeat(' ', count).ToArray())];
         string[] labels = new string[PlotRows];
-        if (limits is not null)
+        if (plot is { Centre: { } centre, Lower: { } lower, Upper: { } upper })
         {
-            Array.Fill(cells[Row(limits.Upper)], '.');
-            Array.Fill(cells[Row(limits.Lower)], '.');
-            Array.Fill(cells[Row(limits.Centre)], '-');
-            (labels[Row(limits.Upper)], labels[Row(limits.Lower)], labels[Row(limits.Centre)]) = (words.Signed(limits.Upper), words.Signed(limits.Lower), words.Signed(limits.Centre));
+            foreach ((PlotLine line, char sign) in ((PlotLine, char)[])[(upper, '.'), (lower, '.'), (centre, '-')])
+            {
+                Array.Fill(cells[Row(line.Nanometres)], sign);
+                labels[Row(line.Nanometres)] = line.Words;
+            }
         }
         else
         {
@@ -79,12 +74,13 @@ public static class TrendText
 
         for (int column = 0; column < count; column++)
         {
-            if (series.Ewma is { } average)
+            double value = plot.Values[first + column];
+            if (plot.Averages.Count > 0)
             {
-                cells[Row(average.Averages[average.Averages.Count - count + column])][column] = '~';
+                cells[Row(plot.Averages[first + column])][column] = '~';
             }
 
-            cells[Row(values[column])][column] = limits is not null && limits.IsBeyond(values[column]) ? 'X' : '*';
+            cells[Row(value)][column] = plot.IsBeyond(value) ? 'X' : '*';
         }
 
         int width = labels.Max(label => label?.Length ?? 0);

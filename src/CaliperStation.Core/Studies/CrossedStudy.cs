@@ -82,8 +82,9 @@ public sealed record MissingReadings(string Hand, string Point, int Count);
 
 /// <summary>Hands × points × repeats, analysed as a two-way crossed design with hands and points drawn at random.</summary>
 /// <remarks>
-/// Sums of squares, expected mean squares and estimates: NIST/SEMATECH e-Handbook of Statistical Methods, two-way crossed (3.2.3.2; the number from memory) and 2.4; for gauges
-/// Burdick, Borror and Montgomery (2005), chapter 3. Sums are exact until a mean square is made. What is missing is said and nothing is put in its place.
+/// Sums of squares: NIST/SEMATECH e-Handbook of Statistical Methods, 7.4.2, the two-way ANOVA (https://www.itl.nist.gov/div898/handbook/prc/section4/prc427.htm). Expected mean squares and estimates:
+/// Burdick, Borror and Montgomery (2005), chapter 3, as the SAS/STAT user's guide has them (The VARCOMP Procedure, Gauge Repeatability and Reproducibility Analysis, table of the analysis of variance,
+/// https://support.sas.com/documentation/cdl/en/statug/68162/HTML/default/statug_varcomp_details10.htm). Sums are exact until a mean square is made. What is missing is said and nothing is put in its place.
 /// </remarks>
 public sealed class CrossedStudy
 {

@@ -21,8 +21,10 @@ public readonly record struct DeviationInterval(double Lower, double Upper)
     /// intervals on nonnegative linear combinations of variances, J. Amer. Statist. Assoc. 75 (1980) 869–873. Some negative: N. Ting, R. K. Burdick,
     /// F. A. Graybill, S. Jeyaratnam and T.-F. C. Lu, Confidence intervals on linear combinations of variance components that are unrestricted in sign,
     /// J. Statist. Comput. Simul. 35 (1990) 135–143. Both for gauges in R. K. Burdick, C. M. Borror and D. C. Montgomery, Design and Analysis of Gauge R&amp;R
-    /// Studies, SIAM 2005, doi 10.1137/1.9780898718379. With one mean square either comes to the chi-square interval. Formulas from memory; how often they
-    /// cover is tested by simulation. Bounds below nothing are nothing.
+    /// Studies, SIAM 2005, doi 10.1137/1.9780898718379. With one mean square either comes to the chi-square interval. That of a difference is
+    /// tested against the textbook M. H. Kutner and others, Applied Linear Statistical Models, 5th ed. 2005, chapter 25, as a public library has it; which of the formulas goes with which share also says
+    /// the SAS/STAT user's guide, The VARCOMP Procedure, MLS Confidence Limits (https://support.sas.com/documentation/cdl/en/statug/67523/HTML/default/statug_varcomp_details11.htm). The term between two
+    /// positive ones beside a negative one is from memory. How often all of them cover is tested by simulation. Bounds below nothing are nothing.
     /// </remarks>
     /// <param name="terms">At least one, with at least one positive factor; at most one negative.</param>
     /// <param name="confidence">Two-sided, above 0 and below 1.</param>

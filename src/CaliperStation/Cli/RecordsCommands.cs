@@ -709,9 +709,9 @@ internal static class StoreLook
 
     /// <summary>Opens the store; a torn end and damage are told on <paramref name="error"/>, what can be read stays readable.</summary>
     /// <exception cref="StationException">Exit 2: the folder that was named holds no store.</exception>
-    internal static Store Open(string? store, TextWriter error)
+    internal static Store Open(string? store, TextWriter error, IProvenLines? lines = null)
     {
-        Store opened = OpenStore.ToLook(Paths(store), TimeProvider.System, error);
+        Store opened = OpenStore.ToLook(Paths(store), TimeProvider.System, error, lines);
         foreach (JournalDamage damage in opened.Report.Damage.Take(MaxTold))
         {
             error.WriteLine(PrintableText.Escape(damage.ToString() + "."));

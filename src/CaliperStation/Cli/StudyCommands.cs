@@ -224,7 +224,7 @@ internal static class StudyBench
         string hand = plan.HandOf(options.Hand)!;
         int left = study.MissingOf(hand);
         int own = plan.Points.Count * plan.Repeats;
-        string progress = left == own ? FormattableString.Invariant($"Study {plan.Id}: {hand} reads {plan.Points.Count} points {plan.Repeats} times, in an order by lot. Put every piece down between two readings; look at no earlier value.")
+        string progress = left == own ? FormattableString.Invariant($"Study {plan.Id}: {hand} reads {plan.Points.Count} {(plan.Points.Count == 1 ? "point" : "points")} {plan.Repeats} times, in an order by lot. Put every piece down between two readings; look at no earlier value.")
             : FormattableString.Invariant($"Study {plan.Id} goes on: {hand} has {left} of {own} readings to take.");
         string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
         BenchSetup setup = new() { KeyboardUnit = settings.Unit, Hand = hand, Remarks = [.. new[] { progress, caliper.Remark, reminder }.OfType<string>()] };
@@ -266,6 +266,11 @@ internal static class StudyBench
             coat?.Standard.Show ?? (unit == LengthUnit.Inch ? LengthDisplay.Inch : LengthDisplay.Millimetre), [.. options.Hands.Split(',').Select(hand => hand.Trim())], points, options.Repeats,
             options.Seed ?? RandomNumberGenerator.GetInt32(int.MaxValue),
             options.Tolerance is { } width ? LengthOf("--tolerance", width, unit) : coat is null ? null : StudyPlan.ToleranceOf(coat, points), Instants.Now(clock));
+        if (plan.Repeats == 1)
+        {
+            throw new StationException(ExitCode.Usage, "--repeats: a hand that reads each point once does not show how well it repeats itself; 2 at least, 3 are usual.");
+        }
+
         return plan.Fault is { } fault ? throw new StationException(ExitCode.Usage, $"This is no study: {fault}.") : plan;
     }
 

@@ -5,6 +5,7 @@ using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
 using CaliperStation.Files;
+using CaliperStation.Screen;
 using CaliperStation.Storage;
 using static CaliperStation.Cli.CommandLine;
 
@@ -20,7 +21,14 @@ namespace CaliperStation.Cli;
 /// <param name="Until">Up to this day or instant, as written.</param>
 /// <param name="Json">JSON instead of tables.</param>
 /// <param name="Html">The file for a page; <c>-</c> for standard output instead of the tables; null for none.</param>
-internal sealed record TrendOptions(string? Store, string? Step, string? Item, string? Hand, string? Standard, string? Since, string? Until, bool Json, string? Html);
+internal sealed record TrendOptions(string? Store, string? Step, string? Item, string? Hand, string? Standard, string? Since, string? Until, bool Json, string? Html)
+{
+    /// <summary>Every chart is drawn: on the screen when the output is a terminal, else as characters.</summary>
+    public bool Plot { get; init; }
+
+    /// <summary>The output is a terminal.</summary>
+    public bool IsTerminal { get; init; }
+}
 
 /// <summary><c>trend</c>: what drifts over the filed records.</summary>
 internal static class TrendCommand
@@ -35,15 +43,21 @@ internal static class TrendCommand
         Option<string?> standard = TextOption("--standard", "NAME", "Only standards of this name.");
         Option<string?> since = TextOption("--since", "DAY", "From this day or instant on, such as 2026-11-25.");
         Option<string?> until = TextOption("--until", "DAY", "Up to this day, itself included.");
+        Option<bool> plot = new("--plot") { Description = "Draws every chart; on a terminal one at a time: → the next, q leaves." };
         Option<bool> json = JsonOption();
         Option<string?> html = TextOption("--html", "FILE|-", "A page with every chart; - writes it to standard output instead of the tables.");
         Option<string?> store = StoreOption();
         Command command = new("trend", "Tells what drifts over the filed records: charts of each step and item, what was right the first time, re-pins and time a coat.")
         {
-            step, item, hand, standard, since, until, json, html, store,
+            step, item, hand, standard, since, until, plot, json, html, store,
         };
         command.Validators.Add(result =>
         {
+            if (result.GetValue(plot) && (result.GetValue(json) || result.GetValue(html) == Output))
+            {
+                result.AddError("Say either --plot or --json or --html -: all go to standard output.");
+            }
+
             if (result.GetValue(json) && result.GetValue(html) == Output)
             {
                 result.AddError("Say either --json or --html -: both go to standard output.");
@@ -51,7 +65,11 @@ internal static class TrendCommand
         });
         command.SetAction(parsed => Run(
             new TrendOptions(
-                parsed.GetValue(store), parsed.GetValue(step), parsed.GetValue(item), parsed.GetValue(hand), parsed.GetValue(standard), parsed.GetValue(since), parsed.GetValue(until), parsed.GetValue(json), parsed.GetValue(html)),
+                parsed.GetValue(store), parsed.GetValue(step), parsed.GetValue(item), parsed.GetValue(hand), parsed.GetValue(standard), parsed.GetValue(since), parsed.GetValue(until), parsed.GetValue(json), parsed.GetValue(html))
+            {
+                Plot = parsed.GetValue(plot),
+                IsTerminal = !Console.IsOutputRedirected && !Console.IsInputRedirected,
+            },
             TimeProvider.System, output, error));
         return command;
     }
@@ -61,35 +79,36 @@ internal static class TrendCommand
         TimeZoneInfo zone = clock.LocalTimeZone;
         TrendFilter filter = new(
             options.Step, options.Item, options.Hand, options.Standard, FilterWords.Instant(options.Since, "--since", 0, zone), FilterWords.Instant(options.Until, "--until", 1, zone));
-        using Store store = StoreLook.Open(options.Store, error);
-        IReadOnlyList<TrendGroup> groups = store.Records.Trend(filter, out RecordGlance glance).Groups();
+        TrendOfStore gathered = new(filter);
+        using Store store = StoreLook.Open(options.Store, error, gathered);
+        IReadOnlyList<TrendGroup> groups = gathered.Trend.Groups();
         Dictionary<string, Standard?> standards = groups.Select(group => group.LastSha256).Distinct().ToDictionary(sha256 => sha256, sha256 => StoreLook.StandardOf(store, sha256));
         if (options.Html is { } page)
         {
             Write(page, PaperHtml.Of(TrendPage.Of(groups, sha256 => standards[sha256], zone), PaperSize.Find("a4")!), output);
         }
 
-        if (options.Html != Output)
+        if (options.Html != Output && !(options is { Plot: true, IsTerminal: true } && TrendPlot.Of(groups, sha256 => standards[sha256], zone) is { Count: > 0 } plots && PlotPage.Show(plots)))
         {
             output.Write(options.Json
                 ? TrendText.Json(groups, sha256 => standards[sha256])
-                : TrendText.Text(groups, sha256 => standards[sha256], zone, plotted: (options.Step ?? options.Item) is not null));
+                : TrendText.Text(groups, sha256 => standards[sha256], zone, plotted: options.Plot || (options.Step ?? options.Item) is not null));
         }
 
-        Tell(glance, groups, error);
+        Tell(gathered.Coats, groups, error);
         return StoreLook.Result(store);
     }
 
-    private static void Tell(RecordGlance glance, IReadOnlyList<TrendGroup> groups, TextWriter error)
+    private static void Tell(CoatsOfRecords coats, IReadOnlyList<TrendGroup> groups, TextWriter error)
     {
-        if (glance.Practice > 0)
+        if (coats.Practice > 0)
         {
-            error.WriteLine(FormattableString.Invariant($"{glance.Practice} practice {(glance.Practice == 1 ? "record is" : "records are")} left out: they say nothing of the bench."));
+            error.WriteLine(FormattableString.Invariant($"{coats.Practice} practice {(coats.Practice == 1 ? "record is" : "records are")} left out: they say nothing of the bench."));
         }
 
-        if (glance.Unreadable > 0)
+        if (coats.Unreadable > 0)
         {
-            error.WriteLine(FormattableString.Invariant($"{glance.Unreadable} {(glance.Unreadable == 1 ? "record" : "records")} could not be read and {(glance.Unreadable == 1 ? "is" : "are")} left out; \"records verify\" tells which."));
+            error.WriteLine(FormattableString.Invariant($"{coats.Unreadable} {(coats.Unreadable == 1 ? "record" : "records")} could not be read and {(coats.Unreadable == 1 ? "is" : "are")} left out; \"records verify\" tells which."));
         }
 
         if (groups.Count > 1)

@@ -91,9 +91,9 @@ internal sealed class BenchScreen : IDisposable
     public static BenchScreen? TryOpen(BenchModel first, Switches? switches = null) =>
         TryOpen((colours, tell) => new BenchWindow(first, colours, tell, switches, TimeProvider.System));
 
-    /// <summary>Opens the screen on another page of the kit's views, or returns null when this is no terminal. The page gets its ground and an action that ends the screen.</summary>
-    public static BenchScreen? TryOpen(Func<Terminal.Gui.Drawing.Attribute, Action, Runnable> page) =>
-        TryOpen((colours, tell) => page(colours[CellStyle.Ground], () => tell(new BenchInput.Says(new Answer.Stop()))));
+    /// <summary>Opens the screen on another page of the kit's views, or returns null when this is no terminal. The page gets its colours and an action that ends the screen.</summary>
+    public static BenchScreen? TryOpen(Func<BenchColours, Action, Runnable> page) =>
+        TryOpen((colours, tell) => page(colours, () => tell(new BenchInput.Says(new Answer.Stop()))));
 
     private static BenchScreen? TryOpen(Func<BenchColours, Action<BenchInput>, Runnable> window)
     {

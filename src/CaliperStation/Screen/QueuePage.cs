@@ -101,7 +101,7 @@ internal sealed class QueuePage : Runnable
     {
         stopped = false;
         QueuePage? page = null;
-        using BenchScreen? screen = BenchScreen.TryOpen((ground, end) => page = new QueuePage(model, ground, switches, TimeProvider.System, end));
+        using BenchScreen? screen = BenchScreen.TryOpen((colours, end) => page = new QueuePage(model, colours[CellStyle.Ground], switches, TimeProvider.System, end));
         if (screen is null)
         {
             return null;

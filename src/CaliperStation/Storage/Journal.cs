@@ -145,35 +145,6 @@ internal sealed partial class Journal : IJournal, IDisposable
         return ScanThrough(segments, ends);
     }
 
-    /// <summary>The bodies of the proven lines of one kind, in order, UTF-8; each is valid until the next is asked for, so that millions can pass.</summary>
-    public IEnumerable<ReadOnlyMemory<byte>> Bodies(string kind)
-    {
-        (Segment Segment, long End)[] segments;
-        lock (_lock)
-        {
-            segments = [.. _segments.Select(segment => (segment, segment.End))];
-        }
-
-        byte[] wanted = Encoding.ASCII.GetBytes(kind);
-        JournalChain chain = new(0, JournalFormat.FirstHash);
-        foreach ((Segment segment, long end) in segments)
-        {
-            using IJournalFile file = WrapIo(() => _folder.Open(segment.Name, forWriting: false));
-            foreach (RawLine raw in JournalLines.Read(file, end))
-            {
-                if (chain.Prove(raw, segment.Name) is null && BodyOf(raw, wanted) is { } body)
-                {
-                    yield return body;
-                }
-            }
-        }
-    }
-
-    private static ReadOnlyMemory<byte>? BodyOf(RawLine raw, ReadOnlySpan<byte> kind) =>
-        JournalFormat.TrySplit(raw.Bytes.Span, checkBody: false, out JournalParts parts) && parts.Kind.SequenceEqual(kind)
-            ? raw.Bytes.Slice(parts.Bare.Length - parts.Body.Length, parts.Body.Length)
-            : (ReadOnlyMemory<byte>?)null;   // a bare null would become an empty memory
-
     /// <summary>The proven lines of one kind, the last first; one segment at a time is held in memory.</summary>
     public IEnumerable<JournalLine> ReadBack(string kind)
     {
@@ -196,17 +167,18 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <param name="isWritten">Whether a bench has the store's lock now.</param>
     /// <param name="progress">Called now and then while its lines are proven; in bytes.</param>
     /// <param name="keys">Whose signatures count; null where that is not looked at.</param>
+    /// <param name="lines">Looks at the lines too.</param>
     /// <exception cref="StoreException">It cannot be read.</exception>
-    public static Journal OpenToLook(IJournalFolder folder, TimeProvider clock, Func<bool> isWritten, Action<StoreProgress>? progress = null, JournalKeys? keys = null)
+    public static Journal OpenToLook(IJournalFolder folder, TimeProvider clock, Func<bool> isWritten, Action<StoreProgress>? progress = null, JournalKeys? keys = null, IProvenLines? lines = null)
     {
-        Journal journal = Open(folder, forWriting: false, clock, progress, keys: keys);
+        Journal journal = Open(folder, forWriting: false, clock, progress, keys: keys, lines: lines);
         if (journal.Report is { IsSound: true, Torn: null })
         {
             return journal;
         }
 
         bool written = isWritten();   // asked before the second look: a bench that begins after it cuts off what is torn, and tells it
-        journal = Open(folder, forWriting: false, clock, progress, keys: keys);
+        journal = Open(folder, forWriting: false, clock, progress, keys: keys, lines: lines);
         journal.Report = written || isWritten() ? journal.Report with { Torn = null } : journal.Report;
         return journal;
     }
@@ -381,7 +353,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         JournalChain chain = new(segment.AfterNumber, segment.AfterHash);
         foreach (RawLine raw in JournalLines.Read(file, segment.End))
         {
-            if (chain.Prove(raw, segment.Name) is { } damage)
+            if (chain.Prove(raw, segment.Name, out _) is { } damage)
             {
                 throw new IOException($"after a failed flush the journal no longer holds: {damage}");
             }
@@ -425,13 +397,13 @@ internal sealed partial class Journal : IJournal, IDisposable
 
     /// <summary>Opens a journal. For writing, a torn last line is cut off and kept beside it; for reading nothing is touched.</summary>
     /// <exception cref="StoreException">It cannot be read, or a torn end cannot be cut off.</exception>
-    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null, long maxSegment = MaxSegment, JournalKeys? keys = null)
+    public static Journal Open(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress>? progress = null, long maxSegment = MaxSegment, JournalKeys? keys = null, IProvenLines? lines = null)
     {
         IDisposable? hold = null;
         try
         {
             hold = forWriting ? folder.Hold() : null;
-            Journal journal = OpenAll(folder, forWriting, clock, progress ?? (_ => { }), keys);
+            Journal journal = OpenAll(folder, forWriting, clock, progress ?? (_ => { }), keys, lines);
             (journal._hold, journal._maxSegment, hold) = (hold, maxSegment, null);
             return journal;
         }
@@ -445,12 +417,13 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
     }
 
-    private static Journal OpenAll(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress> progress, JournalKeys? keys)
+    private static Journal OpenAll(IJournalFolder folder, bool forWriting, TimeProvider clock, Action<StoreProgress> progress, JournalKeys? keys, IProvenLines? looking)
     {
         List<Segment> segments = [];
         List<JournalDamage> damage = [];
         TornTail? torn = null;
         long lines = 0;
+        looking?.Begin();
         JournalChain chain = new(0, JournalFormat.FirstHash);
         string[] names = [.. folder.Names().Where(name => SegmentName().IsMatch(name)).Order(StringComparer.Ordinal)];
         long begin = clock.GetTimestamp();
@@ -464,26 +437,28 @@ internal sealed partial class Journal : IJournal, IDisposable
         foreach ((string name, long length) in names.Zip(lengths))
         {
             using IJournalFile file = folder.Open(name, forWriting: false);
-            bool last = name == names[^1];
+            bool isLast = name == names[^1];
             Segment segment = new(name, chain.LastNumber, chain.LastHash, 0, 0);
             segments.Add(segment);
             int damageBefore = damage.Count;
             foreach (RawLine raw in JournalLines.Read(file, length))
             {
-                if (!raw.Ended && last && chain.WouldHold(raw.Bytes.Span))
+                if (!raw.Ended && isLast && chain.WouldHold(raw.Bytes.Span))
                 {
-                    _ = chain.Prove(raw, name);
+                    _ = chain.Prove(raw, name, out JournalParts last);
+                    looking?.Take(last);
                     torn = EndLine(folder, name, raw, forWriting);
                     (segment.End, segment.Lines, lines) = (raw.Next + (forWriting ? 1 : 0), raw.Line, lines + 1);
                     continue;
                 }
 
-                if (chain.Prove(raw, name) is { } found)
+                if (chain.Prove(raw, name, out JournalParts parts) is { } found)
                 {
                     damage.Add(found);
                     continue;
                 }
 
+                looking?.Take(parts);
                 lines++;
                 (segment.End, segment.Lines) = (raw.Next, raw.Line);
                 damageBefore = damage.Count;
@@ -495,7 +470,7 @@ internal sealed partial class Journal : IJournal, IDisposable
 
             before += length;
 
-            if (damage.Count > damageBefore && last && IsTorn(file, segment.End, length))
+            if (damage.Count > damageBefore && isLast && IsTorn(file, segment.End, length))
             {
                 damage.RemoveRange(damageBefore, damage.Count - damageBefore);
                 torn = Cut(folder, segment, file, length, forWriting && damage.Count == 0, clock);
@@ -525,7 +500,7 @@ internal sealed partial class Journal : IJournal, IDisposable
             using IJournalFile file = WrapIo(() => _folder.Open(segment.Name, forWriting: false));
             foreach (RawLine raw in JournalLines.Read(file, segment.End))
             {
-                if (chain.Prove(raw, segment.Name) is null && chain.IsSigned && !chain.IsSignedBy(own))
+                if (chain.Prove(raw, segment.Name, out _) is null && chain.IsSigned && !chain.IsSignedBy(own))
                 {
                     return new(segment.Name, raw.Line, DamageKind.NotSigned, $"event {chain.LastNumber} is not signed by a key of this station: it, or an event since the last one that is, was changed or put in");
                 }

@@ -1,4 +1,3 @@
-using System.Buffers;
 using System.Text;
 using CaliperStation.Core.Records;
 
@@ -36,8 +35,10 @@ internal sealed class JournalChain
 {
     private const int MaxCandidates = 8;   // two lines swapped leave four; more damage in a row is told line by line anyway
     private readonly List<string> _before;
-    private readonly ArrayBufferWriter<byte> _signed = new();   // what the signature of the last line is over
-    private string _signature = "";
+    private readonly byte[] _signature = new byte[JournalFormat.SignatureDigits];
+    private byte[] _signed = [];   // what the signature of the last line that holds is over, and more
+    private byte[] _hashed = [];   // what the hash of the line that is looked at is over
+    private int _signedLength;     // 0 where the last line that holds bears no signature
     private bool _afterDamage;
     private long _seen;
 
@@ -69,15 +70,18 @@ internal sealed class JournalChain
     }
 
     /// <summary>Takes the next line without keeping what it says: what is wrong with it, or null when it is proven.</summary>
-    public JournalDamage? Prove(RawLine raw, string file)
+    public JournalDamage? Prove(RawLine raw, string file) => Prove(raw, file, out _);
+
+    /// <summary>The same, and the line's parts.</summary>
+    public JournalDamage? Prove(RawLine raw, string file, out JournalParts parts)
     {
         ReadOnlySpan<byte> bytes = raw.Bytes.Span;
-        bool isLine = JournalFormat.TrySplit(bytes, out JournalParts parts);
+        bool isLine = JournalFormat.TrySplit(bytes, out parts);
         string? before = isLine && parts.Number > LastNumber && (_afterDamage || parts.Number == LastNumber + 1) ? Before(parts, bytes) : null;
         bool isPutIn = before is not null && parts.Signature.IsEmpty && IsSigned;
         if (before is not null && !isPutIn)
         {
-            Sign(before, parts);
+            Keep(parts);
             (LastNumber, LastHash, LastAt, _afterDamage, _seen) = (parts.Number, Encoding.ASCII.GetString(parts.Hash), parts.At, false, parts.Number);
             _before.Clear();
             _before.Add(LastHash);
@@ -95,28 +99,33 @@ internal sealed class JournalChain
     }
 
     /// <summary>True when the last line that holds bears a signature, of whatever worth.</summary>
-    public bool IsSigned => _signature.Length > 0;
+    public bool IsSigned => _signedLength > 0;
 
     /// <summary>True when one of these keys signed the last line that holds.</summary>
     /// <param name="keys">Public keys, base64.</param>
-    public bool IsSignedBy(IEnumerable<string> keys) => IsSigned && keys.Any(key => RecordSignature.Verify(key, _signed.WrittenSpan, _signature));
+    public bool IsSignedBy(IEnumerable<string> keys) => IsSigned && keys.Any(key => RecordSignature.Verify(key, _signed.AsSpan(0, _signedLength), Encoding.ASCII.GetString(_signature)));
 
-    private void Sign(string before, JournalParts parts)
+    /// <summary>Keeps the signature of a line that holds. It is over what the hash is over, up to the signature itself.</summary>
+    private void Keep(JournalParts parts)
     {
-        _signature = Encoding.ASCII.GetString(parts.Signature);
-        _signed.ResetWrittenCount();
-        if (IsSigned)
-        {
-            _signed.Write(JournalFormat.Signed(before, parts.Bare));
-        }
+        parts.Signature.CopyTo(_signature);
+        _signedLength = parts.Signature.IsEmpty ? 0 : JournalFormat.HashLength + parts.Bare.Length;
+        (_signed, _hashed) = (_hashed, _signed);
     }
 
     /// <summary>The hash of those that may stand before a line which the line follows from; null for none.</summary>
     private string? Before(JournalParts parts, ReadOnlySpan<byte> bytes)
     {
+        int length = JournalFormat.HashLength + bytes.Length - JournalFormat.TailLength;
+        if (_hashed.Length < length)
+        {
+            _hashed = new byte[2 * length];
+        }
+
         foreach (string before in _before)
         {
-            if (JournalFormat.HashMatches(before, bytes[..^JournalFormat.TailLength], parts.Hash))
+            JournalFormat.Join(before, bytes[..^JournalFormat.TailLength], _hashed);
+            if (JournalFormat.IsHashOf(_hashed.AsSpan(0, length), parts.Hash))
             {
                 return before;
             }

@@ -28,8 +28,11 @@ internal static class JournalFormat
     /// <summary>Longest line with its line feed: a record of 60 readings takes about 20 KB, so this is two hundred of those; a reader's memory stays bounded.</summary>
     public const int MaximumLine = 4 * 1024 * 1024;
 
+    /// <summary>Length of a signature in base64.</summary>
+    public const int SignatureDigits = 88;
+
     /// <summary>Length of <c>,"s":"</c>, the signature and <c>"</c>.</summary>
-    private const int SignatureLength = 6 + 88 + 1;
+    private const int SignatureLength = 6 + SignatureDigits + 1;
 
     private static readonly SearchValues<byte> _hashDigits = SearchValues.Create("0123456789abcdef"u8);
     private static readonly SearchValues<byte> _base64 = SearchValues.Create("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/="u8);
@@ -76,7 +79,7 @@ internal static class JournalFormat
         bodyBytes.CopyTo(bytes.AsSpan(head.Length));
         if (signer is not null)
         {
-            Encoding.ASCII.GetBytes($",\"s\":\"{signer.Sign(Signed(previousHash, bytes.AsSpan(0, bare)))}\"", bytes.AsSpan(bare));
+            Encoding.ASCII.GetBytes($",\"s\":\"{signer.Sign(Joined(previousHash, bytes.AsSpan(0, bare)))}\"", bytes.AsSpan(bare));
         }
 
         string hash = Hash(previousHash, bytes.AsSpan(0, end));
@@ -86,38 +89,43 @@ internal static class JournalFormat
     }
 
     /// <summary>SHA-256 over the hash before and a line's bytes before its own hash, as lower-case hexadecimal.</summary>
-    public static string Hash(string previousHash, ReadOnlySpan<byte> head)
-    {
-        Span<byte> hash = stackalloc byte[SHA256.HashSizeInBytes];
-        Digest(previousHash, head, hash);
-        return Convert.ToHexStringLower(hash);
-    }
+    public static string Hash(string previousHash, ReadOnlySpan<byte> head) => Convert.ToHexStringLower(SHA256.HashData(Joined(previousHash, head)));
 
     /// <summary>True when a line's head, after the line with the hash before, gives the hash in hexadecimal.</summary>
-    public static bool HashMatches(string previousHash, ReadOnlySpan<byte> head, ReadOnlySpan<byte> hash)
+    public static bool HashMatches(string previousHash, ReadOnlySpan<byte> head, ReadOnlySpan<byte> hash) => IsHashOf(Joined(previousHash, head), hash);
+
+    /// <summary>True when these bytes give the hash in hexadecimal.</summary>
+    public static bool IsHashOf(ReadOnlySpan<byte> joined, ReadOnlySpan<byte> hash)
     {
         Span<byte> given = stackalloc byte[SHA256.HashSizeInBytes];
-        Digest(previousHash, head, given);
-        Span<byte> digits = stackalloc byte[HashLength];
-        return Convert.TryToHexStringLower(given, digits, out _) && digits.SequenceEqual(hash);
+        SHA256.HashData(joined, given);
+        int at = 0;
+        foreach (byte value in given)   // by hand: what makes text of it takes as long as the hash itself where code is compiled for every processor
+        {
+            if (hash[at] != "0123456789abcdef"u8[value >> 4] || hash[at + 1] != "0123456789abcdef"u8[value & 0xF])
+            {
+                return false;
+            }
+
+            at += 2;
+        }
+
+        return true;
     }
 
-    /// <summary>What a line's signature is over: the hash before it and its bytes before <c>,"s":</c>.</summary>
-    public static byte[] Signed(string previousHash, ReadOnlySpan<byte> bare)
+    /// <summary>What a hash or a signature of a line is over: the hash before it, and its bytes before the hash or the signature.</summary>
+    public static byte[] Joined(string previousHash, ReadOnlySpan<byte> bytes)
     {
-        byte[] signed = new byte[HashLength + bare.Length];
-        Encoding.ASCII.GetBytes(previousHash, signed);
-        bare.CopyTo(signed.AsSpan(HashLength));
-        return signed;
+        byte[] joined = new byte[HashLength + bytes.Length];
+        Join(previousHash, bytes, joined);
+        return joined;
     }
 
-    private static void Digest(string previousHash, ReadOnlySpan<byte> head, Span<byte> digest)
+    /// <summary>The same, into a place of its length.</summary>
+    public static void Join(string previousHash, ReadOnlySpan<byte> bytes, Span<byte> joined)
     {
-        byte[] scratch = ArrayPool<byte>.Shared.Rent(HashLength + head.Length);
-        Encoding.ASCII.GetBytes(previousHash, scratch);
-        head.CopyTo(scratch.AsSpan(HashLength));
-        SHA256.HashData(scratch.AsSpan(0, HashLength + head.Length), digest);
-        ArrayPool<byte>.Shared.Return(scratch);
+        Encoding.ASCII.GetBytes(previousHash, joined);
+        bytes.CopyTo(joined[HashLength..]);
     }
 
     /// <summary>Reads a line without its line feed; null when it is not exactly of the shape above. The hash is not checked here.</summary>
@@ -213,36 +221,11 @@ internal static class JournalFormat
         return true;
     }
 
-    /// <summary>By hand: a million lines are read at a start, and the general parser takes most of the time.</summary>
     private static bool InstantOf(ref ReadOnlySpan<byte> rest, out DateTimeOffset at)
     {
         at = default;
-        if (rest.Length < 24 || rest[4] != '-' || rest[7] != '-' || rest[10] != 'T' || rest[13] != ':' || rest[16] != ':' || rest[19] != '.' || rest[23] != 'Z'
-            || !Digits(rest[..4], out int year) || !Digits(rest[5..7], out int month) || !Digits(rest[8..10], out int day)
-            || !Digits(rest[11..13], out int hour) || !Digits(rest[14..16], out int minute) || !Digits(rest[17..19], out int second) || !Digits(rest[20..23], out int thousandth)
-            || year < 1 || month is < 1 or > 12 || day < 1 || day > DateTime.DaysInMonth(year, month) || hour > 23 || minute > 59 || second > 59)
-        {
-            return false;
-        }
-
-        at = new DateTimeOffset(year, month, day, hour, minute, second, thousandth, TimeSpan.Zero);
-        rest = rest[24..];
-        return true;
-    }
-
-    private static bool Digits(ReadOnlySpan<byte> text, out int number)
-    {
-        number = 0;
-        foreach (byte digit in text)
-        {
-            if (digit is < (byte)'0' or > (byte)'9')
-            {
-                return false;
-            }
-
-            number = (number * 10) + digit - '0';
-        }
-
-        return true;
+        bool there = rest.Length >= FileWords.InstantLength && FileWords.TryInstant(rest[..FileWords.InstantLength], out at);
+        rest = there ? rest[FileWords.InstantLength..] : rest;
+        return there;
     }
 }

@@ -2,6 +2,16 @@ using System.Text;
 
 namespace CaliperStation.Storage;
 
+/// <summary>Looks at the journal's lines while it is opened, so that their bytes are read and proven once.</summary>
+internal interface IProvenLines
+{
+    /// <summary>All lines follow, from the first one: the journal is looked at, or once more.</summary>
+    void Begin();
+
+    /// <summary>The next line that is proven; its parts are valid during the call.</summary>
+    void Take(JournalParts line);
+}
+
 /// <summary>The parts of one line's bytes, without a copy of them.</summary>
 /// <param name="number">From 1.</param>
 /// <param name="at">When, UTC, to the millisecond.</param>

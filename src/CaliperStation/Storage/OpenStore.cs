@@ -46,10 +46,10 @@ internal static class OpenStore
 
     /// <summary>Opens to look, also while a bench works.</summary>
     /// <exception cref="StoreException">It cannot be read.</exception>
-    internal static Store ToLook(StorePaths paths, TimeProvider clock, TextWriter error)
+    internal static Store ToLook(StorePaths paths, TimeProvider clock, TextWriter error, IProvenLines? lines = null)
     {
         Log.Open(paths.Logs);
-        Store store = Store.OpenToLook(paths, clock, Progress(error));
+        Store store = Store.OpenToLook(paths, clock, Progress(error), lines);
         Tell(store, error);
         return store;
     }

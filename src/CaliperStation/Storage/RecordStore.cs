@@ -1,7 +1,6 @@
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
-using CaliperStation.Core.Studies;
 
 namespace CaliperStation.Storage;
 
@@ -70,24 +69,6 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         {
             throw new StoreException($"The record in {leftOut} was changed before it was filed and is left out; there may be more. Look at the store with \"records verify\".");
         }
-    }
-
-    /// <summary>What drifts over all filed sittings that are wanted, in the order they were filed; memory does not grow with the store.</summary>
-    /// <param name="filter">Which.</param>
-    /// <param name="glance">What was looked at: its counts.</param>
-    public Trend Trend(TrendFilter filter, out RecordGlance glance)
-    {
-        glance = new RecordGlance(filter);
-        Trend trend = new(filter);
-        foreach (ReadOnlyMemory<byte> body in journal.Bodies(Kind))
-        {
-            if (glance.Read(body.Span) is { } coat)
-            {
-                trend.Add(coat);
-            }
-        }
-
-        return trend;
     }
 
     /// <summary>Sittings begun and not closed, of one blouse or of all, the oldest first.</summary>

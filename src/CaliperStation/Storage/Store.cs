@@ -158,12 +158,13 @@ internal sealed class Store : IJournal, IDisposable
     /// <param name="paths">Where it is.</param>
     /// <param name="clock">The clock.</param>
     /// <param name="progress">Called now and then while the journal is proven and the index is made.</param>
+    /// <param name="lines">Looks at the journal's lines too.</param>
     /// <exception cref="StoreException">It cannot be read.</exception>
-    public static Store OpenToLook(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress)
+    public static Store OpenToLook(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress, IProvenLines? lines = null)
     {
         paths.Validate();
         KeyList known = StationKey.Known(paths);
-        Journal Journal() => Storage.Journal.OpenToLook(new DiskJournalFolder(paths.Journal), clock, () => StoreLock.IsHeld(paths), progress, new JournalKeys(known.Own));
+        Journal Journal() => Storage.Journal.OpenToLook(new DiskJournalFolder(paths.Journal), clock, () => StoreLock.IsHeld(paths), progress, new JournalKeys(known.Own), lines);
         Journal journal = Journal();
         string? why = "there is no store yet";
         long seen = 0;

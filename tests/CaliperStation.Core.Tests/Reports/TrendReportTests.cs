@@ -91,7 +91,7 @@ public sealed partial class TrendReportTests
     public void The_plot_marks_what_is_beyond_and_shows_the_newest_sixty()
     {
         IReadOnlyList<TrendGroup> groups = Groups("QG-1", "a", 150);
-        string[] plot = TrendText.Plot(groups[0].Series[0], new TrendWords(groups[0], null, TimeZoneInfo.Utc)).Split('\n', StringSplitOptions.RemoveEmptyEntries);
+        string[] plot = TrendText.Plot(TrendPlot.Of(groups, _ => null, TimeZoneInfo.Utc)[0], new TrendWords(groups[0], null, TimeZoneInfo.Utc)).Split('\n', StringSplitOptions.RemoveEmptyEntries);
 
         Assert.Equal(13, plot.Length);
         Assert.Equal(1, plot.Sum(row => row.Count(cell => cell == 'X')));

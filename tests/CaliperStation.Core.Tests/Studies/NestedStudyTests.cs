@@ -77,7 +77,7 @@ public sealed class NestedStudyTests
         Assert.Equal(300, fromRows.Degrees);
     }
 
-    /// <summary>JCGM 100:2008, H.5 (row U33): s of ten daily means 57 µV, pooled repeats 85 µV, five a day, so F = 5 · 57²/85² = 2.25; F95(9, 40) is 2.12. Its readings are not at hand.</summary>
+    /// <summary>JCGM 100:2008, H.5 (row U33): s of ten daily means 57 µV, pooled repeats 85 µV, five a day, so F = 5 · 57²/85² = 2.25; F95(9, 40) is 2.12.</summary>
     [Fact]
     public void Days_are_tested_as_the_guide_does()
     {
@@ -87,6 +87,26 @@ public sealed class NestedStudyTests
         Assert.InRange(study.DayTest.Value.P, 0.025, 0.05);   // it lies between F95 and F97.5
         Assert.Equal(2.12, Core.Judging.Quantiles.F(0.95, 9, 40), 0.005);
         Assert.Equal(2.45, Core.Judging.Quantiles.F(0.975, 9, 40), 0.005);
+    }
+
+    /// <summary>
+    /// JCGM 100:2008, H.5, Table H.9: means of ten days in µV above 10 V, five observations each, with their standard deviations; the single observations are not printed. s of the means is
+    /// 57 µV, the pooled one 85 µV, and the between-day component (128² − 85²)/5, which comes to 43² µV². A microvolt is a micrometre here.
+    /// </summary>
+    [Fact]
+    public void The_table_of_the_guide_comes_to_its_printed_deviations()
+    {
+        long[] means = [172, 116, 13, 144, 106, 31, 60, 125, 163, 41];
+        double[] deviations = [60, 77, 111, 101, 67, 93, 80, 73, 88, 86];
+        NestedStudy days = NestedStudy.Of([[[.. means.Select(mean => (IReadOnlyList<Length>)[Length.FromMicrometres(mean)])]]], out _)!;
+        KnownDeviation within = KnownDeviation.Pool(deviations.Select(deviation => new KnownDeviation(deviation, 4)))!.Value;
+        NestedStudy study = new(5, 10, 1, within, new(days.OfDayMeans!.Value.Deviation / 1e3, days.OfDayMeans.Value.Degrees), null);
+
+        Assert.Equal((57, 9), (Math.Round(study.OfDayMeans!.Value.Deviation), study.OfDayMeans.Value.Degrees));
+        Assert.Equal((85, 40), (Math.Round(within.Deviation), within.Degrees));
+        Assert.Equal(43, Math.Round(Math.Sqrt(study.DayVariance!.Value)));
+        Assert.Equal(2.25, study.DayTest!.Value.F, 0.05);   // printed from the rounded 57 and 85
+        Assert.InRange(study.DayTest.Value.P, 0.025, 0.05);
     }
 
     [Fact]

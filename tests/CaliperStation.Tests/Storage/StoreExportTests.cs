@@ -125,7 +125,7 @@ public sealed class StoreExportTests
                     ExportEnd end = new();
                     foreach (SealedRecord seal in filed)
                     {
-                        Record record = RecordParse.Of(seal.Bytes).Record!;   // as it is read back: instants to the millisecond
+                        Record record = RecordParse.Of(seal.Bytes.Span).Record!;   // as it is read back: instants to the millisecond
                         if (wanted.Wants(RecordSummary.Of(record)))
                         {
                             request.Write(seal, record, asked);

@@ -97,6 +97,7 @@ public sealed class StudyTests : IDisposable
     [InlineData("--hands", "AB,<b>")]
     [InlineData("--hands", "CD,EF")]
     [InlineData("--repeats", "0")]
+    [InlineData("--repeats", "1")]
     [InlineData("--repeats", "51")]
     [InlineData("--points", "0")]
     [InlineData("--points", "201")]

@@ -10,10 +10,10 @@ using Record = CaliperStation.Core.Records.Record;
 
 namespace CaliperStation.Core.Tests.Records;
 
-public sealed class RecordGlanceTests : IDisposable
+public sealed class CoatsOfRecordsTests : IDisposable
 {
     private readonly Samples.Signer _signer = new();
-    private readonly RecordGlance _glance = new(new TrendFilter());
+    private readonly CoatsOfRecords _coats = new(new TrendFilter());
 
     public void Dispose() => _signer.Dispose();
 
@@ -73,7 +73,7 @@ public sealed class RecordGlanceTests : IDisposable
     {
         SealedRecord seal = SealedRecord.Read(SealedRecord.Seal(record, _signer).ToText())!;
         Record read = seal.Record!;
-        TrendCoat? glanced = _glance.Read(Encoding.UTF8.GetBytes(seal.ToText()));
+        TrendCoat? glanced = _coats.Read(Encoding.UTF8.GetBytes(seal.ToText()));
         if (read.IsPractice || read.Kind != RecordKind.Sitting)
         {
             Assert.Null(glanced);
@@ -83,7 +83,7 @@ public sealed class RecordGlanceTests : IDisposable
             Same(Slowly(read), glanced);
         }
 
-        Assert.Equal(0, _glance.Unreadable);
+        Assert.Equal(0, _coats.Unreadable);
     }, iter: 400, threads: 1);
 
     [Theory]
@@ -108,7 +108,7 @@ public sealed class RecordGlanceTests : IDisposable
         Assert.Null(Glance(Samples.Record() with { Withdrawn = [.. Samples.Record().Withdrawn.Select(withdrawal => withdrawal with { Takes = [.. withdrawal.Takes.Select(take => take with { Source = ReadingSource.Emulated })] })] }));
         Assert.Null(Glance(RemeasurementSample.Filed(RemeasurementSample.Signed(first, RecordKind.Countersign, ("badge-gap", 3000)), first)));
 
-        Assert.Equal((4L, 3L, 0L), (_glance.Seen, _glance.Practice, _glance.Unreadable));
+        Assert.Equal((4L, 3L, 0L), (_coats.Seen, _coats.Practice, _coats.Unreadable));
     }
 
     [Fact]
@@ -117,18 +117,18 @@ public sealed class RecordGlanceTests : IDisposable
         byte[] text = Encoding.UTF8.GetBytes(SealedRecord.Seal(Samples.Record(), _signer).ToText());
         for (int length = 0; length < text.Length; length += 7)
         {
-            Assert.Null(_glance.Read(text.AsSpan(0, length)));
+            Assert.Null(_coats.Read(text.AsSpan(0, length)));
         }
 
-        Assert.Equal(_glance.Seen, _glance.Unreadable);
+        Assert.Equal(_coats.Seen, _coats.Unreadable);
         Gen.Select(Gen.Int[0, text.Length - 1], Gen.Byte).Sample((at, value) =>
         {
             byte[] changed = [.. text];
             changed[at] = value;
-            _glance.Read(changed);
+            _coats.Read(changed);
         }, iter: 3_000, threads: 1);
-        Assert.NotNull(_glance.Read(text));   // what was broken before does not stay
-        Same(Slowly(Samples.Record()), _glance.Read(text));
+        Assert.NotNull(_coats.Read(text));   // what was broken before does not stay
+        Same(Slowly(Samples.Record()), _coats.Read(text));
     }
 
     [Fact]
@@ -137,13 +137,13 @@ public sealed class RecordGlanceTests : IDisposable
         Record record = Samples.Record();
         byte[] text = Encoding.UTF8.GetBytes(SealedRecord.Seal(record, _signer).ToText());
 
-        Assert.Null(new RecordGlance(new TrendFilter(Since: record.Closed.AddMilliseconds(1))).Read(text));
-        Assert.NotNull(new RecordGlance(new TrendFilter(Since: record.Closed)).Read(text));
-        Assert.Null(new RecordGlance(new TrendFilter(Until: record.Closed)).Read(text));
-        Assert.Null(new RecordGlance(new TrendFilter(Standard: "another")).Read(text));
+        Assert.Null(new CoatsOfRecords(new TrendFilter(Since: record.Closed.AddMilliseconds(1))).Read(text));
+        Assert.NotNull(new CoatsOfRecords(new TrendFilter(Since: record.Closed)).Read(text));
+        Assert.Null(new CoatsOfRecords(new TrendFilter(Until: record.Closed)).Read(text));
+        Assert.Null(new CoatsOfRecords(new TrendFilter(Standard: "another")).Read(text));
     }
 
-    private TrendCoat? Glance(Record record) => _glance.Read(Encoding.UTF8.GetBytes(SealedRecord.Seal(record, _signer).ToText()));
+    private TrendCoat? Glance(Record record) => _coats.Read(Encoding.UTF8.GetBytes(SealedRecord.Seal(record, _signer).ToText()));
 
     private static Gen<Record> AnyRecord { get; } = Gen.Int[0, int.MaxValue].Select(seed =>
     {
