@@ -115,7 +115,7 @@ public sealed record FirstDialogue
         : Name is null ? Typed("What is the standard called?", "Our company, dress blouse", NameFaultOf, text => this with { Name = text })
         : Unit is null ? OneOf("In which unit are your rules?", "in", [new("in", "inches"), new("mm", "millimetres"), new("t", "ticks of 1/32 in")], text => this with { Unit = text })
         : Within is null ? Typed("How far off is still right, plus or minus?", "1/32 in", text => LengthFault(text) ?? TextFault(FirstStandard.LengthOf(text, Unit)!, [Trial]), text => this with { Within = FirstStandard.LengthOf(text, Unit) })
-        : Chosen is null ? new FirstQuestion("What is worn? Their numbers, with blanks between them:", "1 3", [.. CommonThing.All.Select((thing, at) => new FirstChoice(Number(at + 1), $"{(thing.BothSides ? thing.Name["left ".Length..] + "s" : thing.Name)}, {thing.Sized}*"))])
+        : Chosen is null ? new FirstQuestion("What is worn?", "1 3", [.. CommonThing.All.Select((thing, at) => new FirstChoice(Number(at + 1), $"{(thing.BothSides ? thing.Name["left ".Length..] + "s" : thing.Name)}, {thing.Sized}*"))])
         {
             TakesMany = true,
             Note = "* a common size, a starting point",
@@ -177,7 +177,7 @@ public sealed record FirstDialogue
 
     private FirstQuestion LeaveQuestion => Worn.Count > 0
         ? OneOf(
-            $"Keep what is there, {Number(Worn.Count)} of {Number(Chosen!.Count)} things?", Keep, [new(Keep, "write the file with what is there"), new(Drop, "write nothing"), new(GoOn, "with the questions")],
+            $"Keep what is there, {Number(Worn.Count)} of {Number(Chosen!.Count)} things?", Keep, [new(Keep, "write what is there"), new(Drop, "write nothing"), new(GoOn, "with the questions")],
             answer => answer == GoOn ? Back() : this with { IsLeaving = false, End = answer == Keep ? FirstEnd.Write : FirstEnd.Left })
         : OneOf(
             "Nothing is placed yet, so nothing can be kept. Leave?", Drop, [new(Drop, "write nothing"), new(GoOn, "with the questions")],
@@ -238,7 +238,7 @@ public sealed record FirstDialogue
     {
         string[] usual = [.. CommonThing.All.Select(thing => thing.On).Append("left pocket").Except(CommonThing.All.Select(thing => thing.Name)).Distinct()];
         return usual.Contains(on) || Worn.Any(one => one.Thing.Name == on) || Doubted.Contains(on) ? null
-            : $"There is no usual place \"{PrintableText.Escape(on)}\"; usual are: {string.Join(", ", usual)}. Say it once more to name one of your own.";
+            : $"\"{PrintableText.Escape(on)}\" is no usual place: say it once more to name one of your own. Usual are: {string.Join(", ", usual)}.";
     }
 
     private static List<int>? NumbersOf(string text)

@@ -80,7 +80,7 @@ internal static class StandardNew
                 output.Write(question.Note.Length > 0 ? $"  {question.Note}\n" : "");
             }
 
-            output.Write($"{question.Ask} [{question.Usual}] ");
+            output.Write($"{question.Ask}{(question.TakesMany ? " Their numbers, with blanks between them:" : "")} [{question.Usual}] ");
             output.Flush();
             if (input.ReadLine() is not { } line)
             {

@@ -37,9 +37,9 @@ internal sealed class FirstStandardPage : Runnable
         (Dialogue, _end) = (dialogue, end);
         Width = Dim.Fill();
         Height = Dim.Fill();
-        SetScheme(new Scheme(colours[CellStyle.Ground]));
-        _ask.SetScheme(new Scheme(colours[CellStyle.Strong]));
-        _message.SetScheme(new Scheme(colours[CellStyle.Caution]));
+        SetScheme(Looks(colours, CellStyle.Ground));
+        _ask.SetScheme(Looks(colours, CellStyle.Strong));
+        _message.SetScheme(Looks(colours, CellStyle.Caution));
         _coat = new CoatView(colours);
         _list.SetSource(_rows);
         Add(_heading, _ask, _note, _list, _message, _sign, _entry, _keys, _coat);
@@ -79,6 +79,17 @@ internal sealed class FirstStandardPage : Runnable
         Item? item = asked is null ? null : plan.Items.FirstOrDefault(item => item.Name == asked.Name);
         Step? step = item is null ? null : plan.Steps.FirstOrDefault(step => step.Of == item.Id && step.Grows is not null);
         return FrontPresenter.Of(view, step is null ? new Prompt.Sign() : new Prompt.Read(step, null), []);
+    }
+
+    /// <summary>All of a view in one look, its marked row stronger: the kit's own derived colours come with <c>NO_COLOR</c> too.</summary>
+    private static Scheme Looks(BenchColours colours, CellStyle style)
+    {
+        (Terminal.Gui.Drawing.Attribute plain, Terminal.Gui.Drawing.Attribute strong) = (colours[style], colours[CellStyle.Strong]);
+        return new Scheme(plain)
+        {
+            HotNormal = plain, Editable = plain, ReadOnly = plain, Disabled = plain,
+            Focus = strong, HotFocus = strong, Active = strong, HotActive = strong, Highlight = strong,
+        };
     }
 
     private FirstQuestion? Question => Dialogue.Question;
@@ -174,14 +185,15 @@ internal sealed class FirstStandardPage : Runnable
         }
 
         (int width, int height) = (Math.Max(2, Viewport.Width), Viewport.Height);
-        int left = width >= WithDrawing ? (width / 2) - 1 : width;
+        FrontDrawing? coat = width >= WithDrawing ? Drawing(Dialogue) : null;
+        int left = coat is null ? width : (width / 2) - 1;
         bool isTyped = question.Choices.Count == 0;
         string ask = question.TakesMany || !isTyped ? question.Ask : $"{question.Ask} [{question.Usual}]";
         string keys = $"Enter {(isTyped ? "take it" : "choose")}{(isTyped ? "" : "  ↑ ↓ move")}{(question.TakesMany ? "  Space mark" : "")}  Esc back  Ctrl-Q leave";
         int bottom = height;
         bottom = Put(_keys, keys, 0, width, bottom, fromBottom: true);
         (_sign.Y, _entry.Y, _entry.Width, bottom) = (bottom - 1, bottom - 1, width - 2, bottom - 1);
-        bottom = Put(_message, _refusal, 0, width, bottom, fromBottom: true);
+        bottom = Put(_message, _refusal, 0, width, bottom, fromBottom: true);   // it may be all that is seen beside the question
         int wanted = Math.Min(question.Choices.Count, 3), rows = TextCells.Wrap(ask, left, MostRows).Count, notes = TextCells.Wrap(question.Note, left, MostRows).Count;
         bool hasNote = rows + notes + wanted <= bottom, hasHeading = rows + notes + wanted + 2 <= bottom;
         int top = Put(_heading, hasHeading ? PrintableText.Escape($"A first standard: {Dialogue.File}") : "", 0, width, 0);
@@ -191,7 +203,7 @@ internal sealed class FirstStandardPage : Runnable
         top = Put(_note, hasNote ? question.Note : "", 0, left, top);
         (_list.Y, _list.Width, _list.Height, _list.Visible) = (top, left, Math.Max(0, bottom - top), question.Choices.Count > 0);
         (_coat.X, _coat.Y, _coat.Width, _coat.Height) = (left + 2, coatTop, Math.Max(0, width - left - 2), Math.Max(0, bottom - coatTop - 1));
-        _coat.Visible = width >= WithDrawing;
+        _coat.Visible = coat is not null;
         string[] shown =
         [
             .. question.Choices.Select((choice, at) =>
@@ -212,7 +224,7 @@ internal sealed class FirstStandardPage : Runnable
             _list.EnsureSelectedItemVisible();
         }
 
-        _coat.Show(Drawing(Dialogue));
+        _coat.Show(coat);
         SetNeedsDraw();
     }
 
