@@ -20,7 +20,10 @@ public sealed record CheckedFile(string File, string Source, StandardLoad Load)
     public IReadOnlyList<TextFault> Faults => [.. Load.Faults, .. Findings.Where(finding => !finding.IsWarning).Select(finding => finding.Fault)];
 
     /// <summary>What may be meant.</summary>
-    public IReadOnlyList<TextFault> Warnings => [.. Findings.Where(finding => finding.IsWarning).Select(finding => finding.Fault)];
+    public IReadOnlyList<TextFault> Warnings => [.. Findings.Where(finding => finding.IsWarning && !finding.IsNote).Select(finding => finding.Fault)];
+
+    /// <summary>What the review could not look at.</summary>
+    public IReadOnlyList<TextFault> Notes => [.. Findings.Where(finding => finding.IsNote).Select(finding => finding.Fault)];
 
     /// <summary>True when nothing is at fault.</summary>
     public bool IsGood => Faults.Count == 0;
@@ -37,6 +40,7 @@ public static class StandardCheck
         {
             text.Append(FaultText.All(file.File, file.Source, file.Faults));
             text.Append(FaultText.All(file.File, file.Source, file.Warnings.Select(warning => warning with { Message = "warning: " + warning.Message })));
+            text.Append(FaultText.All(file.File, file.Source, file.Notes.Select(note => note with { Message = "note: " + note.Message })));
             string name = PrintableText.Escape(file.File), warnings = file.Warnings.Count == 0 ? string.Empty : ", " + Counted(file.Warnings.Count, "warning");
             text.Append(file.IsGood && file.Load.IsStandard
                 ? string.Create(CultureInfo.InvariantCulture, $"{name}: good: {PrintableText.Escape(file.Load.Standard.Name)}, {file.Load.Standard.Steps.Count} steps, {file.Load.Standard.Relations.Count} rules{warnings}\n")
@@ -48,7 +52,7 @@ public static class StandardCheck
 
     private static string Counted(int count, string word) => string.Create(CultureInfo.InvariantCulture, $"{count} {word}{(count == 1 ? string.Empty : "s")}");
 
-    /// <summary>One JSON object a file, one a line: <c>file</c>, <c>good</c>, <c>name</c>, <c>edition</c>, <c>sha256</c>, <c>faults</c> of <c>line</c>, <c>column</c>, <c>message</c>, <c>instead</c>; <c>warnings</c> of the same.</summary>
+    /// <summary>One JSON object a file, one a line: <c>file</c>, <c>good</c>, <c>name</c>, <c>edition</c>, <c>sha256</c>, <c>faults</c> of <c>line</c>, <c>column</c>, <c>message</c>, <c>instead</c>; <c>warnings</c> and <c>notes</c> of the same.</summary>
     public static string Json(IEnumerable<CheckedFile> files) => JsonText.Lines(files, (json, file) =>
     {
         json.WriteString("file", file.File);
@@ -62,6 +66,7 @@ public static class StandardCheck
 
         Write(json, "faults", file.Faults);
         Write(json, "warnings", file.Warnings);
+        Write(json, "notes", file.Notes);
     });
 
     private static void Write(Utf8JsonWriter json, string name, IReadOnlyList<TextFault> faults)

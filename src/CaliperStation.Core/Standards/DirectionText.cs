@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace CaliperStation.Core.Standards;
 
 /// <summary>Reads the way an item moves when a gap grows.</summary>
@@ -40,6 +42,14 @@ internal static class DirectionText
         (double sine, double cosine) = Math.SinCos(degrees * Math.PI / 180);
         return Of(text, cosine, sine, mirrored);
     }
+
+    /// <summary>The other way.</summary>
+    internal static Direction Turned(Direction direction) => new(Opposite(direction), -direction.Right, -direction.Up);
+
+    /// <summary>The other way, as a file writes it.</summary>
+    internal static string Opposite(Direction direction) => Array.FindIndex(Eighths, named => named.Name == direction.Name) is >= 0 and var at
+        ? Eighths[(at + 4) % 8].Name
+        : string.Create(CultureInfo.InvariantCulture, $"{(MeasureReader.Degrees(direction.Name) ?? 0) + 180} deg");
 
     private static Direction Of(string name, double right, double up, bool mirrored) => new(name, mirrored ? -right : right, up);
 }

@@ -6,30 +6,31 @@ namespace CaliperStation.Core.Standards;
 
 /// <summary>A thing that is commonly worn, with a common size and place: a starting point, common practice, no source.</summary>
 /// <param name="Name">Its name in the standard.</param>
+/// <param name="Sized">Its common size in words.</param>
 /// <param name="Keys">Lines of its table beside name and <c>sits</c>.</param>
 /// <param name="BothSides">True where there is a left one and a right one.</param>
 /// <param name="On">What it commonly sits by.</param>
 /// <param name="HowFar">The question for its distance, with <c>{0}</c> for what it sits by.</param>
 /// <param name="Distance">A common distance.</param>
 /// <param name="Sits">Its lines, with <c>{0}</c> for the distance and <c>{1}</c> for what it sits by.</param>
-public sealed record CommonThing(string Name, IReadOnlyList<string> Keys, bool BothSides, string On, string HowFar, string Distance, IReadOnlyList<string> Sits)
+public sealed record CommonThing(string Name, string Sized, IReadOnlyList<string> Keys, bool BothSides, string On, string HowFar, string Distance, IReadOnlyList<string> Sits)
 {
     /// <summary>What is offered, in the order a coat is worked.</summary>
     public static IReadOnlyList<CommonThing> All { get; } =
     [
-        new("ribbon rack", ["called = \"rack\"", "rows   = { count = \"ribbons\", per-row = 3, part = [\"1 3/8 in\", \"3/8 in\"] }", "pins   = \"1/4 in from each end\""],
+        new("ribbon rack", "1 3/8 × 3/8 in each", ["called = \"rack\"", "rows   = { count = \"ribbons\", per-row = 3, part = [\"1 3/8 in\", \"3/8 in\"] }", "pins   = \"1/4 in from each end\""],
             false, "left pocket", "How far above the {0}?", "1/8 in", ["{0} above the {1}", "level", "centred on the {1}"]),
-        new("badge", ["size = [\"1 1/2 in\", \"1/2 in\"]", "pins = \"1/4 in from each end\""],
+        new("badge", "1 1/2 × 1/2 in", ["size = [\"1 1/2 in\", \"1/2 in\"]", "pins = \"1/4 in from each end\""],
             false, "ribbon rack", "How far above the {0}?", "1/4 in", ["{0} above the {1}", "level", "centred on the {1}"]),
-        new("nameplate", ["size = [\"3 in\", \"5/8 in\"]", "pins = \"1/4 in from each end\""],
+        new("nameplate", "3 × 5/8 in", ["size = [\"3 in\", \"5/8 in\"]", "pins = \"1/4 in from each end\""],
             false, "right pocket", "How far above the {0}?", "1/4 in", ["{0} above the {1}", "level", "centred on the {1}"]),
-        new("left collar device", ["size  = [\"1 in\", \"1 in\"]", "shape = \"round\"", "pins  = \"middle\""],
+        new("left collar device", "1 in", ["size  = [\"1 in\", \"1 in\"]", "shape = \"round\"", "pins  = \"middle\""],
             true, "left collar corner", "How far from the {0} to its rim?", "7/8 in", ["{0} from the {1}", "centred between the seam and the front edge of the left collar"]),
-        new("left shoulder mark", ["size = [\"3/4 in\", \"1 1/4 in\"]", "pins = [[\"0\", \"-3/8 in\"], [\"0\", \"3/8 in\"]]"],
+        new("left shoulder mark", "3/4 × 1 1/4 in", ["size = [\"3/4 in\", \"1 1/4 in\"]", "pins = [[\"0\", \"-3/8 in\"], [\"0\", \"3/8 in\"]]"],
             true, "left shoulder seam", "How far inward from the {0}?", "5/8 in", ["{0} right of the {1}", "parallel to the {1}", "centred up and down on the left shoulder loop"]),
-        new("cap device", ["size = [\"1 1/2 in\", \"1 3/4 in\"]", "pins = [[\"0\", \"-1/2 in\"], [\"0\", \"1/2 in\"]]"],
+        new("cap device", "1 1/2 × 1 3/4 in", ["size = [\"1 1/2 in\", \"1 3/4 in\"]", "pins = [[\"0\", \"-1/2 in\"], [\"0\", \"1/2 in\"]]"],
             false, "cap band", "How far above the {0}?", "1/4 in", ["{0} above the {1}", "level", "centred on the {1}"]),
-        new("left sleeve stripe", ["size = [\"5 in\", \"1/2 in\"]"],
+        new("left sleeve stripe", "5 × 1/2 in", ["size = [\"5 in\", \"1/2 in\"]"],
             true, "left cuff", "How far above the {0}?", "1 in", ["{0} above the {1}", "level", "centred on the {1}"]),
     ];
 }

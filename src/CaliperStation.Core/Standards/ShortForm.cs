@@ -338,7 +338,19 @@ internal sealed partial class ShortForm
         return placed;
     }
 
-    private static string FirstWords(string ask) => IdOf(string.Join(' ', ask.Split(' ', StringSplitOptions.RemoveEmptyEntries).Take(4)));
+    // A word that only leads to the next one is no end of a name.
+    private static readonly string[] Leading = ["of", "the", "a", "an", "and", "or", "to", "with", "your", "for", "from", "its", "by", "so", "that", "is", "are", "in", "at", "as"];
+
+    private static string FirstWords(string ask)
+    {
+        List<string> words = [.. ask.Split(' ', StringSplitOptions.RemoveEmptyEntries).Take(4)];
+        while (words.Count > 1 && Leading.Contains(words[^1].ToLowerInvariant()))
+        {
+            words.RemoveAt(words.Count - 1);
+        }
+
+        return IdOf(string.Join(' ', words));
+    }
 
     /// <summary>The table with <c>if</c> written as <c>when</c>, and <c>stands-on</c> as <c>stands_on</c>.</summary>
     internal TomlTable Conditioned(TomlTable table)

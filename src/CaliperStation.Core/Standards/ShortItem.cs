@@ -25,6 +25,7 @@ internal sealed class ShortItem
     private readonly Dictionary<string, string> _readings = [];   // what is read → the step that reads it
     private readonly List<TomlTable> _steps = [];
     private readonly HashSet<string> _atPins = [];
+    private readonly HashSet<TextPlace> _named = [];   // ids of lines that a rule has taken
     private readonly Dictionary<Line, List<string>> _madeBy = [];
     private Thing? _standsOn;
     private PlanePoint? _place;
@@ -299,6 +300,14 @@ internal sealed class ShortItem
 
                 Rule(line, "gap", sits.Way.IsUpright ? "height" : "side", Distances(line));
                 return;
+            case Sit.TwoEdges:
+                List<string> both = [.. sits.Things.Zip(line.Things).SelectMany(pair => Distances(line, Inward(pair.First.Side), pair.First, pair.Second))];
+                Rule(line with { Sits = sits with { Lengths = [] } }, "equal", "alike", both, table => table.Add(new TomlEntry("mixed", sits.Text.Place, new TomlFlag(sits.Text.Place, true))));
+                Rule(line, "gap", "edges", both);
+                return;
+            case Sit.Angle:
+                Rule(line, "angle", "angle", AngleReadings(line), table => table.Add(new TomlEntry("span", sits.Over!.Place, sits.Over)));
+                return;
             case Sit.Centre:
                 Rule(line, "pitch", "centre", Distances(line), table => table.Add(new TomlEntry("add", sits.Text.Place, Sizes(line))));
                 return;
@@ -394,11 +403,11 @@ internal sealed class ShortItem
     /// <summary>The way a line's readings lie.</summary>
     private static Way Across(Line line) => line.Sits.Sit == Sit.InLine ? line.Sits.Own : line.Sits.Way;
 
-    private List<string> Distances(Line line)
+    private List<string> Distances(Line line) => Distances(line, line.Sits.Way, line.Sits.Things[0], line.On!);
+
+    private List<string> Distances(Line line, Way way, ThingNamed named, Thing thing)
     {
-        Way way = line.Sits.Way, own = new(-way.Right, -way.Up);
-        ThingNamed named = line.Sits.Things[0];
-        Thing thing = line.On!;
+        Way own = new(-way.Right, -way.Up);
         List<string> readings = [];
         List<(string Id, TomlNode Along, string? Words, bool AtPin)> spots = Spots(own, IsLevelled(line));
         bool across = way.IsAcross && thing.IsItem && IsOverOrUnder(thing);
@@ -605,6 +614,32 @@ internal sealed class ShortItem
         }
     }
 
+    private static Way Inward(Way side) => new(-side.Right, -side.Up);
+
+    /// <summary>Two distances from the edge, the farther one of a rising slant first; the way they grow is that of a line that says how far it is from the same thing.</summary>
+    private List<string> AngleReadings(Line line)
+    {
+        ThingNamed named = line.Sits.Things[0];
+        Way side = named.Side, told = _lines.Find(other => other.On == line.On && other.Sits.Sit is Sit.Gap or Sit.Centre && (!side.IsTold || other.Sits.Way.IsUpright == side.IsUpright))?.Sits.Way ?? default;
+        Way way = told.IsTold ? told : side.IsTold ? Inward(side) : Up, own = Inward(way);
+        List<(string Id, TomlNode Along, string? Words, bool AtPin)> spots = way.IsUpright
+            ? [("right", TomlText.At(_table.Place, "right"), null, false), ("left", TomlText.At(_table.Place, "left"), null, false)]
+            : [("upper", TomlText.At(_table.Place, "top"), null, false), ("lower", TomlText.At(_table.Place, "bottom"), null, false)];
+        if (_mirrored && way.IsUpright)
+        {
+            spots.Reverse();   // what rises to the right on the one side rises to the left on the other
+        }
+
+        List<string> readings = [];
+        foreach ((string id, TomlNode along, _, _) in spots)
+        {
+            string ask = Prompt(EdgeOf(line.On!, named, side.IsTold ? side : way, false), EdgeOf(Thing, null, own, false), false, readings.Count == 0 ? $"near its {id} end" : $"near its {id} end, {line.Sits.Over!.Value} from there along the edge");
+            readings.Add(Reading(line, line.On!, $"slant-{id}", own, along, way, ask, false, null, named));
+        }
+
+        return readings;
+    }
+
     private void DeriveInLine(Line line)
     {
         if (!line.Sits.Own.IsTold)
@@ -732,7 +767,8 @@ internal sealed class ShortItem
         SitsLine sits = line.Sits;
         TextPlace place = sits.Text.Place;
         TomlTable rule = new(place);
-        string id = line.More?.Find("id")?.Node is TomlText said ? Said(said.Value) : _form.FreeRule($"{Id}-{name}");
+        string id = line.More?.Find("id")?.Node is not TomlText said ? _form.FreeRule($"{Id}-{name}")
+            : _named.Add(said.Place) ? Said(said.Value) : $"{Said(said.Value)}-{name}";   // a line of several rules
         rule.Add(ShortForm.Made(line.More?.Find("id")?.Node.Place ?? place, "id", id));
         rule.Add(ShortForm.Made(place, "kind", kind));
         rule.Add(new TomlEntry("of", place, ShortForm.ListOf(place, of.Select(step => TomlText.At(place, step)))));
@@ -884,7 +920,7 @@ internal sealed class ShortItem
     private (Length? Right, Length? Up) Told(Line line, PlanePoint size)
     {
         SitsLine sits = line.Sits;
-        if (line.On is null || line.Unless.Count > 0 || sits.Sit is Sit.Level or Sit.Size or Sit.NotWider or Sit.Hidden)
+        if (line.On is null || line.Unless.Count > 0 || sits.Sit is Sit.Level or Sit.Size or Sit.NotWider or Sit.Hidden or Sit.Angle)
         {
             return default;
         }
@@ -899,6 +935,16 @@ internal sealed class ShortItem
                 Way side = sits.Things[0].IsCentre ? default : sits.Things[0].Side.IsTold ? sits.Things[0].Side : sits.Way;
                 Length? coordinate = Coordinate(line.On, upright, side) is { } edge ? edge + (gap + (sits.Sit == Sit.Gap ? half : Length.Zero)).Times(way) : null;
                 return upright ? (null, coordinate) : (coordinate, null);
+            case Sit.TwoEdges:
+                (Length? across, Length? along) = (null, null);
+                foreach ((ThingNamed named, Thing thing) in sits.Things.Zip(line.Things))
+                {
+                    Way inward = Inward(named.Side);
+                    Length? inside = Coordinate(thing, inward.IsUpright, named.Side) + (gap + (inward.IsUpright ? size.Up : size.Right).DividedBy(2, Rounding.HalfEven)).Times(inward.IsUpright ? inward.Up : inward.Right);
+                    (across, along) = inward.IsUpright ? (across, along ?? inside) : (across ?? inside, along);
+                }
+
+                return (across, along);
             case Sit.InLine:
                 Length? own = Coordinate(line.On, upright, sits.Things[0].Side.IsTold ? sits.Things[0].Side : sits.Own) is { } at ? at - half.Times(upright ? sits.Own.Up : sits.Own.Right) : null;
                 return upright ? (null, own) : (own, null);
@@ -909,8 +955,8 @@ internal sealed class ShortItem
                 return upright ? (null, middle) : (middle, null);
             case Sit.Corner:
                 Way slant = sits.Way.IsTold ? sits.Way : Outward(line.On) ?? default;
-                double along = Math.Sqrt(0.5);
-                Length diagonal = Thing.IsRound ? Length.FromNanometres((gap + half).Nanometres * along, Rounding.HalfEven) : Length.FromNanometres(gap.Nanometres * along, Rounding.HalfEven);
+                double slanting = Math.Sqrt(0.5);
+                Length diagonal = Thing.IsRound ? Length.FromNanometres((gap + half).Nanometres * slanting, Rounding.HalfEven) : Length.FromNanometres(gap.Nanometres * slanting, Rounding.HalfEven);
                 (Length x, Length y) = Thing.IsRound ? (diagonal, diagonal) : (diagonal + half, diagonal + size.Up.DividedBy(2, Rounding.HalfEven));
                 return (Coordinate(line.On, false, default) + x.Times(slant.Right), Coordinate(line.On, true, line.On.IsItem ? default : Up) + y.Times(slant.Up));
             default:

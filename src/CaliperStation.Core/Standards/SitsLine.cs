@@ -40,6 +40,12 @@ internal enum Sit
 
     /// <summary><c>at most 1/3 hidden by the lapel</c>.</summary>
     Hidden,
+
+    /// <summary>The same distance from two edges: <c>1/4 from the bottom edge and the left edge of the left collar</c>.</summary>
+    TwoEdges,
+
+    /// <summary>A slant: <c>at 45 deg to the top edge of the left cuff over 4</c>.</summary>
+    Angle,
 }
 
 /// <summary>The way from one thing to another: 1 to the right or up, −1 to the left or down, both for a slanting one, none where it is not told.</summary>
@@ -84,10 +90,15 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
     /// <summary>Forms of a line, for messages.</summary>
     internal const string Forms =
         "a line such as \"3/16 above the left pocket\", \"centred on the left pocket\", \"centred between A and B\", \"level\", \"touching the top of A\", "
-        + "\"in line with the left edge of A\", \"7/8 from the corner of A\", \"centre 2 below A\", \"evenly with B between C and D\", \"1 3/8 wide\"";
+        + "\"in line with the left edge of A\", \"7/8 from the corner of A\", \"centre 2 below A\", \"evenly with B between C and D\", \"1 3/8 wide\", \"at 45 deg to the top edge of A over 4\"";
 
     /// <summary>Things that it is placed from instead, the first that is worn, where the one before is not: <c>above the second badge or the first badge</c>.</summary>
     internal IReadOnlyList<ThingNamed> Otherwise { get; init; } = [];
+
+    /// <summary>Of a slant, how far apart along the edge it is read; else null.</summary>
+    internal TomlText? Over { get; init; }
+
+    private static readonly string[] DegreeWords = [" deg to ", " degrees to ", "° to "];
 
     private static readonly (string Words, Way Way)[] Places =
     [
@@ -195,6 +206,11 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
                 return Evenly(main, evenly);
             }
 
+            if (Array.Find(DegreeWords, words => main.Value.IndexOf(words, StringComparison.Ordinal) > 0) is { } degrees)
+            {
+                return Slant(main, degrees);
+            }
+
             if (InLine(main) is { } inLine)
             {
                 return inLine;
@@ -283,6 +299,21 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
             return Line(Sit.Gap, main, [TomlText.At(main.Place, "0")], [thing], null, way, default);
         }
 
+        private SitsLine? Slant(TomlText main, string degrees)
+        {
+            TomlText slant = After(main, "at ") ?? main;
+            int to = slant.Value.IndexOf(degrees, StringComparison.Ordinal), over = slant.Value.LastIndexOf(" over ", StringComparison.Ordinal);
+            if (over < to)
+            {
+                faults.Add(main.Place, $"{FaultList.Quote(main.Value)} does not say how far apart along the edge it is read", "\"at 45 deg to the top edge of A over 4\"");
+                return null;
+            }
+
+            int edge = to + degrees.Length;
+            return Line(Sit.Angle, main, [TomlText.At(slant.Place, Trimmed(slant.Part(0, to)).Value + " deg")], [Named(Trimmed(slant.Part(edge, over - edge)))], null, default, default)
+                with { Over = Trimmed(slant.After(over + " over ".Length)) };
+        }
+
         private static SitsLine? Measure(TomlText main)
         {
             int hidden = main.Value.IndexOf(" hidden by ", StringComparison.Ordinal);
@@ -320,7 +351,13 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
             }
 
             (List<TomlText> lengths, string? range) = Lengths(Trimmed(rest.Part(0, found.At)));
-            List<ThingNamed> things = Alternatives(Trimmed(rest.After(found.At + found.Words.Length)));
+            TomlText from = Trimmed(rest.After(found.At + found.Words.Length));
+            if (sit == Sit.Gap && found.Words == " from " && !isThing(Bare(from).Value) && Two(from) is [{ Side.IsTold: true }, { Side.IsTold: true }] edges)
+            {
+                return Line(Sit.TwoEdges, main, lengths, edges, range, default, default);
+            }
+
+            List<ThingNamed> things = Alternatives(from);
             ThingNamed thing = things[0];
             if (found.Way is { Right: not 0, Up: not 0 } || (thing.IsCorner && found.Words == " from "))
             {

@@ -7,11 +7,15 @@ namespace CaliperStation.Core.Standards;
 /// <summary>Something about a standard that loads, but does not say what its company is likely to mean.</summary>
 /// <param name="Fault">Where, what, and what to write instead.</param>
 /// <param name="IsWarning">True where it may be meant; false where no coat can be within.</param>
-public sealed record Finding(TextFault Fault, bool IsWarning);
+public sealed record Finding(TextFault Fault, bool IsWarning)
+{
+    /// <summary>True for what the review itself could not look at, which says nothing against the standard; it is no warning then.</summary>
+    public bool IsNote { get; init; }
+}
 
 /// <summary>
-/// Looks at a standard as a whole, on every coat it speaks of: items that no reading sees in some direction, rules that no coat can satisfy together, places
-/// whose name is a slip of another's.
+/// Looks at a standard as a whole, on every coat it speaks of: items that no reading sees in some direction, readings that grow the wrong way, rules that no
+/// coat can satisfy together, places whose name is a slip of another's.
 /// </summary>
 public static class StandardReview
 {
@@ -28,7 +32,7 @@ public static class StandardReview
             findings.Add(Warn(new TextPlace(1, 1), string.Create(CultureInfo.InvariantCulture, $"there are {(all == int.MaxValue ? "very many" : all)} combinations of answers, and the first {MostCoats} were looked at"), "fewer questions, or a look at the rest by hand"));
         }
 
-        HashSet<string> told = [];
+        HashSet<string> told = [], left = [];
         foreach (Dictionary<string, string> answers in Coats(standard).Take(MostCoats))
         {
             Plan plan = Plan.For(standard, answers);
@@ -40,13 +44,27 @@ public static class StandardReview
                 }
             }
 
-            if (Contradiction(plan) is { } rules && told.Add($"rules {string.Join(' ', rules)}"))
+            foreach ((string rule, string message, string instead) in WrongWays(plan))
             {
-                string names = string.Join(" and ", rules.Select(FaultList.Quote));
-                findings.Add(new Finding(At(standard.PlaceOf("relation", rules[^1]), $"{names} cannot hold together{Coat(standard, answers)}", "limits that some coat can keep, or a condition on one of them"), false));
+                if (told.Add($"way {message}"))
+                {
+                    findings.Add(Warn(standard.PlaceOf("relation", rule), message, instead));
+                }
+            }
+
+            Compared compared = Compare(plan);
+            left.UnionWith(compared.Unchecked);
+            if (compared.Rules.Count > 0 && told.Add($"rules {string.Join(' ', compared.Rules)}"))
+            {
+                string names = string.Join(" and ", compared.Rules.Select(FaultList.Quote));
+                string where = string.Join(" and ", compared.If.Select(value => ConditionWords.Of(standard, value)));
+                findings.Add(new Finding(
+                    At(standard.PlaceOf("relation", compared.Rules[^1]), $"{names} cannot hold together{Coat(standard, answers, where)}", "limits that some coat can keep, or a condition on one of them"), false));
             }
         }
 
+        findings.AddRange(left.Order(StringComparer.Ordinal).Select(rule => Warn(
+            standard.PlaceOf("relation", rule), $"{FaultList.Quote(rule)} was not compared with all other rules: it hangs on too many values or choices", "a look at it by hand") with { IsNote = true }));
         findings.AddRange(Slips(standard));
         return [.. findings.OrderBy(finding => finding.Fault.Line).ThenBy(finding => finding.Fault.Column)];
     }
@@ -67,9 +85,11 @@ public static class StandardReview
         return coats;
     }
 
-    private static string Coat(Standard standard, Dictionary<string, string> answers) => answers.Count == 0
-        ? string.Empty
-        : $" on a coat with {FaultList.Shown(string.Join(", ", standard.Questions.Select(question => $"{question.Id} = {answers[question.Id]}")), 200)}";
+    private static string Coat(Standard standard, Dictionary<string, string> answers, string values)
+    {
+        string[] parts = [.. standard.Questions.Select(question => $"{question.Id} = {answers[question.Id]}"), .. values.Length == 0 ? (string[])[] : [values]];
+        return parts.Length == 0 ? string.Empty : $" on a coat with {FaultList.Shown(string.Join(", ", parts), 200)}";
+    }
 
     // ---- what no reading sees -----------------------------------------------------------------------------------------------------------
 
@@ -133,97 +153,231 @@ public static class StandardReview
         return rank;
     }
 
-    // ---- rules against each other ---------------------------------------------------------------------------------------------------------
+    // ---- what grows the wrong way ---------------------------------------------------------------------------------------------------------
 
-    /// <summary>A sum of readings that must lie between two values, in nanometres.</summary>
-    private sealed record Bound(string Rule, (string Step, double Factor)[] Terms, double Low, double High);
+    private static readonly Length Far = Length.Inch.DividedBy(2, Rounding.HalfEven);   // places for the picture need not be exact; common practice, no source
 
-    /// <summary>
-    /// The rules, as few as can be, that no readings at all satisfy together; null where there are none. Rules that depend on a measured value, and shares and angles, are
-    /// left out: a contradiction told here is one on every coat with these answers.
-    /// </summary>
-    private static IReadOnlyList<string>? Contradiction(Plan plan)
+    /// <summary>Readings whose <c>grows</c> and edge cannot both be meant: by their places the gap shrinks that way, or two readings that are to be alike cannot be.</summary>
+    private static IEnumerable<(string Rule, string Message, string Instead)> WrongWays(Plan plan)
     {
-        List<Relation> rules = [.. plan.Relations.Where(rule => rule.Kind.Dimension == Dimension.Length && rule.AddSteps.Count == 0 && rule.When?.Parts.Any(part => part is ConditionPart.ValueIs) != true)];
-        if (CanHold(rules))
+        CoatLayout layout = new(plan);
+        foreach (Relation rule in plan.Relations)
+        {
+            Step[] steps = [.. rule.Of.Select(plan.FindStep).OfType<Step>().Where(step => step.Grows is not null && plan.Standard.FindItem(step.Of) is not null)];
+            foreach (Step step in steps.Where(step => Faces(plan, layout, step) == false))
+            {
+                yield return (rule.Id, $"{FaultList.Quote(step.Id)} grows {step.Grows!.Name}, but by its place {FaultList.Quote(plan.Standard.NameOf(step.Of))} lies on the other side of the {FaultList.Shown(plan.Standard.NameOf(step.From), 60)}", $"grows = \"{DirectionText.Opposite(step.Grows)}\", or another place of the item");
+            }
+
+            foreach (Step other in rule.Kind.ComparesReadings ? steps.Skip(1) : [])
+            {
+                if (Unlike(plan, layout, steps[0], other) is { } repair)
+                {
+                    yield return (rule.Id, $"{FaultList.Quote(steps[0].Id)} and {FaultList.Quote(other.Id)} cannot be alike: by the edges they read and the way they grow, one of them runs across the item", repair);
+                }
+            }
+        }
+    }
+
+    /// <summary>False where the item lies wholly on the side that its gap grows away from; null where the places do not tell.</summary>
+    private static bool? Faces(Plan plan, CoatLayout layout, Step step)
+    {
+        if (step.From == step.Of || Extent(plan, layout, step.From, step.Grows!) is not { } from || layout.Between(step.From, step.Of) is null || Extent(plan, layout, step.Of, step.Grows!) is not { } of)
         {
             return null;
         }
 
-        for (int at = rules.Count - 1; at >= 0; at--)
-        {
-            List<Relation> fewer = [.. rules.Where((_, index) => index != at)];
-            rules = CanHold(fewer) ? rules : fewer;
-        }
-
-        return [.. rules.Select(rule => rule.Id)];
+        return of.High > from.Low;
     }
 
-    // Of rules with several nominals, some choice must do; with very many choices each rule's whole range stands for it.
-    private static bool CanHold(List<Relation> rules)
+    // From where to where a thing reaches along a direction.
+    private static (double Low, double High)? Extent(Plan plan, CoatLayout layout, string thing, Direction along)
     {
-        IEnumerable<Bound[]> ways = [[]];
+        CoatPlace place = layout.Of(thing);
+        if (place.Size == default && !CoatLayout.IsCorner(thing))
+        {
+            return null;   // how far it reaches is not told
+        }
+
+        double centre = (along.Right * place.Centre.Right.Nanometres) + (along.Up * place.Centre.Up.Nanometres);
+        double half = ((Math.Abs(along.Right) * place.Size.Right.Nanometres) + (Math.Abs(along.Up) * place.Size.Up.Nanometres)) / 2;
+        return (centre - half, centre + half);
+    }
+
+    /// <summary>What would let two readings be alike that cannot be, by their places; null where they can, or where nothing simple would.</summary>
+    private static string? Unlike(Plan plan, CoatLayout layout, Step one, Step other)
+    {
+        if (Readings(plan, layout, one) is not { } a || Readings(plan, layout, other) is not { } b || Nearest(a, b) is not { } apart || apart.Apart <= Far.Nanometres)
+        {
+            return null;
+        }
+
+        IEnumerable<(Step Old, Step New, string Words)> repairs = new[] { other, one }.SelectMany(step => ((Step, Step, string)[])
+        [
+            (step, step with { Grows = DirectionText.Turned(step.Grows!) }, $"grows = \"{DirectionText.Opposite(step.Grows!)}\" for {FaultList.Quote(step.Id)}"),
+            (step, step with { At = new PlanePoint(step.Grows!.Right == 0 ? step.At.Right : -step.At.Right, step.Grows.Up == 0 ? step.At.Up : -step.At.Up) }, $"the other edge in at for {FaultList.Quote(step.Id)}"),
+        ]);
+        return repairs
+            .Select(repair => (repair.Words, Near: Nearest(Readings(plan, layout, repair.New) ?? [], repair.Old == one ? b : a)))
+            .Where(repair => repair.Near is { } near && near.Apart <= Far.Nanometres)
+            .OrderBy(repair => repair.Near!.Value.Size)
+            .Select(repair => repair.Words).FirstOrDefault();
+    }
+
+    // What a reading would be where everything is in its place, from either face of the lower thing; an overlap only where nothing else is left.
+    private static double[]? Readings(Plan plan, CoatLayout layout, Step step)
+    {
+        if (step.From == step.Of || layout.Between(step.From, step.Of) is not { } apart || (step.FromAt is null && Extent(plan, layout, step.From, step.Grows!) is null))
+        {
+            return null;
+        }
+
+        Direction grows = step.Grows!;
+        double at = Along(apart + step.At);
+        PlanePoint size = layout.Of(step.From).Size;
+        double reach = ((Math.Abs(grows.Right) * size.Right.Nanometres) + (Math.Abs(grows.Up) * size.Up.Nanometres)) / 2;
+        double[] all = step.FromAt is { } stated ? [at - Along(stated)] : [at - reach, at + reach];
+        return Array.Exists(all, gap => gap >= 0) ? Array.FindAll(all, gap => gap >= 0) : all;
+
+        double Along(PlanePoint point) => (grows.Right * point.Right.Nanometres) + (grows.Up * point.Up.Nanometres);
+    }
+
+    private static (double Apart, double Size)? Nearest(double[] a, double[] b) => a.SelectMany(one => b.Select(other => ((double Apart, double Size)?)(Math.Abs(one - other), Math.Abs(one) + Math.Abs(other)))).OrderBy(pair => pair!.Value.Apart > Far.Nanometres ? 1 : 0).ThenBy(pair => pair!.Value.Size).FirstOrDefault();
+
+    // ---- rules against each other ---------------------------------------------------------------------------------------------------------
+
+    private const int MostWays = 64;         // of rules with several nominals, and of conditions on a value that hold or do not
+    private const int MostValues = 4;        // values that rules hang on, on one coat
+
+    /// <summary>A rule, or a condition on a measured value: any one of its ways will do.</summary>
+    /// <param name="Rule">The rule's id; null for a condition.</param>
+    /// <param name="Ways">What the readings must be.</param>
+    private sealed record Claim(string? Rule, IReadOnlyList<LinearBound[]> Ways)
+    {
+        /// <summary>Conditions on values under which it is asked.</summary>
+        internal IReadOnlyList<ConditionPart.ValueIs> If { get; init; } = [];
+    }
+
+    /// <summary>What was compared on one coat.</summary>
+    /// <param name="Rules">Rules, as few as can be, that no readings at all satisfy together; empty where there are none.</param>
+    /// <param name="If">The values under which they are all asked.</param>
+    /// <param name="Unchecked">Rules that were left out, or taken more widely than they are written.</param>
+    private sealed record Compared(IReadOnlyList<string> Rules, IReadOnlyList<ConditionPart.ValueIs> If, IReadOnlyList<string> Unchecked);
+
+    /// <summary>
+    /// Looks for rules that contradict each other, in each branch that a coat can be in: a condition on a value holds or does not. A contradiction told here is one on every coat
+    /// with these answers and values.
+    /// </summary>
+    private static Compared Compare(Plan plan)
+    {
+        List<Claim> always = [.. plan.Steps.Where(step => step.Grows is null).Select(step => new Claim(null, [[new LinearBound([(step.Id, 1)], 0, double.PositiveInfinity)]]))];
+        always.AddRange(plan.Relations.SelectMany(rule => rule.HoldsForEach ? rule.Of.Select(step => ClaimOf(plan, rule with { Of = [step] })) : [ClaimOf(plan, rule)]));
+        List<Claim> asked = always.FindAll(claim => claim.If.Count > 0);
+        always.RemoveAll(claim => claim.If.Count > 0);
+        ConditionPart.ValueIs[] values = [.. asked.SelectMany(claim => claim.If).Distinct().Where(value => IsSingle(plan, value)).Take(MostValues)];
+        HashSet<string> left = [.. asked.Where(claim => !claim.If.All(values.Contains)).Select(claim => claim.Rule!)];
+        asked.RemoveAll(claim => left.Contains(claim.Rule!));
+        for (int branch = (1 << values.Length) - 1; branch >= 0; branch--)
+        {
+            ConditionPart.ValueIs[] hold = [.. values.Where((_, at) => (branch & (1 << at)) != 0)];
+            List<Claim> known = [.. always, .. values.Select(value => ConditionOf(plan, value, hold.Contains(value)))];
+            List<Claim> here = [.. known, .. asked.Where(claim => claim.If.All(hold.Contains))];
+            left.UnionWith(TooMany(here));
+            if (CanHold(here) || (values.Length > 0 && !CanHold(known) && CanHold(always)))
+            {
+                continue;   // no coat is in a branch that cannot be
+            }
+
+            for (int at = here.Count - 1; at >= 0; at--)
+            {
+                List<Claim> fewer = [.. here.Where((_, index) => index != at)];
+                here = CanHold(fewer) ? here : fewer;
+            }
+
+            return new Compared([.. here.Select(claim => claim.Rule).OfType<string>().Distinct()], [.. here.SelectMany(claim => claim.If).Distinct()], [.. left]);
+        }
+
+        return new Compared([], [], [.. left]);
+    }
+
+    private static Claim ClaimOf(Plan plan, Relation rule) => new(rule.Id, [.. rule.Limits.SelectMany(limits => Ways(rule, limits))])
+    {
+        If = [.. new[] { rule.When }.Concat(rule.Needs.Select(step => plan.FindStep(step)?.When)).SelectMany(when => when?.Parts.OfType<ConditionPart.ValueIs>() ?? []).Distinct()],
+    };
+
+    private static IEnumerable<LinearBound[]> Ways(Relation rule, Limits limits) => rule.Kind.Ways(
+        rule, limits.Lower?.Nanometres ?? limits.LowerNumber ?? double.NegativeInfinity, limits.Upper?.Nanometres ?? limits.UpperNumber ?? double.PositiveInfinity);
+
+    // A condition on a rule over several readings by themselves has no one value.
+    private static bool IsSingle(Plan plan, ConditionPart.ValueIs value) => plan.Relations.FirstOrDefault(rule => rule.Id == value.Relation) is { } rule && (!rule.HoldsForEach || rule.Of.Count == 1);
+
+    /// <summary>A condition that holds, or does not; beyond a limit is a little beyond it.</summary>
+    private static Claim ConditionOf(Plan plan, ConditionPart.ValueIs value, bool holds)
+    {
+        Relation rule = plan.Relations.First(each => each.Id == value.Relation);
+        double at = value.Length?.Nanometres ?? value.Number, little = rule.Kind.Dimension switch { Dimension.Length => 100, Dimension.Angle => 1e-3, Dimension.Ratio => 1e-5 };
+        Comparison comparison = (value.Comparison, holds) switch
+        {
+            (var said, true) => said,
+            (Comparison.Less, false) => Comparison.AtLeast,
+            (Comparison.AtMost, false) => Comparison.More,
+            (Comparison.AtLeast, false) => Comparison.Less,
+            (Comparison.More, false) => Comparison.AtMost,
+            _ => Comparison.Equal,
+        };
+        (double Low, double High)[] ranges = comparison switch
+        {
+            Comparison.Less => [(double.NegativeInfinity, at - little)],
+            Comparison.AtMost => [(double.NegativeInfinity, at)],
+            Comparison.AtLeast => [(at, double.PositiveInfinity)],
+            Comparison.More => [(at + little, double.PositiveInfinity)],
+            _ => holds ? [(at, at)] : [(double.NegativeInfinity, at - little), (at + little, double.PositiveInfinity)],
+        };
+        return new Claim(null, [.. ranges.SelectMany(range => rule.Kind.Ways(rule, range.Low, range.High))]);
+    }
+
+    // Claims over the same readings, directly or through others.
+    private static List<List<Claim>> Parts(List<Claim> claims)
+    {
+        List<(HashSet<string> Steps, List<Claim> Claims)> parts = [];
+        foreach (Claim claim in claims)
+        {
+            HashSet<string> steps = [.. claim.Ways.SelectMany(way => way).SelectMany(bound => bound.Terms).Select(term => term.Step)];
+            (HashSet<string> Steps, List<Claim> Claims)[] touching = [.. parts.Where(part => part.Steps.Overlaps(steps))];
+            parts.RemoveAll(touching.Contains);
+            parts.Add(([.. touching.SelectMany(part => part.Steps), .. steps], [.. touching.SelectMany(part => part.Claims), claim]));
+        }
+
+        return [.. parts.Select(part => part.Claims)];
+    }
+
+    // Claims with few ways first; what would make very many ways together is left out.
+    private static (List<Claim> Taken, IEnumerable<Claim> Left) Few(List<Claim> part)
+    {
+        List<Claim> taken = [];
         int count = 1;
-        foreach (Relation rule in rules)
+        foreach (Claim claim in part.OrderBy(claim => claim.Ways.Count).Where(claim => count * claim.Ways.Count <= MostWays))
         {
-            Limits[] choices = count * rule.Limits.Count <= 64 ? [.. rule.Limits] : [Hull(rule.Limits)];
-            count *= choices.Length;
-            ways = ways.SelectMany(way => choices.Select(limits => (Bound[])[.. way, .. Bounds(rule, limits)]));
+            count *= claim.Ways.Count;
+            taken.Add(claim);
         }
 
-        return ways.Any(AreConsistent);
+        return (taken, part.Except(taken));
     }
 
-    private static Limits Hull(IReadOnlyList<Limits> limits) => new(
-        limits.Any(one => one.Lower is null) ? null : limits.Min(one => one.Lower), limits.Any(one => one.Upper is null) ? null : limits.Max(one => one.Upper), null);
+    private static IEnumerable<string> TooMany(List<Claim> claims) => Parts(claims).SelectMany(part => Few(part).Left).Select(claim => claim.Rule).OfType<string>();
 
-    private static IEnumerable<Bound> Bounds(Relation rule, Limits limits)
+    // Of claims with several ways some choice must do.
+    private static bool CanHold(List<Claim> claims) => Parts(claims).TrueForAll(part =>
     {
-        double half = rule.Add.Sum(size => (double)size.Nanometres) / 2;
-        double low = (limits.Lower?.Nanometres ?? double.NegativeInfinity) - half, high = (limits.Upper?.Nanometres ?? double.PositiveInfinity) - half;
-        return rule.HoldsForEach ? rule.Of.Select(step => new Bound(rule.Id, [(step, 1.0)], low, high))
-            : rule.Kind.IsSpread ? rule.Of.Skip(1).Select(step => new Bound(rule.Id, [(rule.Of[0], 1.0), (step, -1.0)], -high, high))
-            : [new Bound(rule.Id, [.. rule.Kind.Value(rule, rule.Of[0], null, _ => ExactLength.From(Length.Inch)).Gradient.Select(term => (term.Step, term.PerNanometre))], low, high)];
-    }
-
-    // Each rule draws in what the others leave of its readings, round by round; an empty range is a contradiction.
-    private static bool AreConsistent(Bound[] bounds)
-    {
-        Dictionary<string, (double Low, double High)> ranges = bounds.SelectMany(bound => bound.Terms).Select(term => term.Step).Distinct().ToDictionary(step => step, _ => (double.NegativeInfinity, double.PositiveInfinity));
-        for (int round = 0; round < 20; round++)
+        IEnumerable<LinearBound[]> ways = [[]];
+        foreach (Claim claim in Few(part).Taken)
         {
-            bool changed = false;
-            foreach (Bound bound in bounds)
-            {
-                foreach ((string step, double factor) in bound.Terms)
-                {
-                    double low = bound.Low, high = bound.High;
-                    foreach ((string other, double times) in bound.Terms.Where(term => term.Step != step))
-                    {
-                        (double a, double b) = (times * ranges[other].Low, times * ranges[other].High);
-                        (low, high) = (low - Math.Max(a, b), high - Math.Min(a, b));
-                    }
-
-                    (double from, double to) = factor > 0 ? (low / factor, high / factor) : (high / factor, low / factor);
-                    (double Low, double High) now = (Math.Max(ranges[step].Low, from), Math.Min(ranges[step].High, to));
-                    if (now.Low > now.High + 1)   // a nanometre is arithmetic
-                    {
-                        return false;
-                    }
-
-                    changed |= now != ranges[step];
-                    ranges[step] = now;
-                }
-            }
-
-            if (!changed)
-            {
-                return true;
-            }
+            ways = ways.SelectMany(way => claim.Ways.Select(bounds => (LinearBound[])[.. way, .. bounds]));
         }
 
-        return true;
-    }
+        return ways.Any(LinearBounds.CanHold);
+    });
 
     // ---- names ----------------------------------------------------------------------------------------------------------------------------
 

@@ -95,7 +95,8 @@ internal sealed class BenchScreen : IDisposable
     public static BenchScreen? TryOpen(Func<BenchColours, Action, Runnable> page) =>
         TryOpen((colours, tell) => page(colours, () => tell(new BenchInput.Says(new Answer.Stop()))));
 
-    private static BenchScreen? TryOpen(Func<BenchColours, Action<BenchInput>, Runnable> window)
+    /// <summary>Opens the screen on a window that is told how it looks, and tells what was done on it.</summary>
+    internal static BenchScreen? TryOpen(Func<BenchColours, Action<BenchInput>, Runnable> window)
     {
         if (Environment.GetEnvironmentVariable("TERM") == "dumb" || !Driver.IsAttachedToTerminal(out _, out _))
         {

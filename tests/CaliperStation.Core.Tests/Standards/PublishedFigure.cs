@@ -57,13 +57,6 @@ internal sealed record PublishedFigure(string Id, string Document, string Clause
         return toml.ToString();
     }
 
-    /// <summary>Rows that the lines of <c>sits</c> cannot say, and why; the long form says them.</summary>
-    internal static IReadOnlyDictionary<string, string> NotInWords { get; } = new Dictionary<string, string>
-    {
-        ["P071"] = "an angle of the item to the sleeve: kind angle, over a span",
-        ["P092"] = "the same distance from two edges at an angle: kind equal with mixed = true",
-    };
-
     /// <summary>The row in the trade's words; every line carries the row's source.</summary>
     internal string ToWords()
     {
@@ -89,6 +82,14 @@ internal sealed record PublishedFigure(string Id, string Document, string Clause
         if (Direction == "size")
         {
             yield return $"{nominal} across";
+        }
+        else if (Direction == "angle")
+        {
+            yield return $"at {Nominal} to the front edge of the garment over 4 in, within 1 deg";
+        }
+        else if (Note.StartsWith("two edges", StringComparison.Ordinal))
+        {
+            yield return $"{nominal} from the bottom edge and the left edge of the garment";
         }
         else if (Says("equal", "centred", "midway", "bisected"))
         {

@@ -43,10 +43,8 @@ public class PublishedFigureTests
         }
     }
 
-    public static TheoryData<string> IdsInWords() => [.. PublishedFigure.All.Select(figure => figure.Id).Where(id => !PublishedFigure.NotInWords.ContainsKey(id))];
-
     [Theory]
-    [MemberData(nameof(IdsInWords))]
+    [MemberData(nameof(Ids))]
     public void A_published_figure_is_said_in_the_trades_words_and_judged_at_and_about_its_limits(string id)
     {
         PublishedFigure figure = PublishedFigure.All.First(row => row.Id == id);
@@ -59,14 +57,6 @@ public class PublishedFigureTests
         Assert.Equal(before.Limits, rule.Limits);
         Assert.Equal(before.Add, rule.Add);
         Assert.Equal(inSteps.Relations.Select(relation => relation.Kind.Word).Order(), inWords.Relations.Where(relation => relation.Source is not null).Select(relation => relation.Kind.Word).Order());
-    }
-
-    [Fact]
-    public void What_the_trades_words_do_not_say_is_listed_with_its_reason()
-    {
-        Assert.Equal(["P071", "P092"], PublishedFigure.NotInWords.Keys.Order());
-        Assert.All(PublishedFigure.NotInWords, pair => Assert.Contains(PublishedFigure.All.First(row => row.Id == pair.Key) is { Id: "P071" } ? "angle" : "mixed", pair.Value, StringComparison.Ordinal));
-        Assert.Equal(PublishedFigure.All.Count - 2, IdsInWords().Cast<object[]>().Count());
     }
 
     [Theory]

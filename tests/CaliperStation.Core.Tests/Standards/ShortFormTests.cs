@@ -122,6 +122,61 @@ public class ShortFormTests
     }
 
     [Fact]
+    public void The_same_distance_from_two_edges_is_a_gap_and_an_equal_of_two_ways()
+    {
+        Standard standard = Badge("\"1/4 from the bottom edge and the left edge of the left pocket\"", "size = [\"2\", \"1\"]");
+
+        Assert.Equal(["badge-low: left pocket (0, -1/2) up", "badge-left: left pocket (-1, 0) right"], Readings(standard).Select(Told));
+        Assert.Equal(["badge-alike equal badge-low badge-left", "badge-edges gap badge-low badge-left"], Rules(standard).Select(rule => $"{rule.Id} {rule.Kind.Word} {string.Join(' ', rule.Of)}"));
+        Item badge = standard.FindItem("badge")!;
+        Assert.Equal((Length.FromSixtyFourths(-80), Length.FromSixtyFourths(-304)), (badge.Place.Right, badge.Place.Up));   // 1/4 and half of it from the pocket's left, of 5 wide, and from its bottom, of 5 1/2 high: −1 1/4 and −4 3/4 in
+    }
+
+    [Fact]
+    public void A_slant_is_an_angle_over_two_places_along_the_edge()
+    {
+        Standard standard = Badge("\"1 above the left pocket\", \"at 45 deg to the top edge of the left pocket over 1 1/2, within 2 deg\"", "size = [\"2\", \"1\"]");
+        Relation slant = Rules(standard).Single(rule => rule.Kind == RelationKind.Angle);
+
+        Assert.Equal(["badge-slant-right: left pocket (1, -1/2) up", "badge-slant-left: left pocket (-1, -1/2) up"], slant.Of.Select(step => Told(standard.FindStep(step)!)));
+        Assert.Equal(("badge-angle", Length.FromSixtyFourths(96), Math.PI / 4 * 1000, 43 * Math.PI / 180 * 1000), (slant.Id, slant.Span, slant.Limits[0].NominalNumber, slant.Limits[0].LowerNumber));
+        Assert.Equal("Top edge of the left pocket to the bottom edge of the badge, near its left end, 1 1/2 from there along the edge", standard.FindStep("badge-slant-left")!.Ask);
+    }
+
+    [Fact]
+    public void A_slant_of_the_other_side_rises_the_other_way()
+    {
+        Standard standard = StandardFiles.Loaded($"{Head}[[item]]\nname = \"left stripe\"\nboth-sides = true\nsize = [\"2\", \"1/4\"]\nsits = [\"1 above the left pocket\", \"45 degrees to the top edge of the left pocket over 1, within 1 deg\"]\n");
+
+        Assert.Equal(["left-stripe-slant-right", "left-stripe-slant-left"], standard.FindRelation("left-stripe-angle")!.Of);
+        Assert.Equal(["right-stripe-slant-left", "right-stripe-slant-right"], standard.FindRelation("right-stripe-angle")!.Of);
+    }
+
+    [Theory]
+    [InlineData("at 45 deg to the top edge of the left pocket", "does not say how far apart")]
+    [InlineData("at 45 deg to the top edge of the left pocket over 2", "tolerance")]
+    [InlineData("at steep deg to the top edge of the left pocket over 2, within 1 deg", "no angle")]
+    [InlineData("at 45 deg to the pinkness over 2, within 1 deg", "pinkness")]
+    public void What_a_slant_lacks_is_told(string line, string message) =>
+        Assert.Contains(StandardText.Load($"{Head}[[item]]\nname = \"badge\"\nsize = [\"2\", \"1\"]\nsits = [\"1 above the left pocket\", \"{line}\"]\n").Faults, fault => $"{fault.Message} {fault.Instead}".Contains(message, StringComparison.Ordinal));
+
+    [Fact]
+    public void The_id_of_a_line_of_several_rules_is_that_of_its_first()
+    {
+        Standard standard = Badge("{ sits = \"1/4 from the bottom edge and the left edge of the left pocket\", id = \"inner\" }");
+
+        Assert.Equal(["inner", "inner-edges"], Rules(standard).Select(rule => rule.Id));
+    }
+
+    [Theory]
+    [InlineData("Safety briefing of your company heard", "safety-briefing")]
+    [InlineData("Hands washed and dry, or gloves", "hands-washed-and-dry")]
+    [InlineData("Cloth pressed flat and cool", "cloth-pressed-flat")]
+    [InlineData("Of the", "of")]
+    public void The_id_of_a_readiness_line_ends_with_a_word_that_says_something(string ask, string id) =>
+        Assert.Contains(StandardFiles.Loaded($"{Head}[[ready]]\nask = \"{ask}\"\n").Looks, look => look.Id == id);
+
+    [Fact]
     public void Prompts_name_the_edges_that_the_jaws_touch()
     {
         Assert.Equal(

@@ -1,4 +1,6 @@
+using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Core.Tests.Standards;
 
@@ -89,6 +91,73 @@ public class StandardReviewTests
 
         Finding finding = Assert.Single(StandardReview.Of(standard));
         Assert.StartsWith("\"bar-level\" and \"low\" and \"high\" cannot hold together", finding.Fault.Message, StringComparison.Ordinal);
+    }
+
+    private static string Read(string id, string at, string grows) => $"[[step]]\nid = \"{id}\"\nof = \"bar\"\nfrom = \"left pocket\"\nat = [{at}]\ngrows = \"{grows}\"\nask = \"Edge to edge\"\n";
+
+    private static string Rule(string kind, string of, string limits = "") => $"[[relation]]\nid = \"rule\"\nkind = \"{kind}\"\nof = [{of}]\n{limits}\n";
+
+    private const string Sound = "sits = [\"1/4 above the left pocket\", \"centred on the left pocket\", \"level\"]\n";
+
+    public static TheoryData<string, string?, string?> Pairs => new()
+    {
+        { Read("l", "\"left\", \"middle\"", "right") + Read("r", "\"right\", \"middle\"", "right") + Rule("equal", "\"l\", \"r\""), "\"l\" and \"r\" cannot be alike: by the edges they read and the way they grow, one of them runs across the item", "grows = \"left\" for \"r\"" },
+        { Read("l", "\"left\", \"bottom\"", "up") + Read("r", "\"right\", \"top\"", "up") + Rule("level", "\"l\", \"r\""), "\"l\" and \"r\" cannot be alike: by the edges they read and the way they grow, one of them runs across the item", "the other edge in at for \"r\"" },
+        { Read("d", "\"middle\", \"bottom\"", "down") + Rule("gap", "\"d\"", "nominal = \"1/4\""), "\"d\" grows down, but by its place \"bar\" lies on the other side of the left pocket", "grows = \"up\", or another place of the item" },
+        { Read("l", "\"left\", \"middle\"", "right") + Read("r", "\"right\", \"middle\"", "left") + Rule("equal", "\"l\", \"r\""), null, null },
+        { Read("l", "\"left\", \"bottom\"", "up") + Read("r", "\"right\", \"bottom\"", "up") + Rule("level", "\"l\", \"r\""), null, null },
+        { Read("d", "\"middle\", \"top\"", "up") + Rule("gap", "\"d\"", "nominal = \"1 1/4\""), null, null },   // to the far edge
+    };
+
+    [Theory]
+    [MemberData(nameof(Pairs))]
+    public void A_way_and_an_edge_that_cannot_both_be_meant_are_told_with_what_would_do(string text, string? message, string? instead)
+    {
+        List<Finding> findings = [.. StandardReview.Of(StandardFiles.Loaded(Head.Replace("\"1/2\"]", "\"1\"]", StringComparison.Ordinal) + Sound + text))];
+
+        Assert.Equal(message, findings.SingleOrDefault()?.Fault.Message);
+        Assert.Equal(instead, findings.SingleOrDefault()?.Fault.Instead);
+        Assert.All(findings, finding => Assert.True(finding.IsWarning));
+    }
+
+    private const string Hidden = "\"at most 1/3 hidden by the lapel\"", Slanting = "\"at 45 deg to the top edge of the left pocket over 2, within 1 deg\"";
+
+    [Theory]
+    [InlineData(Hidden, "share", "\"bar-hidden\", \"bar-width\"", "min = \"1/2\"", "\"bar-hidden\" and \"rule\"")]
+    [InlineData(Hidden, "share", "\"bar-hidden\", \"bar-width\"", "min = \"1/4\"", null)]
+    [InlineData(Hidden + ", \"3 wide\"", "size", "\"bar-hidden\"", "min = \"1 1/8\"", "\"bar-hidden\" and \"bar-width-size\" and \"rule\"")]
+    [InlineData(Hidden + ", \"3 wide\"", "size", "\"bar-hidden\"", "min = \"7/8\"", null)]
+    [InlineData(Slanting, "level", "\"bar-slant-right\", \"bar-slant-left\"", "", "\"bar-angle\" and \"rule\"")]
+    [InlineData(Slanting, "angle", "\"bar-slant-right\", \"bar-slant-left\"", "span = \"2\"\nmin = \"45.5 deg\"\nmax = \"80 deg\"", null)]
+    public void Shares_and_angles_are_compared_with_the_other_rules(string sits, string kind, string of, string limits, string? rules)
+    {
+        List<Finding> findings = [.. StandardReview.Of(StandardFiles.Loaded(Head + $"sits = [\"1/4 above the left pocket\", \"centred on the left pocket\", \"level\", {sits}]\n" + Rule(kind, of, limits)))];
+
+        Assert.Equal(rules is null ? null : rules + " cannot hold together on a coat with cord = no, wreath = no", findings.SingleOrDefault()?.Fault.Message);
+    }
+
+    [Theory]
+    [InlineData("\"1/4 above the left pocket\", \"1/2 above the left pocket, if at least 1/3 hidden by the lapel\"", "\"bar-height\" and \"bar-height-2\" cannot hold together on a coat with cord = no, wreath = no, bar-share >= 0.3333")]
+    [InlineData("\"1/4 above the left pocket, if less than 1/3 hidden by the lapel\", \"1/2 above the left pocket, if at least 1/3 hidden by the lapel\"", null)]
+    [InlineData("\"1/4 above the left pocket\", \"1/2 above the left pocket, if at least 1/3 hidden by the lapel\", \"at most 1/4 hidden by the lapel\"", null)]   // no such coat
+    [InlineData("\"at least 1/4 above the left pocket\", \"0 or 1/8 above the left pocket, if at least 1/3 hidden by the lapel\"", "\"bar-height\" and \"bar-height-2\" cannot hold together on a coat with cord = no, wreath = no, bar-share >= 0.3333")]
+    [InlineData("\"at least 1/4 above the left pocket\", \"0 or 1/2 above the left pocket, if at least 1/3 hidden by the lapel\"", null)]
+    public void A_rule_that_hangs_on_a_value_is_compared_in_each_branch_that_a_coat_can_be_in(string sits, string? message)
+    {
+        Assert.Equal(message, Of(Whole + sits).SingleOrDefault()?.Fault.Message);
+    }
+
+    [Fact]
+    public void A_rule_that_was_not_compared_is_told_in_a_note_that_leaves_the_file_good()
+    {
+        string text = Head + $"sits = [{Whole}{string.Join(", ", Enumerable.Range(3, 5).Select(part => $"\"1/4 above the left pocket, if at least 1/{part} hidden by the lapel\""))}]\n";
+        CheckedFile file = new("a.toml", text, StandardText.Load(text));
+
+        TextFault note = Assert.Single(file.Notes);
+        Assert.Equal((true, 0), (file.IsGood, file.Warnings.Count));
+        Assert.StartsWith("\"bar-height-5\" was not compared", note.Message, StringComparison.Ordinal);
+        Assert.Contains("note: \"bar-height-5\"", StandardCheck.Text([file]), StringComparison.Ordinal);
+        Assert.Contains("\"notes\":[{\"line\":17", StandardCheck.Json([file]), StringComparison.Ordinal);
     }
 
     [Fact]

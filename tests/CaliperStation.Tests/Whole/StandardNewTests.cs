@@ -74,10 +74,81 @@ public sealed class StandardNewTests : IDisposable
         Assert.Equal(_station.Run("", "standard", "show").Output, _station.Run("", "standard", "show", path).Output);
     }
 
+    [Fact]
+    public void A_file_that_is_there_is_written_over_only_after_a_yes()
+    {
+        string path = _station.File("first.toml", "mine");
+
+        Ran stopped = _station.Run("yes\nTide Mill\n", "standard", "new", path);
+        string before = File.ReadAllText(path);
+        Ran made = _station.Run("yes\n\n\n\n3\n\n\n", "standard", "new", path);
+
+        Assert.Equal((130, "mine", 0), (stopped.ExitCode, before, made.ExitCode));
+        Assert.Equal(0, _station.Run("", "standard", "check", path).ExitCode);
+    }
+
+    [Fact]
+    public void A_dialogue_in_lines_goes_back_and_keeps_what_is_there_when_it_is_left()
+    {
+        Ran made = _station.Run("Tied Mill\nback\nTide Mill\n\n\n1 3\n\n\nstop\nkeep\n", "standard", "new", "first.toml");
+        Ran checkedFile = _station.Run("", "standard", "check", "first.toml");
+
+        Assert.Equal((0, 0), (made.ExitCode, checkedFile.ExitCode));
+        Assert.Equal("first.toml: good: Tide Mill, 4 steps, 3 rules\n", checkedFile.Output);
+    }
+
+    // The screen sends only cells that differ, so each wait is for text that was not there before.
     [TerminalFact]
-    public async Task I_can_answer_on_a_terminal()
+    public async Task I_can_answer_on_the_screen_go_back_and_keep_what_is_there()
     {
         using OnTerminal terminal = new(_station, "standard", "new", "first.toml");
+        await terminal.SeeAsync("What is the standard called?");
+        terminal.Press("Tide Mill\r");
+        await terminal.SeeAsync("millimetres");
+        terminal.Press("\e[B\r");          // millimetres
+        await terminal.SeeAsync("plus or");
+        terminal.Press("0.8\r");
+        await terminal.SeeAsync("nameplate");
+        terminal.Press("\e[B \r");         // the badge too
+        await terminal.SeeAsync("sit by?");
+        terminal.Press("\r");
+        await terminal.SeeAsync("is common");
+        terminal.Press("nonsense\r");
+        await terminal.SeeAsync("A length above 0");
+        terminal.Press("\e");               // back to where it sits
+        await terminal.SeeAsync("right pocket");
+        terminal.Press("\r");
+        await terminal.SeeAsync("is common");
+        terminal.Press("4\r");
+        await terminal.SeeAsync("Badge");
+        terminal.Press("\x11");             // Ctrl-Q
+        await terminal.SeeAsync("Keep what is there, 1 of 3 things?");
+        terminal.Press("\r");
+        await terminal.SeeAsync("written, with 4 readings");
+
+        Assert.Equal(0, await terminal.EndAsync());
+        Ran checkedFile = _station.Run("", "standard", "check", "first.toml");
+        Assert.Equal((0, "first.toml: good: Tide Mill, 4 steps, 3 rules\n"), (checkedFile.ExitCode, checkedFile.Output));
+        Assert.Contains("\"4 mm above the left pocket\"", File.ReadAllText(In("first.toml")), StringComparison.Ordinal);
+    }
+
+    [TerminalFact]
+    public async Task A_signal_on_the_screen_writes_nothing_and_gives_the_terminal_back()
+    {
+        using OnTerminal terminal = new(_station, "standard", "new", "first.toml");
+        await terminal.SeeAsync("What is the standard called?");
+        terminal.Press("Tide Mill\r");
+        await terminal.SeeAsync("millimetres");
+        terminal.Signal("TERM");
+        await terminal.SeeAsync("Stopped; nothing was written.");
+
+        Assert.Equal((130, false), (await terminal.EndAsync(), File.Exists(In("first.toml"))));
+    }
+
+    [TerminalFact]
+    public async Task I_can_answer_in_lines_on_a_terminal()
+    {
+        using OnTerminal terminal = new(_station, "standard", "new", "first.toml", "--plain");
         await terminal.SeeAsync("What is the standard called?");
         terminal.Press("Tide Mill\r");
         await terminal.SeeAsync("In which unit");

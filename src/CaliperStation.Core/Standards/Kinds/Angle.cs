@@ -38,6 +38,24 @@ public abstract partial class RelationKind
                 ? [new ReadingEquation(over.ToDouble() * Math.Tan(milliradians / 1000), Rise(relation))]
                 : [];
 
+        internal override IEnumerable<LinearBound[]> Ways(Relation relation, double low, double high)
+        {
+            List<LinearBound> bounds = [];
+            foreach ((double limit, bool isLow) in (ReadOnlySpan<(double, bool)>)[(low, true), (high, false)])
+            {
+                if (Math.Abs(limit) >= Math.PI / 2 * 1000)
+                {
+                    continue;   // steeper than upright is no slant over a span
+                }
+
+                double tangent = Math.Tan(limit / 1000), rise = tangent * (relation.Span?.Nanometres ?? 0);
+                (string, double)[] terms = relation.SpanStep is { } span ? [.. Rise(relation), (span, -tangent)] : Rise(relation);
+                bounds.Add(new LinearBound(terms, isLow ? rise : double.NegativeInfinity, isLow ? double.PositiveInfinity : rise));
+            }
+
+            return [[.. bounds]];
+        }
+
         private static (string Step, double Factor)[] Rise(Relation relation) => relation.Of.Count > 1 ? [(relation.Of[0], 1), (relation.Of[1], -1)] : [(relation.Of[0], 1)];
     }
 }

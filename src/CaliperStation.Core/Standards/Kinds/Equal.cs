@@ -53,6 +53,16 @@ public abstract partial class RelationKind
             }
         }
 
+        /// <summary>At most: every difference of two is. At least: that of one pair is, whichever it is.</summary>
+        internal override IEnumerable<LinearBound[]> Ways(Relation relation, double low, double high)
+        {
+            (string, string)[] pairs = [.. relation.Of.SelectMany(one => relation.Of.Where(other => other != one).Select(other => (one, other)))];
+            LinearBound[] all = [.. pairs.Select(pair => Difference(pair, double.NegativeInfinity, high))];
+            return low <= 0 ? [all] : pairs.Select(pair => (LinearBound[])[.. all, Difference(pair, low, high)]);
+
+            static LinearBound Difference((string More, string Less) pair, double low, double high) => new([(pair.More, 1), (pair.Less, -1)], low, high);
+        }
+
         internal override IEnumerable<ReadingEquation> Equations(Relation relation, ExactLength? span, Func<string, ExactLength?> reading) =>
             relation.Of.Skip(1).Select(step => new ReadingEquation(0, (relation.Of[0], 1), (step, -1)));
     }

@@ -113,6 +113,13 @@ public abstract partial class RelationKind
     internal virtual IEnumerable<(RelationValue Value, IReadOnlyList<Limits> Limits)> Linear(Relation relation, string each, ExactLength? span, Func<string, ExactLength> reading) =>
         [(Value(relation, each, span, reading), relation.Limits)];
 
+    /// <summary>What a value between two says of the readings, in the unit of the value: one of the ways, all of its sums together.</summary>
+    /// <param name="relation">A relation of this kind.</param>
+    /// <param name="low">The least value, or −∞.</param>
+    /// <param name="high">The greatest, or ∞.</param>
+    internal virtual IEnumerable<LinearBound[]> Ways(Relation relation, double low, double high) =>
+        [[new LinearBound([.. Value(relation, relation.Of[0], null, _ => ExactLength.From(Length.Inch)).Gradient.Select(term => (term.Step, term.PerNanometre))], low, high)]];
+
     /// <summary>What its readings should be where everything is in its place; none where its limits name no place.</summary>
     /// <param name="relation">A relation of this kind.</param>
     /// <param name="span">The distance it is taken over, where it is known.</param>
@@ -177,6 +184,12 @@ public abstract partial class RelationKind
 
         public override RelationValue Value(Relation relation, string each, ExactLength? span, Func<string, ExactLength> reading) =>
             RelationValue.Sum(reading, (each, 1));
+
+        internal override IEnumerable<LinearBound[]> Ways(Relation relation, double low, double high)
+        {
+            double half = relation.Add.Sum(size => (double)size.Nanometres) / 2;
+            return [[.. relation.Of.Select(step => new LinearBound([(step, 1), .. relation.AddSteps.Select(size => (size, 0.5))], low - half, high - half))]];
+        }
 
         internal override IEnumerable<ReadingEquation> Equations(Relation relation, ExactLength? span, Func<string, ExactLength?> reading)
         {
