@@ -80,7 +80,7 @@ internal static class BenchPainter
             return;
         }
 
-        IReadOnlyList<string> rows = BigFont.Render(model.Live.Big, region.Width, region.Height);
+        IReadOnlyList<string> rows = LargeFigures.Render(model.Live.Big, region.Width, region.Height);
         Region face = region.From((region.Height - rows.Count) / 2);
         for (int row = 0; row < rows.Count; row++)
         {

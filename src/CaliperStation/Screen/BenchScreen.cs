@@ -316,3 +316,107 @@ internal sealed class BenchScreen : IDisposable
         }
     }
 }
+
+/// <summary>Why the screen was left.</summary>
+internal enum ScreenEnd
+{
+    /// <summary>The program closed it.</summary>
+    Closed,
+
+    /// <summary>A stop key.</summary>
+    StopKey,
+
+    /// <summary>The system asked for the end: SIGINT, SIGTERM or SIGHUP.</summary>
+    Signal,
+}
+
+/// <summary>Counts exceptions that come out of the kit's loop and says whether to carry on.</summary>
+/// <remarks>
+/// A single one is a key sequence the kit cannot read, and the next key works; many in one second are a loop that will never
+/// draw again, and the bench is better closed, with everything already on record.
+/// </remarks>
+internal sealed class KitFaults(TimeProvider clock)
+{
+    /// <summary>More than this many in <see cref="Span"/> end the screen: more than a person can press keys.</summary>
+    public const int Most = 20;
+
+    /// <summary>The time they are counted over.</summary>
+    public static readonly TimeSpan Span = TimeSpan.FromSeconds(1);
+
+    private readonly Queue<long> _recent = new();
+
+    /// <summary>All of them.</summary>
+    public int Count { get; private set; }
+
+    /// <summary>True to carry on.</summary>
+    public bool MayGoOn(Exception fault)
+    {
+        Count++;
+        _recent.Enqueue(clock.GetTimestamp());
+        while (clock.GetElapsedTime(_recent.Peek()) > Span)
+        {
+            _recent.Dequeue();
+        }
+
+        return _recent.Count <= Most;
+    }
+}
+
+/// <summary>Rings the terminal's bell in groups of strokes, far enough apart to be counted, without holding the UI thread.</summary>
+/// <remarks>UI thread only. Of several bells asked for while one rings the newest is rung after it: the others are obsolete.</remarks>
+/// <param name="ring">Rings once.</param>
+/// <param name="later">Calls back on the UI thread after a time.</param>
+internal sealed class BellRinger(Action ring, Action<TimeSpan, Action> later)
+{
+    /// <summary>Between two strokes of a group: terminals swallow bells that come faster than they can sound.</summary>
+    public static readonly TimeSpan Stroke = TimeSpan.FromMilliseconds(180);
+
+    /// <summary>Between two groups.</summary>
+    public static readonly TimeSpan Group = TimeSpan.FromMilliseconds(450);
+
+    /// <summary>Between two bells.</summary>
+    public static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(900);
+
+    private readonly Queue<TimeSpan> _after = new();   // the pause after each stroke that is still to come
+    private IReadOnlyList<int>? _next;
+    private bool _rings;
+
+    /// <summary>Rings these groups of strokes; the first stroke at once when nothing rings.</summary>
+    public void Ring(IReadOnlyList<int> groups)
+    {
+        if (_rings)
+        {
+            _next = groups;
+            return;
+        }
+
+        foreach (TimeSpan pause in Pauses(groups))
+        {
+            _after.Enqueue(pause);
+        }
+
+        Strike();
+    }
+
+    /// <summary>The pause after each stroke of these groups.</summary>
+    public static IEnumerable<TimeSpan> Pauses(IReadOnlyList<int> groups) => groups.SelectMany((strokes, group) =>
+        Enumerable.Range(1, strokes).Select(stroke => stroke < strokes ? Stroke : group < groups.Count - 1 ? Group : Pause));
+
+    private void Strike()
+    {
+        if (_after.TryDequeue(out TimeSpan pause))
+        {
+            _rings = true;
+            ring();
+            later(pause, Strike);
+            return;
+        }
+
+        _rings = false;
+        if (_next is { } next)
+        {
+            _next = null;
+            Ring(next);
+        }
+    }
+}

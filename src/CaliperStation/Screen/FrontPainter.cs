@@ -1,4 +1,3 @@
-
 namespace CaliperStation.Screen;
 
 /// <summary>Draws the blouse's front in cells: places of the garment in single lines, items in double lines, the gap between its marks.</summary>
@@ -125,4 +124,248 @@ internal static class FrontPainter
             canvas.Put(x, y, arrow.MoveRight > 0 ? '→' : '←', CellStyle.Outside);
         }
     }
+}
+
+/// <summary>One shape of the drawing: its outline and its name.</summary>
+internal static class FrontOutline
+{
+    /// <summary>Draws the outline: single lines for a place of the garment, double lines for an item.</summary>
+    public static void Paint(Canvas canvas, Region box, FrontShape shape)
+    {
+        string lines = shape.IsLandmark ? "┌┐└┘─│" : "╔╗╚╝═║";
+        CellStyle style = StyleOf(shape);
+        if (box.Height <= 1 || box.Width <= 1)
+        {
+            PaintThin(canvas, box, lines, style);
+            return;
+        }
+
+        (int left, int right, int top, int bottom) = (box.X, box.Right - 1, box.Y, box.Bottom - 1);
+        for (int x = Math.Max(0, left); x <= Math.Min(right, canvas.Width - 1); x++)
+        {
+            canvas.Put(x, top, x == left ? lines[0] : x == right ? lines[1] : lines[4], style);
+            canvas.Put(x, bottom, x == left ? lines[2] : x == right ? lines[3] : lines[4], style);
+        }
+
+        for (int y = Math.Max(0, top + 1); y <= Math.Min(bottom - 1, canvas.Height - 1); y++)
+        {
+            canvas.Put(left, y, lines[5], style);
+            canvas.Put(right, y, lines[5], style);
+        }
+    }
+
+    /// <summary>
+    /// Writes the name where it is seen: on free rows inside the outline, as near its middle as can be, else over the outline's
+    /// top line; of one that has no room the words that have, for the list of steps has it whole.
+    /// </summary>
+    public static void Name(Canvas canvas, Region box, FrontShape shape)
+    {
+        int left = Math.Max(box.X + 1, 0);
+        int columns = Math.Min(box.Right - 1, canvas.Width) - left;
+        if (columns < 3)
+        {
+            return;
+        }
+
+        IReadOnlyList<string> lines = TextCells.Wrap(shape.Name, columns, 3);
+        if (lines.Count <= 2 && lines.All(line => !line.EndsWith('…')) && shape.Name.Split(' ').All(word => TextCells.Columns(word) <= columns) && FreeRow(canvas, box, left, columns, lines.Count) is { } row)
+        {
+            WriteNames(canvas, new Region(left, row, columns, lines.Count), lines, shape);
+        }
+        else if (FreeRow(canvas, box, left, columns, 1) is { } single)
+        {
+            WriteNames(canvas, new Region(left, single, columns, 1), [TextCells.FitWords(shape.Name, columns)], shape);
+        }
+        else if (box.Height <= 2 && box.Y >= 0 && box.Y < canvas.Height)
+        {
+            WriteNames(canvas, new Region(left, box.Y, columns, 1), [TextCells.FitWords(shape.Name, columns)], shape);
+        }
+    }
+
+    private static void WriteNames(Canvas canvas, Region region, IReadOnlyList<string> lines, FrontShape shape)
+    {
+        for (int row = 0; row < lines.Count; row++)
+        {
+            canvas.Write(region.Row(row), lines[row], StyleOf(shape), (region.Width - TextCells.Columns(lines[row])) / 2);
+        }
+    }
+
+    private static CellStyle StyleOf(FrontShape shape) => shape.IsLandmark ? CellStyle.Quiet : Marks.StyleOf(shape.State);
+
+    private static void PaintThin(Canvas canvas, Region box, string lines, CellStyle style)
+    {
+        for (int x = Math.Max(0, box.X); x < Math.Min(box.Right, canvas.Width); x++)
+        {
+            for (int y = Math.Max(0, box.Y); y < Math.Min(box.Bottom, canvas.Height); y++)
+            {
+                canvas.Put(x, y, box.Height <= 1 ? lines[4] : lines[5], style);
+            }
+        }
+    }
+
+    private static int? FreeRow(Canvas canvas, Region box, int left, int columns, int rows)
+    {
+        int top = Math.Max(box.Y + 1, 0);
+        int last = Math.Min(box.Bottom - 1, canvas.Height) - rows;
+        int middle = (top + last) / 2;
+        return Enumerable.Range(top, Math.Max(0, last - top + 1))
+            .OrderBy(row => Math.Abs(row - middle))
+            .Where(row => IsFree(canvas, new Region(left, row, columns, rows)))
+            .Select(row => (int?)row)
+            .FirstOrDefault();
+    }
+
+    private static bool IsFree(Canvas canvas, Region region) =>
+        Enumerable.Range(region.Y, region.Height).All(y => Enumerable.Range(region.X, region.Width).All(x => canvas[x, y].Text == " "));
+}
+
+/// <summary>Takes places of the front to cells of the drawing.</summary>
+/// <param name="Across">Inches to the right, to columns.</param>
+/// <param name="Along">Inches upwards, to rows counted upwards.</param>
+/// <param name="FirstColumn">Column of the window's left edge.</param>
+/// <param name="LastRow">Row of its bottom edge.</param>
+internal readonly record struct FrontGrid(FrontAxis Across, FrontAxis Along, double FirstColumn, double LastRow)
+{
+    /// <summary>Keeps cells countable whatever a file says; far outside any canvas all the same.</summary>
+    private const double Farthest = 10_000;
+
+    /// <summary>The cell of a point; the centre tells on which side of a closed gap it lies.</summary>
+    public (int X, int Y) Point(double right, double up, double centreRight, double centreUp) => (
+        Whole(FirstColumn + Across.Cell(right, centreRight)),
+        Whole(LastRow - Along.Cell(up, centreUp)));
+
+    /// <summary>The cells of a shape's outline, its edges included.</summary>
+    public Region Box(FrontShape shape)
+    {
+        (int left, int bottom) = Point(shape.Right - (shape.Width / 2), shape.Up - (shape.Height / 2), shape.Right, shape.Up);
+        (int right, int top) = Point(shape.Right + (shape.Width / 2), shape.Up + (shape.Height / 2), shape.Right, shape.Up);
+        return new Region(left, top, right - left + 1, bottom - top + 1);
+    }
+
+    private static int Whole(double cell) => double.IsNaN(cell) ? 0 : (int)Math.Round(Math.Clamp(cell, -Farthest, Farthest), MidpointRounding.AwayFromZero);
+}
+
+/// <summary>Takes inches along one axis of the drawing to cells, and opens the gap that is measured so that it can be seen.</summary>
+/// <remarks>
+/// An eighth of an inch is less than a cell. Everything at or beyond the gap's far end is pushed on by what the gap lacks, so
+/// the drawing is true to shape but for the one gap it is about.
+/// </remarks>
+internal readonly struct FrontAxis
+{
+    private readonly double _from;
+    private readonly double _cellsPerInch;
+    private readonly double _gapFrom;
+    private readonly double _gapTo;
+    private readonly double _pushed;
+
+    /// <summary>An axis.</summary>
+    /// <param name="from">Inches at cell 0.</param>
+    /// <param name="cellsPerInch">Scale.</param>
+    /// <param name="gapFrom">Nearer end of the gap in inches; infinite for no gap.</param>
+    /// <param name="gapTo">Farther end.</param>
+    /// <param name="minCells">Cells the gap is opened to; 0 leaves it.</param>
+    public FrontAxis(double from, double cellsPerInch, double gapFrom, double gapTo, double minCells)
+    {
+        _from = from;
+        _cellsPerInch = cellsPerInch;
+        _gapFrom = gapFrom;
+        _gapTo = gapTo;
+        _pushed = double.IsFinite(gapFrom) ? Math.Max(0, minCells - ((gapTo - gapFrom) * cellsPerInch)) : 0;
+    }
+
+    /// <summary>The cell of a place.</summary>
+    /// <param name="inches">The place.</param>
+    /// <param name="centre">The middle of what it belongs to: tells on which side of a closed gap its edge lies.</param>
+    public double Cell(double inches, double centre)
+    {
+        double cell = (inches - _from) * _cellsPerInch;
+        if (_pushed <= 0 || inches < _gapFrom || (inches <= _gapFrom && centre <= inches))
+        {
+            return cell;
+        }
+
+        double share = inches >= _gapTo ? 1 : (inches - _gapFrom) / (_gapTo - _gapFrom);
+        return cell + (_pushed * share);
+    }
+}
+
+/// <summary>The part of the front that is drawn, in inches.</summary>
+internal readonly record struct FrontWindow(double Left, double Right, double Bottom, double Top)
+{
+    /// <summary>How far from the gap the drawing reaches to either side; a cloth pocket and its neighbours are within.</summary>
+    private const double ReachAcross = 4.5;
+
+    /// <summary>How far it reaches up and down: less, for rows are twice as high as columns are wide.</summary>
+    private const double ReachAlong = 1.8;
+
+    private const double Margin = 0.3;
+    private const double Touching = 0.06; // an end this near belongs to the shape; less than any gap that needs telling apart
+
+    /// <summary>The whole front when nothing is measured or moved; else the shapes concerned and what lies beside them.</summary>
+    public static FrontWindow Of(FrontDrawing drawing)
+    {
+        List<(double Right, double Up)> points = [];
+        if (drawing.Gap is { } gap)
+        {
+            points.Add((gap.FromRight, gap.FromUp));
+            points.Add((gap.ToRight, gap.ToUp));
+        }
+        else
+        {
+            points.AddRange(drawing.Arrows.Select(arrow => (arrow.Right, arrow.Up)));
+        }
+
+        return points.Count == 0 ? Whole(drawing.Shapes) : Around(points, drawing.Shapes);
+    }
+
+    private static FrontWindow Whole(IReadOnlyList<FrontShape> shapes)
+    {
+        FrontWindow window = Empty;
+        foreach (FrontShape shape in shapes)
+        {
+            window = window.With(shape);
+        }
+
+        return window.Padded();
+    }
+
+    private static FrontWindow Around(List<(double Right, double Up)> points, IReadOnlyList<FrontShape> shapes)
+    {
+        FrontWindow ends = Empty;
+        foreach ((double right, double up) in points)
+        {
+            ends = ends.With(right, up);
+        }
+
+        FrontWindow touched = ends;
+        foreach (FrontShape shape in shapes)
+        {
+            touched = points.Exists(point => Distance(shape, point.Right, point.Up) <= Touching) ? touched.With(shape) : touched;
+        }
+
+        return new FrontWindow(
+            Math.Max(touched.Left, ends.Left - ReachAcross),
+            Math.Min(touched.Right, ends.Right + ReachAcross),
+            Math.Max(touched.Bottom, ends.Bottom - ReachAlong),
+            Math.Min(touched.Top, ends.Top + ReachAlong)).Padded();
+    }
+
+    private static FrontWindow Empty => new(double.PositiveInfinity, double.NegativeInfinity, double.PositiveInfinity, double.NegativeInfinity);
+
+    private static double Distance(FrontShape shape, double right, double up)
+    {
+        double across = Math.Max(0, Math.Abs(right - shape.Right) - (shape.Width / 2));
+        double along = Math.Max(0, Math.Abs(up - shape.Up) - (shape.Height / 2));
+        return Math.Sqrt((across * across) + (along * along));
+    }
+
+    private FrontWindow With(double right, double up) =>
+        new(Math.Min(Left, right), Math.Max(Right, right), Math.Min(Bottom, up), Math.Max(Top, up));
+
+    private FrontWindow With(FrontShape shape) => With(shape.Right - (shape.Width / 2), shape.Up - (shape.Height / 2))
+        .With(shape.Right + (shape.Width / 2), shape.Up + (shape.Height / 2));
+
+    private FrontWindow Padded() => double.IsFinite(Right - Left) && double.IsFinite(Top - Bottom)
+        ? new FrontWindow(Left - Margin, Right + Margin, Bottom - Margin, Top + Margin)
+        : new FrontWindow(-1, 1, -1, 1);
 }
