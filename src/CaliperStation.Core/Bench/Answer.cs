@@ -67,8 +67,8 @@ public abstract record Answer
     /// <summary>Every word that is answered; lines are read by this list, and help is made of it.</summary>
     public static IReadOnlyList<AnswerWord> Words { get; } =
     [
-        new(Act.Yes, "ok", "", _ => new Ok()),
         new(Act.Yes, "yes", "", _ => new Yes()),
+        new(Act.Yes, "ok", "", _ => new Ok()),
         new(Act.No, "no", "", _ => new No()),
         new(Act.Undo, "undo", "", _ => new Undo()),
         new(Act.Retake, "retake", "[STEP]", rest => new Retake(rest.Length == 0 ? null : rest)),

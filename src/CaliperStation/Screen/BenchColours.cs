@@ -130,6 +130,19 @@ internal static class Marks
         OrderState.Done => '■',
     };
 
+    /// <summary>What the mark says, in words.</summary>
+    public static string WordsOf(OrderState state) => state switch
+    {
+        OrderState.Ahead => "to come",
+        OrderState.Now => "now",
+        OrderState.Within => "within, done",
+        OrderState.Borderline => "borderline",
+        OrderState.Outside => "outside, not so",
+        OrderState.Stale => "to be read again",
+        OrderState.Aside => "set aside",
+        OrderState.Done => "read",
+    };
+
     /// <summary>The style of a state of work.</summary>
     public static CellStyle StyleOf(OrderState state) => state switch
     {

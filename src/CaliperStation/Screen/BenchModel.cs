@@ -1,3 +1,4 @@
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Judging;
 
 namespace CaliperStation.Screen;
@@ -18,7 +19,7 @@ namespace CaliperStation.Screen;
 /// <param name="Message">The last message in words, one or two sentences.</param>
 /// <param name="Advice">What to move, at most two lines; empty when nothing is outside.</param>
 /// <param name="Keys">Key and what it does now, most needed first.</param>
-/// <param name="Sides">Whose left and right every word means; shown where there is room.</param>
+/// <param name="Sides">Whose left and right every word means; empty where nothing has sides.</param>
 internal sealed record BenchModel(
     string Standard,
     string Tag,
@@ -37,8 +38,8 @@ internal sealed record BenchModel(
     IReadOnlyList<KeyHint> Keys,
     string Sides = "")
 {
-    /// <summary>True when the bench offers usual reasons for setting aside, so that none need be typed.</summary>
-    public bool OffersReasons { get; init; }
+    /// <summary>All that can be done now; the keys and the page of help are made of it.</summary>
+    public IReadOnlyList<Offer> Offers { get; init; } = [];
 
     /// <summary>How far the work is: <c>reading 3 of 12, ribbon rack 3 of 4</c>; empty when no reading is wanted.</summary>
     public string Progress { get; init; } = "";

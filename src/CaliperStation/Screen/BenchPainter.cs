@@ -45,7 +45,7 @@ internal static class BenchPainter
         PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
         PaintMessage(canvas, layout.Message, model, isPlain);
         EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind);
-        PaintKeys(canvas, layout.Keys, model.Keys, model.Sides);
+        PaintKeys(canvas, layout.Keys, model.Keys);
         return canvas;
     }
 
@@ -132,27 +132,30 @@ internal static class BenchPainter
         }
     }
 
-    /// <summary>Whole hints only: half a hint names a key and not what it does.</summary>
-    private static void PaintKeys(Canvas canvas, Region region, IReadOnlyList<KeyHint> keys, string sides)
+    /// <summary>Where each hint that has room stands in the last row: whole ones only, for half a hint names a key and not what it does. Help, the last one, always has its room.</summary>
+    internal static IEnumerable<(KeyHint Hint, int At, int Columns)> KeyPlaces(IReadOnlyList<KeyHint> keys, int width)
     {
         int at = 0;
-        foreach (KeyHint hint in keys)
+        for (int each = 0; each < keys.Count; each++)
         {
-            int columns = TextCells.Columns(hint.Key) + 1 + TextCells.Columns(hint.Does);
-            if (at + columns > region.Width)
+            int columns = ColumnsOf(keys[each]);
+            int kept = each < keys.Count - 1 && ColumnsOf(keys[^1]) < width ? ColumnsOf(keys[^1]) + 2 : 0;
+            if (at + columns + kept <= width)
             {
-                continue;
+                yield return (keys[each], at, columns);
+                at += columns + 2;
             }
+        }
+    }
 
+    private static int ColumnsOf(KeyHint hint) => TextCells.Columns(hint.Key) + 1 + TextCells.Columns(hint.Does);
+
+    private static void PaintKeys(Canvas canvas, Region region, IReadOnlyList<KeyHint> keys)
+    {
+        foreach ((KeyHint hint, int at, _) in KeyPlaces(keys, region.Width))
+        {
             int keyColumns = canvas.Write(region, hint.Key, CellStyle.Key, at);
             canvas.Write(region, hint.Does, CellStyle.Ground, at + keyColumns + 1);
-            at += columns + 2;
-        }
-
-        int left = region.Width - TextCells.Columns(sides);
-        if (left >= at)
-        {
-            canvas.Write(region, sides, CellStyle.Quiet, left);
         }
     }
 }

@@ -19,6 +19,20 @@ internal sealed class EntryLine
     /// <summary>True while a reason is asked for.</summary>
     public bool IsReason { get; private set; }
 
+    /// <summary>What is still to be said after a word that was chosen, such as <c>REASON</c>; empty once something is.</summary>
+    public string Wants => Text == _begun ? _wants : string.Empty;
+
+    private string _begun = string.Empty;
+    private string _wants = string.Empty;
+
+    /// <summary>Puts in a word, and asks for what follows it.</summary>
+    public void Begin(string word, string wants)
+    {
+        Clear();
+        Insert(word + " ");
+        (_begun, _wants) = (Text, wants);
+    }
+
     /// <summary>Puts text in at the caret: its first line, made printable, as much as there is room for.</summary>
     public void Insert(string text)
     {
@@ -118,6 +132,11 @@ internal static class EntryPainter
 
         int caret = canvas.Write(field, string.Concat(before[first..].Select(element => element.Text)), CellStyle.Strong);
         canvas.Write(field, string.Concat(after.Select(element => element.Text)), CellStyle.Strong, caret);
+        if (entry.Wants.Length > 0)
+        {
+            canvas.Write(field, entry.Wants, CellStyle.Quiet, caret + 1);
+        }
+
         if (entry.Text.Length == 0)
         {
             canvas.Write(field, TextCells.Fit(Invitation(entry.IsReason, kind), field.Width - 2), CellStyle.Quiet, 2);
@@ -133,7 +152,7 @@ internal static class EntryPainter
         (false, PromptKind.Look) => "Enter for yes, or type no",
         (false, PromptKind.Amend) => "Enter once it is so",
         (false, PromptKind.Reading) => "Enter takes the value, or type one",
-        (false, PromptKind.Decide) => "press a key below, or type a value",
+        (false, PromptKind.Decide) => "press one of the keys below",
         (false, PromptKind.Sign) => "Enter signs, or type initials",
         (false, PromptKind.Question) => "yes, or what you mean instead",
         (false, PromptKind.Closed) => "Enter ends",

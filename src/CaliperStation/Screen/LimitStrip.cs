@@ -12,6 +12,9 @@ namespace CaliperStation.Screen;
 /// </remarks>
 internal static class StripPainter
 {
+    /// <summary>What its signs mean.</summary>
+    public const string Legend = "▼ the value   ┼ nominal   ├ ┤ limits   ═ accepted   ─ too near a limit to be sure   · beyond";
+
     /// <summary>A strip: three rows show the value's mark, the bar and the limits in figures; fewer rows drop the figures, then the mark's own row.</summary>
     public static Canvas Paint(LimitStrip strip, int width, int height)
     {

@@ -172,7 +172,7 @@ internal sealed class QueuePage : Runnable
         Refresh();
     }
 
-    private static bool IsText(Key key) => KeyMap.TextOf(key).Length > 0;
+    private static bool IsText(Key key) => BenchKeys.TextOf(key).Length > 0;
 
     /// <summary>The obvious next thing: the usual answer, or the blouse that is marked.</summary>
     private void Pressed()

@@ -26,12 +26,12 @@ internal sealed class SwitchKeys
     /// <summary>Why this cannot be the name of a switch's key, or null.</summary>
     public static string? Validate(string key) =>
         !Key.TryParse(key, out Key? known) || known == Key.Empty ? $"\"{PrintableText.Escape(key)}\" is no key; write one such as F5"
-        : KeyMap.ActionOf(known) is { } action && action is not (BenchAction.Press or BenchAction.Enter or BenchAction.Space) ? $"the bench itself uses {PrintableText.Escape(key)}"
-        : KeyMap.TextOf(known).Length > 0 && KeyMap.ActionOf(known) is null ? "a switch that types a letter is set by press-text"
+        : BenchKeys.ActionOf(known) is { } action && action is not (BenchAction.Press or BenchAction.Enter or BenchAction.Space) ? $"the bench itself uses {PrintableText.Escape(key)}"
+        : BenchKeys.TextOf(known).Length > 0 && BenchKeys.ActionOf(known) is null ? "a switch that types a letter is set by press-text"
         : null;
 
     /// <summary>True when the key comes from the switch.</summary>
-    public bool Has(Key key) => (_key is not null && key == _key) || (_text is not null && KeyMap.TextOf(key) == _text);
+    public bool Has(Key key) => (_key is not null && key == _key) || (_text is not null && BenchKeys.TextOf(key) == _text);
 }
 
 /// <summary>The two switches of a bench.</summary>
