@@ -18,7 +18,7 @@ internal static class BenchPainter
         IReadOnlyList<StyledLine> prompt = TextPainter.Prompt(model.Prompt, columns, most);
         IReadOnlyList<StyledLine> hint = isPlain ? [] : TextPainter.Hint(model.Prompt, columns, most);
         IReadOnlyList<StyledLine> advice = TextPainter.Advice(model.Advice, columns, most);
-        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count);
+        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count, model.Strip is { } judged ? judged.Way.Length > 0 ? 4 : 3 : model.Target.Length > 0 ? 1 : 0, model.Front.Shapes.Count > 0);
         for (int row = 0; row < layout.Divider.Height; row++)
         {
             canvas.Put(layout.Divider.X, layout.Divider.Y + row, '│', CellStyle.Quiet);
@@ -32,13 +32,18 @@ internal static class BenchPainter
         PaintLines(canvas, layout.Prompt.From(promptRows), isPlain ? [] : TextPainter.Hint(model.Prompt, columns, layout.Prompt.Height - promptRows));
         PaintValue(canvas, layout.Value, model);
         PaintOther(canvas, layout.Other, model.Live, model.Strip?.WouldBe);
-        if (model.Strip is { } strip)
+        if (model.Strip is { } strip && isPlain)
         {
-            canvas.Draw(layout.Strip, StripPainter.Paint(strip, layout.Strip.Width, layout.Strip.Height));
+            string state = model.Live.State == LiveState.Moving ? "hold still" : strip.WouldBe is { } verdict ? $"would be {VerdictText.Word(verdict)}" : model.Live.State == LiveState.None ? "wanted" : "";
+            canvas.Write(layout.Strip, TextCells.FitParts(strip.Words, state, layout.Strip.Width), CellStyle.Ground);
+        }
+        else if (model.Strip is { } bar)
+        {
+            canvas.Draw(layout.Strip, StripPainter.Paint(bar, layout.Strip.Width, layout.Strip.Height));
         }
         else
         {
-            canvas.Write(layout.Strip.Row(Math.Min(1, layout.Strip.Height - 1)), TextCells.Fit(model.Target, layout.Strip.Width), CellStyle.Ground);
+            canvas.Write(layout.Strip.Row(Math.Max(0, Math.Min(1, layout.Strip.Height - 1))), TextCells.Fit(model.Target, layout.Strip.Width), CellStyle.Ground);
         }
 
         PaintVerdict(canvas, layout.Verdict, model.LastVerdict);
@@ -64,11 +69,20 @@ internal static class BenchPainter
             return;
         }
 
-        string caliper = TextCells.Fit((model.CaliperTrouble ? "! " : string.Empty) + model.Caliper, region.Width / 2);
-        int columns = TextCells.Columns(caliper);
-        string blouse = string.Join("  ", new[] { model.Tag, model.Hand, model.Progress, model.Standard }.Where(part => part.Length > 0));
-        canvas.Write(region, TextCells.Fit(blouse, region.Width - columns - 2), CellStyle.Heading);
-        canvas.Write(region, caliper, model.CaliperTrouble ? CellStyle.Caution : CellStyle.Quiet, region.Width - columns);
+        // What must be read is never cut: of the rest the last parts are left out whole.
+        string caliper = (model.CaliperTrouble ? "! " : string.Empty) + model.Caliper;
+        string first = string.Join("  ", new[] { model.Tag, model.Hand }.Where(part => part.Length > 0));
+        string[] progress = model.Progress.Split(", ", 2);
+        (string Blouse, string Caliper)[] choices =
+        [
+            (string.Join("  ", new[] { first, model.Progress, model.Standard }.Where(part => part.Length > 0)), caliper),
+            (string.Join("  ", new[] { first, model.Progress }.Where(part => part.Length > 0)), caliper),
+            (string.Join("  ", new[] { first, progress[0] }.Where(part => part.Length > 0)), caliper),
+        ];
+        (string blouse, string shown) = choices.FirstOrDefault(each => TextCells.Columns(each.Blouse) + 2 + TextCells.Columns(each.Caliper) <= region.Width, (Blouse: choices[2].Blouse, Caliper: ""));
+        shown = shown.Length > 0 ? shown : TextCells.Fit(caliper, Math.Max(region.Width / 2, region.Width - TextCells.Columns(blouse) - 2));
+        canvas.Write(region, TextCells.Fit(blouse, region.Width - TextCells.Columns(shown) - 2), CellStyle.Heading);
+        canvas.Write(region, shown, model.CaliperTrouble ? CellStyle.Caution : CellStyle.Quiet, region.Width - TextCells.Columns(shown));
     }
 
     private static void PaintValue(Canvas canvas, Region region, BenchModel model)

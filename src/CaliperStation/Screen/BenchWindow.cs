@@ -12,7 +12,7 @@ namespace CaliperStation.Screen;
 /// One view and one canvas, not a tree of the kit's controls: only cells that differ from what the terminal shows are sent, so a
 /// changed digit costs a few bytes, and the same painters serve every size. The UI thread only.
 /// </remarks>
-internal sealed class BenchWindow : Runnable
+internal sealed class BenchWindow : Runnable, IClicked
 {
     private readonly BenchColours _colours;
     private readonly Action<BenchInput> _onIntent;
@@ -25,11 +25,11 @@ internal sealed class BenchWindow : Runnable
     private PressGate _gate;   // heard only by the page of help: what was held down there is no press here
 
     /// <summary>A view of a first model; with <paramref name="pace"/>, what is typed too fast for a person is an instrument's.</summary>
-    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchInput> onIntent, Switches? switches = null, TimeProvider? pace = null)
+    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchInput> onIntent, ScreenSettings? settings = null, TimeProvider? pace = null)
     {
         _time = pace ?? TimeProvider.System;
         _burst = pace is null ? null : new KeyBurst(pace);
-        _switches = switches ?? Switches.None;
+        _switches = (settings ?? ScreenSettings.Usual).Switches;
         _model = model;
         _colours = colours;
         _onIntent = onIntent;
@@ -203,31 +203,31 @@ internal sealed class BenchWindow : Runnable
     /// <inheritdoc/>
     protected override bool OnDrawingContent(DrawContext? context)
     {
-        Canvas canvas = _help is not null ? _help.Paint(Viewport.Width, Viewport.Height) : BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height);
-        for (int y = 0; y < canvas.Height; y++)
-        {
-            DrawRow(canvas, y);
-        }
-
+        CanvasDrawing.Draw(this, _help is not null ? _help.Paint(Viewport.Width, Viewport.Height) : BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height), _colours);
         return true;
     }
+}
 
-    private void DrawRow(Canvas canvas, int y)
+/// <summary>Sends a canvas to the terminal through a view: only the cells that differ from what is shown.</summary>
+internal static class CanvasDrawing
+{
+    internal static void Draw(View view, Canvas canvas, BenchColours colours)
     {
-        for (int x = 0; x < canvas.Width; x++)
+        for (int y = 0; y < canvas.Height; y++)
         {
-            CanvasCell cell = canvas[x, y];
-            if (cell.Text.Length == 0 || IsShown(x, y, cell))
+            for (int x = 0; x < canvas.Width; x++)
             {
-                continue;
+                CanvasCell cell = canvas[x, y];
+                if (cell.Text.Length > 0 && !IsShown(view, x, y, cell, colours))
+                {
+                    view.SetAttribute(colours[cell.Style]);
+                    view.AddStr(x, y, cell.Text);
+                }
             }
-
-            SetAttribute(_colours[cell.Style]);
-            AddStr(x, y, cell.Text);
         }
     }
 
-    private bool IsShown(int x, int y, CanvasCell cell) =>
-        App?.Driver?.Contents is { } contents && y < contents.GetLength(0) && x < contents.GetLength(1)
-        && contents[y, x].Grapheme == cell.Text && contents[y, x].Attribute == _colours[cell.Style];
+    private static bool IsShown(View view, int x, int y, CanvasCell cell, BenchColours colours) =>
+        view.App?.Driver?.Contents is { } contents && y < contents.GetLength(0) && x < contents.GetLength(1)
+        && contents[y, x].Grapheme == cell.Text && contents[y, x].Attribute == colours[cell.Style];
 }

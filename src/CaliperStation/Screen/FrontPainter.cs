@@ -6,22 +6,32 @@ internal static class FrontPainter
     private const int OpenRows = 3;    // edge, two marks, edge
     private const int OpenColumns = 5; // edge, two marks and a line between, edge
 
-    /// <summary>The drawing, with the gap's words in the last one or two rows.</summary>
+    /// <summary>The drawing, under it what its two sides are called, and the gap's words in the last rows.</summary>
     public static Canvas Paint(FrontDrawing drawing, int width, int height)
     {
         Canvas canvas = new(width, height);
         IReadOnlyList<string> words = drawing.Gap is { } told
             ? TextCells.Wrap((IsUpright(told) ? "↕ " : "↔ ") + told.Words, canvas.Width, Math.Min(3, canvas.Height))
             : [];
-        int rows = canvas.Height - words.Count;
+        int sidesRows = drawing.Sides is not null && canvas.Height - words.Count > 3 ? 1 : 0;
+        int rows = canvas.Height - words.Count - sidesRows;
         if (canvas.Width >= 8 && rows >= 3 && drawing.Shapes.Count > 0)
         {
             canvas.Draw(canvas.All, PaintShapes(drawing, canvas.Width, rows));
         }
 
+        if (sidesRows > 0 && drawing.Sides is var (left, right, whose))
+        {
+            Region under = canvas.All.Row(rows);
+            canvas.Write(under, left, CellStyle.Quiet);
+            canvas.Write(under, right, CellStyle.Quiet, canvas.Width - TextCells.Columns(right));
+            int room = canvas.Width - TextCells.Columns(left) - TextCells.Columns(right) - 2;
+            canvas.Write(under, TextCells.Columns(whose) <= room ? whose : "", CellStyle.Quiet, TextCells.Columns(left) + 1 + ((room - TextCells.Columns(whose)) / 2));
+        }
+
         for (int row = 0; row < words.Count; row++)
         {
-            canvas.Write(canvas.All.Row(rows + row), words[row], CellStyle.Gap);
+            canvas.Write(canvas.All.Row(rows + sidesRows + row), words[row], CellStyle.Gap);
         }
 
         return canvas;
@@ -33,7 +43,7 @@ internal static class FrontPainter
     {
         Canvas canvas = new(width, height);
         FrontWindow window = FrontWindow.Of(drawing);
-        FrontGrid grid = Grid(drawing.Gap, window, width, height);
+        FrontGrid grid = Grid(drawing, window, width, height);
         foreach (FrontShape shape in drawing.Shapes)
         {
             FrontOutline.Paint(canvas, grid.Box(shape), shape);
@@ -58,25 +68,37 @@ internal static class FrontPainter
         return canvas;
     }
 
-    /// <summary>The largest scale at which the window fits, a row counting for two columns, in the middle of the region.</summary>
-    private static FrontGrid Grid(FrontGap? gap, FrontWindow window, int width, int height)
+    /// <summary>
+    /// The largest scale at which the window fits with every gap of the item opened, a row counting for two columns, in the middle of the region: the same for each of its gaps.
+    /// </summary>
+    private static FrontGrid Grid(FrontDrawing drawing, FrontWindow window, int width, int height)
     {
-        bool isUpright = gap is not null && IsUpright(gap);
-        int openColumns = gap is null || isUpright ? 0 : OpenColumns;
-        int openRows = isUpright ? OpenRows : 0;
+        IReadOnlyList<FrontGap> gaps = drawing.Gap is { } now && !drawing.Gaps.Contains(now) ? [now, .. drawing.Gaps] : drawing.Gaps;
+        (double, double)[] across = Opened(gaps.Where(gap => !IsUpright(gap)).Select(gap => (gap.FromRight, gap.ToRight)));
+        (double, double)[] along = Opened(gaps.Where(IsUpright).Select(gap => (gap.FromUp, gap.ToUp)));
         double scale = Math.Min(
-            Math.Max(1, width - 1 - openColumns) / (window.Right - window.Left),
-            2 * Math.Max(1, height - 1 - openRows) / (window.Top - window.Bottom));
-        double none = double.PositiveInfinity;
-        FrontAxis across = openColumns == 0
-            ? new FrontAxis(window.Left, scale, none, none, 0)
-            : new FrontAxis(window.Left, scale, Math.Min(gap!.FromRight, gap.ToRight), Math.Max(gap.FromRight, gap.ToRight), OpenColumns);
-        FrontAxis along = openRows == 0
-            ? new FrontAxis(window.Bottom, scale / 2, none, none, 0)
-            : new FrontAxis(window.Bottom, scale / 2, Math.Min(gap!.FromUp, gap.ToUp), Math.Max(gap.FromUp, gap.ToUp), OpenRows);
-        double usedAcross = across.Cell(window.Right, window.Right);
-        double usedAlong = along.Cell(window.Top, window.Top);
-        return new FrontGrid(across, along, Math.Max(0, (width - 1 - usedAcross) / 2), height - 1 - Math.Max(0, (height - 1 - usedAlong) / 2));
+            Math.Max(1, width - 1 - (across.Length * OpenColumns)) / (window.Right - window.Left),
+            2 * Math.Max(1, height - 1 - (along.Length * OpenRows)) / (window.Top - window.Bottom));
+        FrontAxis acrossAxis = new(window.Left, scale, across, OpenColumns);
+        FrontAxis alongAxis = new(window.Bottom, scale / 2, along, OpenRows);
+        double usedAcross = acrossAxis.Cell(window.Right, window.Right);
+        double usedAlong = alongAxis.Cell(window.Top, window.Top);
+        return new FrontGrid(acrossAxis, alongAxis, Math.Max(0, (width - 1 - usedAcross) / 2), height - 1 - Math.Max(0, (height - 1 - usedAlong) / 2));
+    }
+
+    /// <summary>The gaps of one direction that do not lie over another.</summary>
+    private static (double From, double To)[] Opened(IEnumerable<(double From, double To)> gaps)
+    {
+        List<(double From, double To)> apart = [];
+        foreach ((double from, double to) in gaps.Select(gap => (Math.Min(gap.From, gap.To), Math.Max(gap.From, gap.To))).Where(gap => double.IsFinite(gap.Item1) && double.IsFinite(gap.Item2)))
+        {
+            if (apart.TrueForAll(other => to < other.From || from > other.To))
+            {
+                apart.Add((from, to));
+            }
+        }
+
+        return [.. apart.Order()];
     }
 
     private static void PaintGap(Canvas canvas, FrontGrid grid, FrontGap gap)
@@ -151,6 +173,27 @@ internal static class FrontOutline
         {
             canvas.Put(left, y, lines[5], style);
             canvas.Put(right, y, lines[5], style);
+        }
+
+        PaintRows(canvas, box, shape, style);
+    }
+
+    /// <summary>The lines between its rows, where each row has a row of cells to itself.</summary>
+    private static void PaintRows(Canvas canvas, Region box, FrontShape shape, CellStyle style)
+    {
+        int inside = box.Height - 1;
+        if (shape.Rows < 2 || inside < 2 * shape.Rows)
+        {
+            return;
+        }
+
+        for (int row = 1; row < shape.Rows; row++)
+        {
+            int y = box.Bottom - 1 - (int)Math.Round((double)inside * row / shape.Rows, MidpointRounding.AwayFromZero);
+            for (int x = Math.Max(0, box.X + 1); x < Math.Min(box.Right - 1, canvas.Width) && y >= 0 && y < canvas.Height; x++)
+            {
+                canvas.Put(x, y, '─', style);
+            }
         }
     }
 
@@ -245,47 +288,33 @@ internal readonly record struct FrontGrid(FrontAxis Across, FrontAxis Along, dou
     private static int Whole(double cell) => double.IsNaN(cell) ? 0 : (int)Math.Round(Math.Clamp(cell, -Farthest, Farthest), MidpointRounding.AwayFromZero);
 }
 
-/// <summary>Takes inches along one axis of the drawing to cells, and opens the gap that is measured so that it can be seen.</summary>
+/// <summary>Takes inches along one axis of the drawing to cells, and opens the gaps that are measured so that they can be seen.</summary>
 /// <remarks>
-/// An eighth of an inch is less than a cell. Everything at or beyond the gap's far end is pushed on by what the gap lacks, so
-/// the drawing is true to shape but for the one gap it is about.
+/// An eighth of an inch is less than a cell. Everything at or beyond a gap's far end is pushed on by what the gap lacks, so
+/// the drawing is true to shape but for the gaps it is about.
 /// </remarks>
-internal readonly struct FrontAxis
+/// <param name="from">Inches at cell 0.</param>
+/// <param name="cellsPerInch">Scale.</param>
+/// <param name="gaps">The gaps that are opened, from the lower end to the higher; none lies over another.</param>
+/// <param name="minCells">Cells that each is opened to.</param>
+internal readonly struct FrontAxis(double from, double cellsPerInch, IReadOnlyList<(double From, double To)> gaps, double minCells)
 {
-    private readonly double _from;
-    private readonly double _cellsPerInch;
-    private readonly double _gapFrom;
-    private readonly double _gapTo;
-    private readonly double _pushed;
-
-    /// <summary>An axis.</summary>
-    /// <param name="from">Inches at cell 0.</param>
-    /// <param name="cellsPerInch">Scale.</param>
-    /// <param name="gapFrom">Nearer end of the gap in inches; infinite for no gap.</param>
-    /// <param name="gapTo">Farther end.</param>
-    /// <param name="minCells">Cells the gap is opened to; 0 leaves it.</param>
-    public FrontAxis(double from, double cellsPerInch, double gapFrom, double gapTo, double minCells)
-    {
-        _from = from;
-        _cellsPerInch = cellsPerInch;
-        _gapFrom = gapFrom;
-        _gapTo = gapTo;
-        _pushed = double.IsFinite(gapFrom) ? Math.Max(0, minCells - ((gapTo - gapFrom) * cellsPerInch)) : 0;
-    }
-
     /// <summary>The cell of a place.</summary>
     /// <param name="inches">The place.</param>
     /// <param name="centre">The middle of what it belongs to: tells on which side of a closed gap its edge lies.</param>
     public double Cell(double inches, double centre)
     {
-        double cell = (inches - _from) * _cellsPerInch;
-        if (_pushed <= 0 || inches < _gapFrom || (inches <= _gapFrom && centre <= inches))
+        double cell = (inches - from) * cellsPerInch;
+        foreach ((double gapFrom, double gapTo) in gaps)
         {
-            return cell;
+            double lacks = Math.Max(0, minCells - ((gapTo - gapFrom) * cellsPerInch));
+            if (lacks > 0 && inches >= gapFrom && (inches > gapFrom || centre > inches))
+            {
+                cell += lacks * (inches >= gapTo ? 1 : (inches - gapFrom) / (gapTo - gapFrom));
+            }
         }
 
-        double share = inches >= _gapTo ? 1 : (inches - _gapFrom) / (_gapTo - _gapFrom);
-        return cell + (_pushed * share);
+        return cell;
     }
 }
 
@@ -305,12 +334,13 @@ internal readonly record struct FrontWindow(double Left, double Right, double Bo
     public static FrontWindow Of(FrontDrawing drawing)
     {
         List<(double Right, double Up)> points = [];
-        if (drawing.Gap is { } gap)
+        foreach (FrontGap gap in drawing.Gap is { } now ? [now, .. drawing.Gaps] : drawing.Gaps)
         {
             points.Add((gap.FromRight, gap.FromUp));
             points.Add((gap.ToRight, gap.ToUp));
         }
-        else
+
+        if (points.Count == 0)
         {
             points.AddRange(drawing.Arrows.Select(arrow => (arrow.Right, arrow.Up)));
         }

@@ -15,7 +15,7 @@ internal static class StripPainter
     /// <summary>What its signs mean.</summary>
     public const string Legend = "▼ the value   ┼ nominal   ├ ┤ limits   ═ accepted   ─ too near a limit to be sure   · beyond";
 
-    /// <summary>A strip: three rows show the value's mark, the bar and the limits in figures; fewer rows drop the figures, then the mark's own row.</summary>
+    /// <summary>A strip: four rows show the value's mark, the bar, the limits in figures and which of a pair is larger; fewer rows drop the figures, then the mark's own row.</summary>
     public static Canvas Paint(LimitStrip strip, int width, int height)
     {
         Canvas canvas = new(width, height);
@@ -38,6 +38,11 @@ internal static class StripPainter
         if (canvas.Height >= 3)
         {
             Figures(canvas, strip);
+        }
+
+        if (canvas.Height >= 4)
+        {
+            canvas.Write(canvas.All.Row(3), TextCells.FitWords(strip.Way, canvas.Width), CellStyle.Strong);
         }
 
         return canvas;
@@ -105,6 +110,12 @@ internal static class StripPainter
 /// <summary>Where the live value would lie between the limits if it were taken now.</summary>
 internal static class StripPresenter
 {
+    /// <summary>Two readings that are judged by their difference; the second stands on the right of the strip.</summary>
+    /// <param name="Left">The reading whose excess lies to the left.</param>
+    /// <param name="Right">The other.</param>
+    /// <param name="Larger">By how much the right one is larger, with the live value for the one that is wanted.</param>
+    private sealed record Pair(Step Left, Step Right, Length Larger);
+
     /// <summary>The strip of the present step, or null when no rule can be told from this reading yet.</summary>
     internal static LimitStrip? Of(SittingView view, Prompt prompt, Length? live, Length resolution)
     {
@@ -123,10 +134,65 @@ internal static class StripPresenter
             return null;
         }
 
-        Measured taken = Budget.Of(standard.Judging, resolution, 1, view.State.Hand).Measure(ExactLength.From(live ?? Nominals.Of(standard, step.Id)));
+        Length value = live ?? Nominals.Of(standard, step.Id);
+        Measured taken = Budget.Of(standard.Judging, resolution, 1, view.State.Hand).Measure(ExactLength.From(value));
         Judgement? judgement = Judge.Relation(standard, relation, id => id == step.Id ? taken : view.State.Measured(id))
             .FirstOrDefault(judged => judged.Steps.Contains(step.Id));
-        return judgement is null ? null : Scaled(standard, judgement, live is not null);
+        if (judgement is null)
+        {
+            return null;
+        }
+
+        Pair? pair = view.State.Plan.Relations.Select(rule => PairOf(view, rule, step, value)).FirstOrDefault(each => each is not null);
+        LimitStrip strip = PairOf(view, relation, step, value) is { } judged ? Sided(standard, judgement, judged, relation, live is not null) : Scaled(standard, judgement, live is not null);
+        return strip with { Way = pair is not null && live is not null ? WayOf(standard, pair) : "" };
+    }
+
+    /// <summary>The pair that a rule judges, when this step is one of it and the other is read.</summary>
+    private static Pair? PairOf(SittingView view, Relation rule, Step step, Length value)
+    {
+        if ((rule.Kind != RelationKind.Equal && rule.Kind != RelationKind.Level) || rule.Of is not [var one, var two] || (one != step.Id && two != step.Id))
+        {
+            return null;
+        }
+
+        string other = one == step.Id ? two : one;
+        if (view.State.Plan.FindStep(one) is not { } first || view.State.Plan.FindStep(two) is not { } second || view.State.Measured(other) is not { } known)
+        {
+            return null;
+        }
+
+        (Length ofFirst, Length ofSecond) = one == step.Id ? (value, known.Value.ToLength(Rounding.HalfEven)) : (known.Value.ToLength(Rounding.HalfEven), value);
+        return first.At.Right <= second.At.Right ? new Pair(first, second, ofSecond - ofFirst) : new Pair(second, first, ofFirst - ofSecond);
+    }
+
+    /// <summary>Which of the pair is larger, and what that says: where both gaps lie across one item, it goes towards the larger one by half of it.</summary>
+    private static string WayOf(Standard standard, Pair pair)
+    {
+        if (pair.Larger == Length.Zero)
+        {
+            return $"{pair.Left.Name} and {pair.Right.Name} are the same";
+        }
+
+        (Step larger, Step smaller) = pair.Larger > Length.Zero ? (pair.Right, pair.Left) : (pair.Left, pair.Right);
+        string by = LengthFormat.Show(pair.Larger.Abs(), standard.Show);
+        bool isAcross = larger.Of == smaller.Of && larger.Grows is { } one && smaller.Grows is { } two && Math.Abs(one.Right + two.Right) < 1e-9 && Math.Abs(one.Up + two.Up) < 1e-9;
+        string so = isAcross ? $": {standard.NameOf(larger.Of)} {smaller.Grows!.Name} {LengthFormat.Show(Length.FromNanometres(pair.Larger.Abs().Nanometres / 2), standard.Show)}"
+            : larger.Grows is { Up: > 0 } ? ": higher at that end"
+            : larger.Grows is { Up: < 0 } ? ": lower at that end"
+            : "";
+        return $"{larger.Name} is {by} larger{so}";
+    }
+
+    /// <summary>A strip whose left half is one reading's excess and whose right half the other's.</summary>
+    private static LimitStrip Sided(Standard standard, Judgement judgement, Pair pair, Relation relation, bool hasValue)
+    {
+        // The judged value is the first less the second, of an equal pair without its sign; here it is always the right less the left.
+        bool isTurned = relation.Of[0] == pair.Left.Id;
+        Judgement sided = relation.Kind == RelationKind.Equal || !isTurned ? judgement with { Value = pair.Larger.Nanometres } : judgement with { Value = pair.Larger.Nanometres, Lower = -judgement.Upper, Upper = -judgement.Lower };
+        LimitStrip strip = Scaled(standard, sided, hasValue);
+        string More(Step step, double? limit) => limit is { } known ? $"{step.Name} +{Core.Reports.VerdictText.Number(judgement, Math.Abs(known), standard.Show)}" : "";
+        return strip with { LowerText = More(pair.Left, sided.Lower), UpperText = More(pair.Right, sided.Upper) };
     }
 
     private static LimitStrip Scaled(Standard standard, Judgement judgement, bool hasValue)

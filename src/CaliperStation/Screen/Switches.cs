@@ -41,12 +41,22 @@ internal sealed record Switches(SwitchKeys Press, SwitchKeys NotSo)
 {
     /// <summary>No switch but the bench's own keys.</summary>
     internal static Switches None { get; } = new(SwitchKeys.None, SwitchKeys.None);
+}
 
-    /// <summary>The switches of the settings.</summary>
+/// <summary>How a screen is set.</summary>
+/// <param name="Switches">What foot switches type.</param>
+/// <param name="Mouse">True when a click is a press: the terminal's own marking of text then wants Shift.</param>
+/// <param name="Large">True when value, verdict and next move are drawn large, to be read from 70 cm.</param>
+internal sealed record ScreenSettings(Switches Switches, bool Mouse = false, bool Large = false)
+{
+    /// <summary>No switch but the bench's own keys, no mouse, the usual face.</summary>
+    internal static ScreenSettings Usual { get; } = new(Switches.None);
+
+    /// <summary>Of the settings.</summary>
     /// <param name="settings">The settings.</param>
     /// <param name="path">Their file, for what is told.</param>
     /// <exception cref="StationException">Exit 3: a key that cannot be a switch's.</exception>
-    internal static Switches Of(Settings settings, string path)
+    internal static ScreenSettings Of(Settings settings, string path)
     {
         foreach ((string setting, string? key) in ((string, string?)[])[("press-key", settings.PressKey), ("not-so-key", settings.NotSoKey)])
         {
@@ -56,6 +66,7 @@ internal sealed record Switches(SwitchKeys Press, SwitchKeys NotSo)
             }
         }
 
-        return new(SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText));
+        Switches switches = new(SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText));
+        return new ScreenSettings(switches, settings.Mouse, settings.Large);
     }
 }
