@@ -127,7 +127,7 @@ public static class Offers
                 yield return Can(state, new SittingCommand.NotSo()) ? NotSo(Say(Act.No, want.Left is null ? "no" : "begin again", want.Left is null ? "it is not so: it is set right first" : "its time begins anew")) : null;
                 break;
             case Prompt.Read:
-                yield return Press("take", "the caliper's value is taken");
+                yield return state.Caliper.IsThere ? Press("take", "the caliper's value is taken") : null;
                 yield return Length("a length is typed");
                 break;
             case Prompt.Decide when state.Advice is { Outliers: [var odd, ..] } && state.Work.View.State.Counts(odd):

@@ -1,3 +1,4 @@
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Reports;
 
@@ -49,7 +50,7 @@ internal static class BenchPainter
         PaintVerdict(canvas, layout.Verdict, model.LastVerdict);
         PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
         PaintMessage(canvas, layout.Message, model, isPlain);
-        EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind);
+        EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind, model.Offers.Count == 0 || model.Offers.Any(offer => offer.Act == Act.Press));
         PaintKeys(canvas, layout.Keys, model.Keys);
         return canvas;
     }
@@ -89,7 +90,7 @@ internal static class BenchPainter
     {
         if (model.Live.Big.Length == 0)
         {
-            string words = model.Prompt.Kind == PromptKind.Reading ? "no value from the caliper yet" : string.Empty;
+            string words = model.Prompt.Kind == PromptKind.Reading ? model.Live.Small : string.Empty;
             canvas.Write(region.Row(region.Height / 2), TextCells.Fit(words, region.Width), CellStyle.Quiet);
             return;
         }
@@ -104,6 +105,11 @@ internal static class BenchPainter
 
     private static void PaintOther(Canvas canvas, Region region, LiveReadout live, Verdict? wouldBe)
     {
+        if (live.Big.Length == 0)
+        {
+            return;
+        }
+
         string state = live.State switch
         {
             LiveState.None => string.Empty,

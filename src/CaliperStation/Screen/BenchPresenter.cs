@@ -40,7 +40,7 @@ internal static class BenchPresenter
             order,
             current,
             PromptOf(state, want),
-            pin is not null ? MoveOf(pin, standard) : LiveOf(live?.Value, state.Caliper.Steady(now) is not null, standard.Show),
+            pin is not null ? MoveOf(pin, standard) : LiveOf(live?.Value, state.Caliper.Steady(now) is not null, standard.Show, state.Caliper.IsThere ? "no value from the caliper yet" : "type the length"),
             strip,
             front,
             VerdictNow(state, want, live is not null, now, standard.Show),
@@ -116,7 +116,7 @@ internal static class BenchPresenter
                 : view.State.IsNot(look.Id) ? OrderState.Outside
                 : view.State.IsSettled(look.Id) ? OrderState.Aside
                 : OrderState.Ahead;
-            Add(new OrderLine(Safe(Standard.WordsOf(look.Id)), state, false, view.State.BegunAt(look.Id) is not null && state == OrderState.Ahead ? "…" : ""), now);
+            Add(new OrderLine(Safe(look.Name), state, false, view.State.BegunAt(look.Id) is not null && state == OrderState.Ahead ? "…" : ""), now);
         }
 
         foreach (Look look in want.IsJudged ? plan.Ready : want.Block is null ? plan.TouchUp : [])
@@ -204,11 +204,11 @@ internal static class BenchPresenter
         return string.Join(" ", places.Prepend(verdicts));
     }
 
-    private static LiveReadout LiveOf(Length? shownNow, bool isSteady, LengthDisplay show)
+    private static LiveReadout LiveOf(Length? shownNow, bool isSteady, LengthDisplay show, string none)
     {
         if (shownNow is not { } live)
         {
-            return new LiveReadout("", "", LiveState.None);
+            return new LiveReadout("", none, LiveState.None);
         }
 
         string big = LengthFormat.Show(live, show);

@@ -108,7 +108,7 @@ internal sealed class EntryLine
 internal static class EntryPainter
 {
     /// <summary>Draws it in a region's first row.</summary>
-    public static void Paint(Canvas canvas, Region region, EntryLine entry, PromptKind kind)
+    public static void Paint(Canvas canvas, Region region, EntryLine entry, PromptKind kind, bool mayPress = true)
     {
         if (region.IsEmpty)
         {
@@ -139,18 +139,20 @@ internal static class EntryPainter
 
         if (entry.Text.Length == 0)
         {
-            canvas.Write(field, TextCells.Fit(Invitation(entry.IsReason, kind), field.Width - 2), CellStyle.Quiet, 2);
+            canvas.Write(field, TextCells.Fit(Invitation(entry.IsReason, kind, mayPress), field.Width - 2), CellStyle.Quiet, 2);
         }
 
         canvas.Tint(new Region(field.X + caret, field.Y, after.Length > 0 ? after[0].Columns : 1, 1), CellStyle.Key);
     }
 
-    private static string Invitation(bool isReason, PromptKind kind) => (isReason, kind) switch
+    private static string Invitation(bool isReason, PromptKind kind, bool mayPress) => (isReason, kind) switch
     {
         (true, _) => "why go on, then Enter; Esc to drop it",
         (false, PromptKind.Ready) => "Enter when it is so",
         (false, PromptKind.Look) => "Enter for yes, or type no",
         (false, PromptKind.Amend) => "Enter once it is so",
+        (false, PromptKind.Reading) when !mayPress => "type the length, then Enter",
+        (false, PromptKind.Sign) when !mayPress => "type the initials, then Enter",
         (false, PromptKind.Reading) => "Enter takes the value, or type one",
         (false, PromptKind.Decide) => "press one of the keys below",
         (false, PromptKind.Sign) => "Enter signs, or type initials",

@@ -49,11 +49,17 @@ internal static class FrontPresenter
 
         double right = item.Right + Inches(step.At.Right);
         double up = item.Up + Inches(step.At.Up);
+        if (step.From == step.Of)
+        {
+            string size = PrintableText.Escape($"{(step.IsHeight ? "height of" : "across")} the {plan.Standard.NameOf(step.Of)}");
+            return step.IsHeight
+                ? new FrontGap(right, item.Up - (item.Height / 2), right, item.Up + (item.Height / 2), size)
+                : new FrontGap(item.Right - (item.Width / 2), up, item.Right + (item.Width / 2), up, size);
+        }
+
         double gap = Inches(Nominals.Of(plan.Standard, step.Id));
         (double acrossRight, double acrossUp) = step.Grows is { } grows ? (grows.Right, grows.Up) : (0, 1);
-        string words = step.From == step.Of
-            ? $"across the {plan.Standard.NameOf(step.Of)}"
-            : $"{plan.Standard.NameOf(step.From)} to {plan.Standard.NameOf(step.Of)}";
+        string words = $"{plan.Standard.NameOf(step.From)} to {plan.Standard.NameOf(step.Of)}";
         return new FrontGap(right - (acrossRight * gap), up - (acrossUp * gap), right, up, PrintableText.Escape(words));
     }
 

@@ -102,8 +102,9 @@ internal sealed class HelpPage
             _shown[row + 1] = rows[top + row].Line;
         }
 
-        string keys = $"↓ ↑ choose  Enter does it  Esc back{(below > 0 ? FormattableString.Invariant($"  ↓ {below} more") : "")}";
-        canvas.Write(canvas.All.Row(canvas.Height - 1), TextCells.Fit(keys, canvas.Width), CellStyle.Key);
+        string more = below > 0 ? FormattableString.Invariant($"  {below} more below") : "";
+        string keys = new[] { $"↓ ↑ choose  Enter does it  Esc back{more}", $"↓ ↑  Enter  Esc{more}" }.FirstOrDefault(each => TextCells.Columns(each) <= canvas.Width, "↓ ↑");
+        canvas.Write(canvas.All.Row(canvas.Height - 1), keys, CellStyle.Key);
         return canvas;
     }
 }
@@ -153,7 +154,7 @@ internal static class BenchHelp
     {
         IEnumerable<OrderState> states = model.Order.Where(line => !line.IsHeading || line.State is not (OrderState.Now or OrderState.Ahead)).Select(line => line.State)
             .Concat(model.LastVerdict is { } verdict ? [Marks.StateOf(verdict.Verdict)] : []).Distinct().Order();
-        List<HelpLine> lines = [new HelpLine("", string.Join("   ", states.Select(state => $"{Marks.Of(state)} {Marks.WordsOf(state)}")))];
+        List<HelpLine> lines = [new HelpLine("", string.Join(", ", states.Select(state => $"{Marks.Of(state)} {Marks.WordsOf(state)}")))];
         if (model.Strip is not null)
         {
             lines.Add(new HelpLine("", StripPainter.Legend));

@@ -13,7 +13,7 @@ namespace CaliperStation.Screen;
 internal static class StripPainter
 {
     /// <summary>What its signs mean.</summary>
-    public const string Legend = "▼ the value   ┼ nominal   ├ ┤ limits   ═ accepted   ─ too near a limit to be sure   · beyond";
+    public const string Legend = "▼ the value, ┼ nominal, ├ ┤ limits, ═ accepted, ─ too near a limit to be sure, · beyond";
 
     /// <summary>A strip: four rows show the value's mark, the bar, the limits in figures and which of a pair is larger; fewer rows drop the figures, then the mark's own row.</summary>
     public static Canvas Paint(LimitStrip strip, int width, int height)

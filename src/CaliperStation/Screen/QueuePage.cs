@@ -242,7 +242,7 @@ internal sealed class QueuePage : Runnable, IClicked
         IEnumerable<HelpLine> deeds = Deeds().Where(deed => deed.Keys[0] != Key.F1).Select(deed => new HelpLine(string.Join(", ", deed.Keys.Select(BenchKeys.NameOf)), deed.Means, deed.Do));
         HelpLine[] marks =
         [
-            .. _model.Blouses.Select(blouse => blouse.Wants).Distinct().Order().Select(wants => new HelpLine(Mark(wants).ToString(), Means(wants))),
+            .. (AsksAnswer ? [] : _model.Blouses).Select(blouse => blouse.Wants).Distinct().Order().Select(wants => new HelpLine(Mark(wants).ToString(), Means(wants))),
             new HelpLine("►", "the marked one"),
         ];
         _help = new HelpPage(_ask.Text.Split('\n')[0], [.. BenchHelp.Headed("What can be done now", [.. deeds, .. _model.HasStandard || _asksHand || AsksAnswer ? (HelpLine[])[new HelpLine(typed, means)] : []]), .. BenchHelp.Headed("What is shown", marks)]);

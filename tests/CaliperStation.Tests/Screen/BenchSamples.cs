@@ -77,7 +77,7 @@ internal static class BenchSamples
     {
         Caliper = "caliper lost: unplugged",
         CaliperTrouble = true,
-        Live = new LiveReadout(string.Empty, string.Empty, LiveState.None),
+        Live = new LiveReadout(string.Empty, "no value from the caliper yet", LiveState.None),
         Strip = Reading.Strip! with { Value = null },
         Message = "The caliper is gone. Type values, or plug it in again: it is taken up by itself.",
     };
