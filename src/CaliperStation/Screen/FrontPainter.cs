@@ -10,11 +10,13 @@ internal static class FrontPainter
     public static Canvas Paint(FrontDrawing drawing, int width, int height)
     {
         Canvas canvas = new(width, height);
-        IReadOnlyList<string> words = drawing.Gap is { } told
-            ? TextCells.Wrap((IsUpright(told) ? "↕ " : "↔ ") + told.Words, canvas.Width, Math.Min(3, canvas.Height))
-            : [];
-        int sidesRows = drawing.Sides is not null && canvas.Height - words.Count > 3 ? 1 : 0;
-        int rows = canvas.Height - words.Count - sidesRows;
+        string told = drawing.Gap is { } gap ? Words(gap) : drawing.Arrows.Count > 0 ? "arrows: where the pins go" : "";
+
+        // As many rows as the longest words of the item's gaps need, so that the drawing keeps its size from one to the next.
+        int wordRows = drawing.Gaps.Select(Words).Append(told).Max(each => TextCells.Wrap(each, canvas.Width, Math.Min(3, canvas.Height)).Count(row => row.Length > 0));
+        IReadOnlyList<string> words = told.Length == 0 ? [] : TextCells.Wrap(told, canvas.Width, wordRows);
+        int sidesRows = drawing.Sides is not null && canvas.Height - wordRows > 3 ? 1 : 0;
+        int rows = canvas.Height - wordRows - sidesRows;
         if (canvas.Width >= 8 && rows >= 3 && drawing.Shapes.Count > 0)
         {
             canvas.Draw(canvas.All, PaintShapes(drawing, canvas.Width, rows));
@@ -36,6 +38,8 @@ internal static class FrontPainter
 
         return canvas;
     }
+
+    private static string Words(FrontGap gap) => (IsUpright(gap) ? "↕ " : "↔ ") + gap.Words;
 
     private static bool IsUpright(FrontGap gap) => Math.Abs(gap.ToUp - gap.FromUp) >= Math.Abs(gap.ToRight - gap.FromRight);
 

@@ -29,7 +29,7 @@ internal static class FrontPresenter
             Prompt.Decide decide => decide.Last,
             _ => null,
         };
-        return new FrontDrawing([.. shapes.OrderByDescending(shape => shape.IsLandmark)], now is null ? null : Gap(plan, now, places), [.. moves.SelectMany(move => Arrows(plan, move, places))])
+        return new FrontDrawing([.. shapes.OrderByDescending(shape => shape.IsLandmark)], now is null || prompt is Prompt.Decide ? null : Gap(plan, now, places), [.. moves.SelectMany(move => Arrows(plan, move, places))])
         {
             Gaps = [.. plan.Steps.Where(step => step.Of == now?.Of).Select(step => Gap(plan, step, places)).OfType<FrontGap>()],
             Sides = shapes.Count == 0 ? null : plan.Standard.Sides switch

@@ -177,7 +177,7 @@ internal static class StripPresenter
         (Step larger, Step smaller) = pair.Larger > Length.Zero ? (pair.Right, pair.Left) : (pair.Left, pair.Right);
         string by = LengthFormat.Show(pair.Larger.Abs(), standard.Show);
         bool isAcross = larger.Of == smaller.Of && larger.Grows is { } one && smaller.Grows is { } two && Math.Abs(one.Right + two.Right) < 1e-9 && Math.Abs(one.Up + two.Up) < 1e-9;
-        string so = isAcross ? $": {standard.NameOf(larger.Of)} {smaller.Grows!.Name} {LengthFormat.Show(Length.FromNanometres(pair.Larger.Abs().Nanometres / 2), standard.Show)}"
+        string so = isAcross ? $": {standard.NameOf(larger.Of)} goes {smaller.Grows!.Name} {LengthFormat.Show(Length.FromNanometres(pair.Larger.Abs().Nanometres / 2), standard.Show)}"
             : larger.Grows is { Up: > 0 } ? ": higher at that end"
             : larger.Grows is { Up: < 0 } ? ": lower at that end"
             : "";
