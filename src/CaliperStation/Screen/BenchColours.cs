@@ -29,6 +29,28 @@ internal sealed class BenchColours
     /// <summary>The attribute of a meaning.</summary>
     public CellAttribute this[CellStyle style] => _of[(int)style];
 
+    /// <summary>The same for the kit's own views: every role is said, for those that are not the kit makes up in colours of its own.</summary>
+    public Scheme Scheme
+    {
+        get
+        {
+            CellAttribute ground = this[CellStyle.Ground], strong = this[CellStyle.Strong];
+            return new Scheme
+            {
+                Normal = ground,
+                HotNormal = ground,
+                Disabled = this[CellStyle.Quiet],
+                ReadOnly = ground,
+                Editable = ground,
+                Focus = strong,
+                HotFocus = strong,
+                Active = strong,
+                HotActive = strong,
+                Highlight = strong,
+            };
+        }
+    }
+
     /// <summary>The set that the environment asks for.</summary>
     /// <param name="noColor"><c>NO_COLOR</c>: anything but empty turns colour off (no-color.org).</param>
     /// <param name="colorTerm"><c>COLORTERM</c>: <c>truecolor</c> or <c>24bit</c>, common practice of terminals.</param>

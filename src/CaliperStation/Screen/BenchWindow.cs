@@ -36,7 +36,7 @@ internal sealed class BenchWindow : Runnable, IClicked
         Width = Dim.Fill();
         Height = Dim.Fill();
         CanFocus = true;
-        SetScheme(new Scheme(colours[CellStyle.Ground]));
+        SetScheme(colours.Scheme);
     }
 
     /// <summary>Shows another model at the next drawing.</summary>

@@ -153,7 +153,7 @@ internal static class BenchHelp
     private static List<HelpLine> MarksOf(BenchModel model)
     {
         IEnumerable<OrderState> states = model.Order.Where(line => !line.IsHeading || line.State is not (OrderState.Now or OrderState.Ahead)).Select(line => line.State)
-            .Concat(model.LastVerdict is { } verdict ? [Marks.StateOf(verdict.Verdict)] : []).Distinct().Order();
+            .Concat(model.LastVerdict is { } verdict ? [Marks.StateOf(verdict.Verdict)] : []).Concat(model.Order.Count > 0 ? [OrderState.Now] : []).Distinct().Order();
         List<HelpLine> lines = [new HelpLine("", string.Join(", ", states.Select(state => $"{Marks.Of(state)} {Marks.WordsOf(state)}")))];
         if (model.Strip is not null)
         {

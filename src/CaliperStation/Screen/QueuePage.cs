@@ -93,7 +93,7 @@ internal sealed class QueuePage : Runnable, IClicked
         (_model, _switches, _time, _end, _hand, _said) = (model, switches, time, end, model.Hand, model.Message);
         Width = Dim.Fill();
         Height = Dim.Fill();
-        SetScheme(new Scheme(colours[CellStyle.Ground]));
+        SetScheme(colours.Scheme);
         _list.SetSource(_rows);
         _helpView = new HelpView(() => _help, colours);
         Add(_heading, _who, _list, _message, _ask, new Label { Y = Pos.AnchorEnd(2), Text = ">" }, _entry, _keys, _helpView);
