@@ -21,6 +21,9 @@ public abstract record Answer
     /// <summary>No to what is asked: to a look, to an odd reading.</summary>
     public sealed record No : Answer;
 
+    /// <summary>What was done last is taken back: a reading, a confirmation, a pin, an offered reason.</summary>
+    public sealed record Undo : Answer;
+
     /// <summary>Take the last reading again, or that of the step named.</summary>
     public sealed record Retake(string? Step) : Answer;
 
@@ -61,6 +64,23 @@ public abstract record Answer
     /// <summary>Nothing that is understood, and why.</summary>
     public sealed record Unreadable(string Why) : Answer;
 
+    /// <summary>Every word that is answered; lines are read by this list, and help is made of it.</summary>
+    public static IReadOnlyList<AnswerWord> Words { get; } =
+    [
+        new(Act.Yes, "yes", "", _ => new Yes()),
+        new(Act.Yes, "ok", "", _ => new Ok()),
+        new(Act.No, "no", "", _ => new No()),
+        new(Act.Undo, "undo", "", _ => new Undo()),
+        new(Act.Retake, "retake", "[STEP]", rest => new Retake(rest.Length == 0 ? null : rest)),
+        new(Act.Moved, "moved", "[ITEM]", rest => new Moved(rest.Split([' ', ',', '\t'], StringSplitOptions.RemoveEmptyEntries))),
+        new(Act.Aside, "aside", "REASON", rest => new Aside(rest)),
+        new(Act.Sign, "sign", "INITIALS", rest => new Sign(rest)),
+        new(Act.Hand, "hand", "INITIALS", rest => new Hand(rest)),
+        new(Act.Tag, "tag", "NEW REASON", rest => Cut(rest) is var (tag, reason) ? new Tag(tag, reason) : throw new System.Diagnostics.UnreachableException()),
+        new(Act.Abandon, "abandon", "REASON", rest => new Abandon(rest)),
+        new(Act.Stop, "stop", "", _ => new Stop()),
+    ];
+
     /// <summary>Reads a line that is not empty; never throws.</summary>
     public static Answer Of(string line)
     {
@@ -71,27 +91,14 @@ public abstract record Answer
         }
 
         (string word, string rest) = Cut(text);
-        return word.ToLowerInvariant() switch
-        {
-            "ok" when rest.Length == 0 => new Ok(),
-            "yes" when rest.Length == 0 => new Yes(),
-            "no" when rest.Length == 0 => new No(),
-            "stop" when rest.Length == 0 => new Stop(),
-            "retake" => new Retake(rest.Length == 0 ? null : rest),
-            "moved" => new Moved(rest.Split([' ', ',', '\t'], StringSplitOptions.RemoveEmptyEntries)),
-            "aside" => new Aside(rest),
-            "sign" => new Sign(rest),
-            "hand" => new Hand(rest),
-            "tag" => Cut(rest) is var (tag, reason) ? new Tag(tag, reason) : throw new System.Diagnostics.UnreachableException(),
-            "abandon" => new Abandon(rest),
-            _ when text.Length > 0 && char.IsAsciiLetter(text[0]) => rest.Length == 0 ? new Word(text) : Unknown(text),
-            _ => new Number(text),
-        };
+        return Words.FirstOrDefault(known => known.Word.Equals(word, StringComparison.OrdinalIgnoreCase)) is { } known && (known.Takes.Length > 0 || rest.Length == 0) ? known.Of(rest)
+            : text.Length > 0 && char.IsAsciiLetter(text[0]) ? rest.Length == 0 ? new Word(text) : Unknown(text)
+            : new Number(text);
     }
 
     /// <summary>What to say of words that are no answer.</summary>
     public static Unreadable Unknown(string text) => new(
-                $"\"{PrintableText.Escape(text)}\" is no answer; say a length, an empty line to press, ok, yes, no, retake, moved ITEM, aside REASON, sign INITIALS, hand INITIALS, tag NEW REASON, abandon REASON or stop");
+                $"\"{PrintableText.Escape(text)}\" is no answer; say a length, an empty line to press, ok, yes, no, undo, retake, moved ITEM, aside REASON, sign INITIALS, hand INITIALS, tag NEW REASON, abandon REASON or stop");
 
     private static (string Word, string Remainder) Cut(string text)
     {
@@ -99,3 +106,10 @@ public abstract record Answer
         return blank < 0 ? (text, "") : (text[..blank], text[blank..].Trim());
     }
 }
+
+/// <summary>A word that is answered.</summary>
+/// <param name="Act">What it does.</param>
+/// <param name="Word">The word.</param>
+/// <param name="Takes">What follows it; empty for nothing, in brackets where it may be left out.</param>
+/// <param name="Of">The answer of what follows it.</param>
+public sealed record AnswerWord(Act Act, string Word, string Takes, Func<string, Answer> Of);

@@ -425,6 +425,28 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         Ring(Sound.TakenBack);
     }
 
+    /// <summary>Takes back what was done last, whoever did it and however long ago.</summary>
+    private void Undone()
+    {
+        if (_state.Offered is not null)
+        {
+            _state = _state with { Offered = null };
+        }
+        else if (_state.PinsMoved > 0)
+        {
+            PinBack();
+        }
+        else if (Offers.LastDone(_state) is { } back)
+        {
+            Do(back);
+            _state = _state with { Caliper = Caliper with { Steadiness = Caliper.Steadiness.Forget() } };
+        }
+        else
+        {
+            Refuse($"there is nothing to take back: {Sitting.Wanted(View.Prompt)}");
+        }
+    }
+
     private void PinBack()
     {
         IReadOnlyList<AdvisedPin> pins = _state.Pins;
@@ -777,6 +799,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 case Answer.Yes:
                     _state = _state with { SameCoat = null };
                     return;
+                case Answer.No:
+                    End(BenchEnd.Stopped);   // this coat's sitting stays open
+                    return;
                 case Answer.Stop or Answer.Abandon or Answer.Tag:
                     break;
                 default:
@@ -808,6 +833,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Answer.Ok:
                 Do(new SittingCommand.Confirm());
                 break;
+            case Answer.Undo:
+                Undone();
+                break;
             case Answer.Retake retake:
                 if (Do(new SittingCommand.Retake(retake.Step?.Trim().Replace(' ', '-'))))
                 {
@@ -815,13 +843,10 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 }
 
                 break;
-            case Answer.Moved { Items.Count: 0 } when _state.Want.Prompt is Prompt.See { IsNot: true, Look: var seen } && Plan.ItemOf(seen) is { } item:
-                Do(new SittingCommand.Move([item]));   // what was not so is the item that was looked at
-                break;
             case Answer.Moved moved:
-                Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : [.. (_state.Advice?.Moves ?? []).Select(move => move.Item)]));
+                Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : Offers.Advised(_state, _state.Want)));
                 break;
-            case Answer.Aside { Reason: "" } when _state.Setup.Reasons.Count > 0 && _state.Want.Prompt is Prompt.Decide or Prompt.Read { Again: not null } or Prompt.See { IsNot: true }:
+            case Answer.Aside { Reason: "" } when _state.Setup.Reasons.Count > 0 && View.Prompt is Prompt.Decide or Prompt.Read { Again: not null } or Prompt.See { IsNot: true }:
                 Offer();
                 break;
             case Answer.Aside aside:

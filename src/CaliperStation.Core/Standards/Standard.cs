@@ -124,6 +124,11 @@ public sealed record Look(string Id, string Ask, LookPlace Place, string? Hint, 
 {
     /// <summary>True for a readiness line: one of those before all.</summary>
     public bool IsReady => Place == LookPlace.BeforeAll;
+
+    /// <summary>What it is called in a list: the words of its id; where those only begin what is asked, all of that, for half a sentence says nothing.</summary>
+    public string Name => Letters(Ask).StartsWith(Letters(Id), StringComparison.OrdinalIgnoreCase) ? Ask : Standard.WordsOf(Id);
+
+    private static string Letters(string text) => string.Concat(text.Where(char.IsLetterOrDigit));
 }
 
 /// <summary>Where a look comes in the order of work.</summary>
@@ -310,6 +315,9 @@ public sealed record Step(
 {
     /// <summary>Its short name as the file gives it, or null.</summary>
     public string? Short { get; init; }
+
+    /// <summary>True for a size that is read from below to above; a size across, or a gap, is none.</summary>
+    public bool IsHeight { get; init; }
 
     /// <summary>Its short name: as the file gives it, else the words of its id.</summary>
     public string Name => Short ?? Standard.WordsOf(Id);

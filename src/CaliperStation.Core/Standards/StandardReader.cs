@@ -568,6 +568,7 @@ internal sealed class StandardReader
                 draft.Id ?? string.Empty, of ?? string.Empty, from ?? string.Empty, at ?? default, fromAt, grows, ask ?? string.Empty, hint, caution, draft.When)
             {
                 Short = draft.Table.Text("short", MaxShortLength),
+                IsHeight = isSize && axis == ReadingAxis.Upright,
             }));
         }
 

@@ -49,7 +49,7 @@ internal static class Day
         {
             Settings settings = Settings.Load(paths.Settings);
             QueueChoice? choice = QueuePage.Ask(
-                Model(paths, settings, options.Store, message, error), Switches.Of(settings, paths.Settings), out bool stopped);
+                Model(paths, settings, options.Store, message, error), ScreenSettings.Of(settings, paths.Settings), CaliperChoice.ForSwitch(settings.Port, settings, TimeProvider.System), out bool stopped);
             if (stopped)
             {
                 return ExitCode.Interrupted;

@@ -223,9 +223,9 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
         Filer filer = new(store, TimeProvider.System, First, Caliper.PortName);
         if (!plain && !json)
         {
-            Switches switches = Switches.Of(settings, store.Paths.Settings);
+            ScreenSettings screenSettings = ScreenSettings.Of(settings, store.Paths.Settings);
             BenchRun shown = Run(filer, store, true, null);
-            using BenchScreen? screen = BenchScreen.TryOpen(BenchPresenter.Of(shown.State, shown.Now.Since), switches);
+            using BenchScreen? screen = BenchScreen.TryOpen(BenchPresenter.Of(shown.State, shown.Now.Since), screenSettings);
             if (screen is not null)
             {
                 return await OnScreenAsync(shown, screen, settings, output, stop).ConfigureAwait(false);

@@ -65,6 +65,12 @@ internal sealed record Settings
     /// <summary>The one character that a second switch types, or null.</summary>
     internal string? NotSoText { get; init; }
 
+    /// <summary>True when a click on a key's hint or a line of a list does what the key does.</summary>
+    internal bool Mouse { get; init; }
+
+    /// <summary>True when the screen draws value, verdict and next move large, to be read from 70 cm.</summary>
+    internal bool Large { get; init; }
+
     /// <summary>Usual reasons for setting something aside, most usual first.</summary>
     internal IReadOnlyList<string> Reasons { get; init; } = [];
 

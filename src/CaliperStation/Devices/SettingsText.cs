@@ -58,6 +58,8 @@ internal static class SettingsText
         Text("not-so-line", "\"cts\", \"dsr\" or \"dcd\"", (settings, line) => InputOf(line) is { } input ? settings with { Modem = settings.Modem with { NotSo = input } } : null),
         Text("not-so-key", "a key that does nothing else here, such as \"F7\"", (settings, key) => key.Length is > 0 and <= MaxKeyLength ? settings with { NotSoKey = key } : null),
         Text("not-so-text", "one letter that no length is written with, such as \"x\"", (settings, text) => Settings.ValidatePressText(text) is null ? settings with { NotSoText = text } : null),
+        Flag("mouse", (settings, on) => settings with { Mouse = on }),
+        Flag("large", (settings, on) => settings with { Large = on }),
         Words("reasons", "[\"the cloth does not allow it\", \"as ordered\"]", (settings, reasons) => reasons.All(reason => Sitting.ValidateReason(reason, "reasons") is null) ? settings with { Reasons = reasons } : null),
         Words("play", "[\"aplay\", \"-q\"]", (settings, words) => settings with { Play = words }),
         Words("speak", "[\"espeak-ng\"]", (settings, words) => settings with { Speak = words }),

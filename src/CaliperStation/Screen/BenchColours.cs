@@ -1,3 +1,4 @@
+using CaliperStation.Core.Judging;
 using Terminal.Gui.Drawing;
 using CellAttribute = Terminal.Gui.Drawing.Attribute;
 
@@ -27,6 +28,28 @@ internal sealed class BenchColours
 
     /// <summary>The attribute of a meaning.</summary>
     public CellAttribute this[CellStyle style] => _of[(int)style];
+
+    /// <summary>The same for the kit's own views: every role is said, for those that are not the kit makes up in colours of its own.</summary>
+    public Scheme Scheme
+    {
+        get
+        {
+            CellAttribute ground = this[CellStyle.Ground], strong = this[CellStyle.Strong];
+            return new Scheme
+            {
+                Normal = ground,
+                HotNormal = ground,
+                Disabled = this[CellStyle.Quiet],
+                ReadOnly = ground,
+                Editable = ground,
+                Focus = strong,
+                HotFocus = strong,
+                Active = strong,
+                HotActive = strong,
+                Highlight = strong,
+            };
+        }
+    }
 
     /// <summary>The set that the environment asks for.</summary>
     /// <param name="noColor"><c>NO_COLOR</c>: anything but empty turns colour off (no-color.org).</param>
@@ -76,4 +99,90 @@ internal sealed class BenchColours
     private static CellAttribute On(Color foreground, Color ground, TextStyle style = TextStyle.None) => new(foreground, ground, style);
 
     private static CellAttribute On(ColorName16 foreground, ColorName16 ground, TextStyle style = TextStyle.None) => new(new Color(foreground), new Color(ground), style);
+}
+
+/// <summary>What a cell of the screen means; <see cref="BenchColours"/> alone knows how each meaning looks.</summary>
+internal enum CellStyle
+{
+    /// <summary>Ordinary text and blank ground.</summary>
+    Ground,
+
+    /// <summary>Of less weight: lines between the regions, what is still to come, what is moving.</summary>
+    Quiet,
+
+    /// <summary>What is to be read first: the prompt, the value, the current line.</summary>
+    Strong,
+
+    /// <summary>An item's name over its steps; the header.</summary>
+    Heading,
+
+    /// <summary>The verdict within.</summary>
+    Within,
+
+    /// <summary>The verdict borderline.</summary>
+    Borderline,
+
+    /// <summary>The verdict outside.</summary>
+    Outside,
+
+    /// <summary>A caution, and trouble with the caliper.</summary>
+    Caution,
+
+    /// <summary>The gap to be measured.</summary>
+    Gap,
+
+    /// <summary>A key's name, and what is being typed.</summary>
+    Key,
+}
+
+/// <summary>The mark and style of every state and verdict, so that a colour is never the only sign.</summary>
+/// <remarks>All marks are in the WGL4 set (from memory), which the usual console fonts cover.</remarks>
+internal static class Marks
+{
+    /// <summary>The mark of a state of work.</summary>
+    public static char Of(OrderState state) => state switch
+    {
+        OrderState.Ahead => '·',
+        OrderState.Now => '►',
+        OrderState.Within => '√',
+        OrderState.Borderline => '≈',
+        OrderState.Outside => '×',
+        OrderState.Stale => '○',
+        OrderState.Aside => '»',
+        OrderState.Done => '■',
+    };
+
+    /// <summary>What the mark says, in words.</summary>
+    public static string WordsOf(OrderState state) => state switch
+    {
+        OrderState.Ahead => "to come",
+        OrderState.Now => "now",
+        OrderState.Within => "within, done",
+        OrderState.Borderline => "borderline",
+        OrderState.Outside => "outside, not so",
+        OrderState.Stale => "to be read again",
+        OrderState.Aside => "set aside",
+        OrderState.Done => "read",
+    };
+
+    /// <summary>The style of a state of work.</summary>
+    public static CellStyle StyleOf(OrderState state) => state switch
+    {
+        OrderState.Ahead => CellStyle.Quiet,
+        OrderState.Now => CellStyle.Strong,
+        OrderState.Within => CellStyle.Within,
+        OrderState.Borderline => CellStyle.Borderline,
+        OrderState.Outside => CellStyle.Outside,
+        OrderState.Stale => CellStyle.Borderline,
+        OrderState.Aside => CellStyle.Caution,
+        OrderState.Done => CellStyle.Ground,
+    };
+
+    /// <summary>A verdict as a state of work.</summary>
+    public static OrderState StateOf(Verdict verdict) => verdict switch
+    {
+        Verdict.Within => OrderState.Within,
+        Verdict.Borderline => OrderState.Borderline,
+        Verdict.Outside => OrderState.Outside,
+    };
 }

@@ -1,4 +1,3 @@
-
 namespace CaliperStation.Screen;
 
 /// <summary>Where everything of the screen lies, from its size alone and the rows that its texts need.</summary>
@@ -10,7 +9,7 @@ namespace CaliperStation.Screen;
 /// <param name="Prompt">What to do, with caution and hint.</param>
 /// <param name="Value">The live value.</param>
 /// <param name="Other">The live value in other displays.</param>
-/// <param name="Strip">The strip.</param>
+/// <param name="Strip">The strip; in the plain layout the limits in words.</param>
 /// <param name="Verdict">The last verdict.</param>
 /// <param name="Advice">What to move.</param>
 /// <param name="Message">The last message.</param>
@@ -52,17 +51,19 @@ internal sealed record BenchLayout(
     /// <param name="promptRows">Rows of the prompt with its caution at <see cref="TextWidth"/>.</param>
     /// <param name="hintRows">Rows of the hint.</param>
     /// <param name="adviceRows">Rows of the advice at <see cref="TextWidth"/>.</param>
-    public static BenchLayout Compute(int width, int height, int promptRows, int hintRows, int adviceRows) =>
-        IsPlainAt(width, height) ? Plain(Math.Max(0, width), Math.Max(0, height), promptRows, adviceRows) : Full(width, height, promptRows, hintRows, adviceRows);
+    /// <param name="stripRows">Rows of the strip, or of what stands for it.</param>
+    /// <param name="hasFront">False where there is nothing to draw: the order of work has its room.</param>
+    public static BenchLayout Compute(int width, int height, int promptRows, int hintRows, int adviceRows, int stripRows = 3, bool hasFront = true) =>
+        IsPlainAt(width, height) ? Plain(Math.Max(0, width), Math.Max(0, height), promptRows, adviceRows, Math.Min(1, stripRows)) : Full(width, height, promptRows, hintRows, adviceRows, stripRows, hasFront);
 
     /// <summary>Three eighths for order and drawing, the rest for what is read at arm's length.</summary>
     private static int LeftWidth(int width) => Math.Clamp(width * 3 / 8, 20, 60);
 
-    private static BenchLayout Full(int width, int height, int promptRows, int hintRows, int adviceRows)
+    private static BenchLayout Full(int width, int height, int promptRows, int hintRows, int adviceRows, int stripRows, bool hasFront)
     {
         int left = LeftWidth(width);
         int body = height - 2;
-        int orderRows = Math.Max(5, body * 4 / 10);
+        int orderRows = hasFront ? Math.Max(5, body * 4 / 10) : body - 1;
 
         // The prompt keeps five rows even when it needs fewer, so that the value does not jump from step to step. The value has
         // its small face before the hint has a row, and the large one after it.
@@ -75,7 +76,7 @@ internal sealed record BenchLayout(
             new RowRequest(2, Math.Max(2, adviceRows)),
             new RowRequest(1, 3),
             new RowRequest(2, 3),
-            new RowRequest(1, 3),
+            new RowRequest(1, Math.Max(3, stripRows)),
             new RowRequest(1, 2),
             new RowRequest(0, hintOver),
             new RowRequest(0, 2),
@@ -107,7 +108,7 @@ internal sealed record BenchLayout(
             new Region(0, height - 1, width, 1));
     }
 
-    private static BenchLayout Plain(int width, int height, int promptRows, int adviceRows)
+    private static BenchLayout Plain(int width, int height, int promptRows, int adviceRows, int stripRows)
     {
         int[] rows = RowBudget.Share(
             height,
@@ -115,6 +116,7 @@ internal sealed record BenchLayout(
             new RowRequest(1, promptRows),
             new RowRequest(1, 1),
             new RowRequest(1, 1),
+            new RowRequest(0, stripRows),
             new RowRequest(0, adviceRows),
             new RowRequest(1, 1),
             new RowRequest(0, 2),
@@ -122,13 +124,14 @@ internal sealed record BenchLayout(
             new RowRequest(0, 1));
         Stack stack = new(0, 0, width);
         Region prompt = stack.Next(rows[1]);
-        Region value = stack.Next(rows[2] + rows[6]);
-        Region verdict = stack.Next(rows[3] + rows[8]);
-        Region advice = stack.Next(rows[4]);
-        Region message = stack.Next(rows[7]);
+        Region value = stack.Next(rows[2] + rows[7]);
+        Region strip = stack.Next(rows[4]);
+        Region verdict = stack.Next(rows[3] + rows[9]);
+        Region advice = stack.Next(rows[5]);
+        Region message = stack.Next(rows[8]);
         stack.Skip(height - rows.Sum());
         return new BenchLayout(
-            true, None, None, None, None, prompt, value, None, None, verdict, advice, message, stack.Next(rows[0]), stack.Next(rows[5]));
+            true, None, None, None, None, prompt, value, None, strip, verdict, advice, message, stack.Next(rows[0]), stack.Next(rows[6]));
     }
 
     /// <summary>Regions of one column, one under the other.</summary>
@@ -144,5 +147,36 @@ internal sealed record BenchLayout(
         }
 
         public void Skip(int rows) => _y += rows;
+    }
+}
+
+/// <summary>What a block of rows needs: the least it can be shown in, and what it would like.</summary>
+internal readonly record struct RowRequest(int Least, int Liked);
+
+/// <summary>Shares a column's rows among blocks.</summary>
+internal static class RowBudget
+{
+    /// <summary>
+    /// Gives every request its minimum in priority order, the first most needed, then its preferred height while rows remain.
+    /// The sum is never more than <paramref name="rows"/>; what nobody wants is not given out.
+    /// </summary>
+    public static int[] Share(int rows, params ReadOnlySpan<RowRequest> requests)
+    {
+        int[] given = new int[requests.Length];
+        int left = Math.Max(0, rows);
+        for (int index = 0; index < requests.Length; index++)
+        {
+            given[index] = Math.Clamp(requests[index].Least, 0, left);
+            left -= given[index];
+        }
+
+        for (int index = 0; index < requests.Length; index++)
+        {
+            int more = Math.Clamp(requests[index].Liked - given[index], 0, left);
+            given[index] += more;
+            left -= more;
+        }
+
+        return given;
     }
 }

@@ -1,3 +1,4 @@
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Judging;
 
 namespace CaliperStation.Screen;
@@ -18,7 +19,7 @@ namespace CaliperStation.Screen;
 /// <param name="Message">The last message in words, one or two sentences.</param>
 /// <param name="Advice">What to move, at most two lines; empty when nothing is outside.</param>
 /// <param name="Keys">Key and what it does now, most needed first.</param>
-/// <param name="Sides">Whose left and right every word means; shown where there is room.</param>
+/// <param name="Sides">Whose left and right every word means; empty where nothing has sides.</param>
 internal sealed record BenchModel(
     string Standard,
     string Tag,
@@ -37,8 +38,8 @@ internal sealed record BenchModel(
     IReadOnlyList<KeyHint> Keys,
     string Sides = "")
 {
-    /// <summary>True when the bench offers usual reasons for setting aside, so that none need be typed.</summary>
-    public bool OffersReasons { get; init; }
+    /// <summary>All that can be done now; the keys and the page of help are made of it.</summary>
+    public IReadOnlyList<Offer> Offers { get; init; } = [];
 
     /// <summary>How far the work is: <c>reading 3 of 12, ribbon rack 3 of 4</c>; empty when no reading is wanted.</summary>
     public string Progress { get; init; } = "";
@@ -150,13 +151,32 @@ internal sealed record LimitStrip(
 {
     /// <summary>What would be said of the live value if it were taken now; null without one.</summary>
     public Verdict? WouldBe { get; init; }
+
+    /// <summary>Which of a pair is larger, by how much, and which way that is set right; empty when no pair is judged.</summary>
+    public string Way { get; init; } = "";
+
+    /// <summary>The limits in words, where there is no room for the bar.</summary>
+    public string Words => (LowerText, UpperText) switch
+    {
+        ("", "") => "",
+        ("", var most) => $"at most {most}",
+        (var least, "") => $"at least {least}",
+        var (least, most) => $"{least} to {most}",
+    };
 }
 
 /// <summary>The front of the blouse; positions in inches from the middle of the chest, right and up as the viewer faces it.</summary>
 /// <param name="Shapes">Landmarks and items, the lower ones first.</param>
 /// <param name="Gap">The gap to be measured now, or null.</param>
 /// <param name="Arrows">Moves to make, from the pin.</param>
-internal sealed record FrontDrawing(IReadOnlyList<FrontShape> Shapes, FrontGap? Gap, IReadOnlyList<FrontArrow> Arrows);
+internal sealed record FrontDrawing(IReadOnlyList<FrontShape> Shapes, FrontGap? Gap, IReadOnlyList<FrontArrow> Arrows)
+{
+    /// <summary>Every gap of the item that is worked on: the picture keeps its place and scale while one after the other is measured.</summary>
+    public IReadOnlyList<FrontGap> Gaps { get; init; } = [];
+
+    /// <summary>What the two sides of the picture are called, and by whom; null where nothing has sides.</summary>
+    public (string Left, string Right, string Whose)? Sides { get; init; }
+}
 
 /// <summary>A rectangle of the drawing, by its centre and size in inches.</summary>
 /// <param name="Name">Short words.</param>
@@ -166,7 +186,11 @@ internal sealed record FrontDrawing(IReadOnlyList<FrontShape> Shapes, FrontGap? 
 /// <param name="Width">Width.</param>
 /// <param name="Height">Height.</param>
 /// <param name="State">State of an item.</param>
-internal sealed record FrontShape(string Name, bool IsLandmark, double Right, double Up, double Width, double Height, OrderState State);
+internal sealed record FrontShape(string Name, bool IsLandmark, double Right, double Up, double Width, double Height, OrderState State)
+{
+    /// <summary>Rows of equal height that it is made of; 1 for one piece.</summary>
+    public int Rows { get; init; } = 1;
+}
 
 /// <summary>The gap measured now: between two points in inches; <paramref name="Words"/> names the two edges.</summary>
 internal sealed record FrontGap(double FromRight, double FromUp, double ToRight, double ToUp, string Words);

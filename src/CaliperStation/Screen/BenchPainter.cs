@@ -1,3 +1,4 @@
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Reports;
 
@@ -18,7 +19,7 @@ internal static class BenchPainter
         IReadOnlyList<StyledLine> prompt = TextPainter.Prompt(model.Prompt, columns, most);
         IReadOnlyList<StyledLine> hint = isPlain ? [] : TextPainter.Hint(model.Prompt, columns, most);
         IReadOnlyList<StyledLine> advice = TextPainter.Advice(model.Advice, columns, most);
-        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count);
+        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count, model.Strip is { } judged ? judged.Way.Length > 0 ? 4 : 3 : model.Target.Length > 0 ? 1 : 0, model.Front.Shapes.Count > 0);
         for (int row = 0; row < layout.Divider.Height; row++)
         {
             canvas.Put(layout.Divider.X, layout.Divider.Y + row, '│', CellStyle.Quiet);
@@ -32,20 +33,25 @@ internal static class BenchPainter
         PaintLines(canvas, layout.Prompt.From(promptRows), isPlain ? [] : TextPainter.Hint(model.Prompt, columns, layout.Prompt.Height - promptRows));
         PaintValue(canvas, layout.Value, model);
         PaintOther(canvas, layout.Other, model.Live, model.Strip?.WouldBe);
-        if (model.Strip is { } strip)
+        if (model.Strip is { } strip && isPlain)
         {
-            canvas.Draw(layout.Strip, StripPainter.Paint(strip, layout.Strip.Width, layout.Strip.Height));
+            string state = model.Live.State == LiveState.Moving ? "hold still" : strip.WouldBe is { } verdict ? $"would be {VerdictText.Word(verdict)}" : model.Live.State == LiveState.None ? "wanted" : "";
+            canvas.Write(layout.Strip, TextCells.FitParts(strip.Words, state, layout.Strip.Width), CellStyle.Ground);
+        }
+        else if (model.Strip is { } bar)
+        {
+            canvas.Draw(layout.Strip, StripPainter.Paint(bar, layout.Strip.Width, layout.Strip.Height));
         }
         else
         {
-            canvas.Write(layout.Strip.Row(Math.Min(1, layout.Strip.Height - 1)), TextCells.Fit(model.Target, layout.Strip.Width), CellStyle.Ground);
+            canvas.Write(layout.Strip.Row(Math.Max(0, Math.Min(1, layout.Strip.Height - 1))), TextCells.Fit(model.Target, layout.Strip.Width), CellStyle.Ground);
         }
 
         PaintVerdict(canvas, layout.Verdict, model.LastVerdict);
         PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
         PaintMessage(canvas, layout.Message, model, isPlain);
-        EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind);
-        PaintKeys(canvas, layout.Keys, model.Keys, model.Sides);
+        EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind, model.Offers.Count == 0 || model.Offers.Any(offer => offer.Act == Act.Press));
+        PaintKeys(canvas, layout.Keys, model.Keys);
         return canvas;
     }
 
@@ -64,23 +70,32 @@ internal static class BenchPainter
             return;
         }
 
-        string caliper = TextCells.Fit((model.CaliperTrouble ? "! " : string.Empty) + model.Caliper, region.Width / 2);
-        int columns = TextCells.Columns(caliper);
-        string blouse = string.Join("  ", new[] { model.Tag, model.Hand, model.Progress, model.Standard }.Where(part => part.Length > 0));
-        canvas.Write(region, TextCells.Fit(blouse, region.Width - columns - 2), CellStyle.Heading);
-        canvas.Write(region, caliper, model.CaliperTrouble ? CellStyle.Caution : CellStyle.Quiet, region.Width - columns);
+        // What must be read is never cut: of the rest the last parts are left out whole.
+        string caliper = (model.CaliperTrouble ? "! " : string.Empty) + model.Caliper;
+        string first = string.Join("  ", new[] { model.Tag, model.Hand }.Where(part => part.Length > 0));
+        string[] progress = model.Progress.Split(", ", 2);
+        (string Blouse, string Caliper)[] choices =
+        [
+            (string.Join("  ", new[] { first, model.Progress, model.Standard }.Where(part => part.Length > 0)), caliper),
+            (string.Join("  ", new[] { first, model.Progress }.Where(part => part.Length > 0)), caliper),
+            (string.Join("  ", new[] { first, progress[0] }.Where(part => part.Length > 0)), caliper),
+        ];
+        (string blouse, string shown) = choices.FirstOrDefault(each => TextCells.Columns(each.Blouse) + 2 + TextCells.Columns(each.Caliper) <= region.Width, (Blouse: choices[2].Blouse, Caliper: ""));
+        shown = shown.Length > 0 ? shown : TextCells.Fit(caliper, Math.Max(region.Width / 2, region.Width - TextCells.Columns(blouse) - 2));
+        canvas.Write(region, TextCells.Fit(blouse, region.Width - TextCells.Columns(shown) - 2), CellStyle.Heading);
+        canvas.Write(region, shown, model.CaliperTrouble ? CellStyle.Caution : CellStyle.Quiet, region.Width - TextCells.Columns(shown));
     }
 
     private static void PaintValue(Canvas canvas, Region region, BenchModel model)
     {
         if (model.Live.Big.Length == 0)
         {
-            string words = model.Prompt.Kind == PromptKind.Reading ? "no value from the caliper yet" : string.Empty;
+            string words = model.Prompt.Kind == PromptKind.Reading ? model.Live.Small : string.Empty;
             canvas.Write(region.Row(region.Height / 2), TextCells.Fit(words, region.Width), CellStyle.Quiet);
             return;
         }
 
-        IReadOnlyList<string> rows = BigFont.Render(model.Live.Big, region.Width, region.Height);
+        IReadOnlyList<string> rows = LargeFigures.Render(model.Live.Big, region.Width, region.Height);
         Region face = region.From((region.Height - rows.Count) / 2);
         for (int row = 0; row < rows.Count; row++)
         {
@@ -90,6 +105,11 @@ internal static class BenchPainter
 
     private static void PaintOther(Canvas canvas, Region region, LiveReadout live, Verdict? wouldBe)
     {
+        if (live.Big.Length == 0)
+        {
+            return;
+        }
+
         string state = live.State switch
         {
             LiveState.None => string.Empty,
@@ -132,27 +152,30 @@ internal static class BenchPainter
         }
     }
 
-    /// <summary>Whole hints only: half a hint names a key and not what it does.</summary>
-    private static void PaintKeys(Canvas canvas, Region region, IReadOnlyList<KeyHint> keys, string sides)
+    /// <summary>Where each hint that has room stands in the last row: whole ones only, for half a hint names a key and not what it does. Help, the last one, always has its room.</summary>
+    internal static IEnumerable<(KeyHint Hint, int At, int Columns)> KeyPlaces(IReadOnlyList<KeyHint> keys, int width)
     {
         int at = 0;
-        foreach (KeyHint hint in keys)
+        for (int each = 0; each < keys.Count; each++)
         {
-            int columns = TextCells.Columns(hint.Key) + 1 + TextCells.Columns(hint.Does);
-            if (at + columns > region.Width)
+            int columns = ColumnsOf(keys[each]);
+            int kept = each < keys.Count - 1 && ColumnsOf(keys[^1]) < width ? ColumnsOf(keys[^1]) + 2 : 0;
+            if (at + columns + kept <= width)
             {
-                continue;
+                yield return (keys[each], at, columns);
+                at += columns + 2;
             }
+        }
+    }
 
+    private static int ColumnsOf(KeyHint hint) => TextCells.Columns(hint.Key) + 1 + TextCells.Columns(hint.Does);
+
+    private static void PaintKeys(Canvas canvas, Region region, IReadOnlyList<KeyHint> keys)
+    {
+        foreach ((KeyHint hint, int at, _) in KeyPlaces(keys, region.Width))
+        {
             int keyColumns = canvas.Write(region, hint.Key, CellStyle.Key, at);
             canvas.Write(region, hint.Does, CellStyle.Ground, at + keyColumns + 1);
-            at += columns + 2;
-        }
-
-        int left = region.Width - TextCells.Columns(sides);
-        if (left >= at)
-        {
-            canvas.Write(region, sides, CellStyle.Quiet, left);
         }
     }
 }

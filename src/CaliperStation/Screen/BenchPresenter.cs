@@ -28,6 +28,8 @@ internal static class BenchPresenter
             _ => $"{standard.Name}, {standard.Edition}",
         };
         LimitStrip? strip = StripPresenter.Of(view, want.Prompt, live?.Value, state.Caliper.Resolution);
+        FrontDrawing front = FrontPresenter.Of(view, want.Prompt, want.Prompt is Prompt.Decide ? state.Advice?.Moves ?? [] : []);
+        IReadOnlyList<Offer> offers = Offers.Of(state);
         AdvisedPin? pin = want is { Warning: null, SameCoat: null, Reason: null } ? want.Pin : null;
         return new BenchModel(
             Safe(title),
@@ -38,16 +40,16 @@ internal static class BenchPresenter
             order,
             current,
             PromptOf(state, want),
-            pin is not null ? MoveOf(pin, standard) : LiveOf(live?.Value, state.Caliper.Steady(now) is not null, standard.Show),
+            pin is not null ? MoveOf(pin, standard) : LiveOf(live?.Value, state.Caliper.Steady(now) is not null, standard.Show, state.Caliper.IsThere ? "no value from the caliper yet" : "type the length"),
             strip,
-            FrontPresenter.Of(view, want.Prompt, want.Prompt is Prompt.Decide ? state.Advice?.Moves ?? [] : []),
+            front,
             VerdictNow(state, want, live is not null, now, standard.Show),
             state.Notice is { } notice && (want.Pin is null || notice.Said is not (Said.Advised or Said.PinMoved)) ? Safe(Capital(BenchText.Words(notice.Said, standard.Show))) : "",
             want.Prompt is Prompt.Decide && want is { Warning: null, SameCoat: null } ? AdviceOf(view.State.Plan, state.Advice) : [],
-            Keys(want, state.Setup.Reasons.Count > 0),
-            SidesOf(standard.Sides))
+            Keys(offers),
+            front.Shapes.Count > 0 ? SidesOf(standard.Sides) : "")
         {
-            OffersReasons = state.Setup.Reasons.Count > 0,
+            Offers = offers,
             Progress = ProgressOf(view, want),
             Target = strip is null && want.Prompt is Prompt.Read { Step.Id: var first } && want.IsJudged
                 ? Nominals.Known(standard, first) is { } nominal ? $"nominal {LengthFormat.Show(nominal, standard.Show)}; its pair is judged with it" : "judged together with its pair"
@@ -114,7 +116,7 @@ internal static class BenchPresenter
                 : view.State.IsNot(look.Id) ? OrderState.Outside
                 : view.State.IsSettled(look.Id) ? OrderState.Aside
                 : OrderState.Ahead;
-            Add(new OrderLine(Safe(Standard.WordsOf(look.Id)), state, false, view.State.BegunAt(look.Id) is not null && state == OrderState.Ahead ? "…" : ""), now);
+            Add(new OrderLine(Safe(look.Name), state, false, view.State.BegunAt(look.Id) is not null && state == OrderState.Ahead ? "…" : ""), now);
         }
 
         foreach (Look look in want.IsJudged ? plan.Ready : want.Block is null ? plan.TouchUp : [])
@@ -202,11 +204,11 @@ internal static class BenchPresenter
         return string.Join(" ", places.Prepend(verdicts));
     }
 
-    private static LiveReadout LiveOf(Length? shownNow, bool isSteady, LengthDisplay show)
+    private static LiveReadout LiveOf(Length? shownNow, bool isSteady, LengthDisplay show, string none)
     {
         if (shownNow is not { } live)
         {
-            return new LiveReadout("", "", LiveState.None);
+            return new LiveReadout("", none, LiveState.None);
         }
 
         string big = LengthFormat.Show(live, show);
@@ -238,44 +240,11 @@ internal static class BenchPresenter
         return [.. outliers.Concat(moves).Concat(advice.Conflicts).Concat(broken).Take(2).Select(Safe)];
     }
 
-    private static List<KeyHint> Keys(Want want, bool hasReasons)
-    {
-        KeyHint stop = new(BenchKeys.Stop, "stop");
-        KeyHint help = new(BenchKeys.Help, "help");
-        KeyHint retake = new(BenchKeys.Retake, "retake");
-        if (want.SameCoat is not null)
-        {
-            return [new(BenchKeys.Yes, "yes, the same"), stop, help];
-        }
-
-        if (want.Warning is not null)
-        {
-            return [new(BenchKeys.Yes, "yes, it is meant"), new(BenchKeys.Press, "measure again"), stop, help];
-        }
-
-        if (want.Reason is not null)
-        {
-            return [new(BenchKeys.Press, "this reason"), new(BenchKeys.Aside, "the next"), stop, help];
-        }
-
-        return want.Prompt switch
-        {
-            Prompt.See { Look.IsReady: true } => [new(BenchKeys.Press, "confirm"), stop, help],
-            Prompt.See when want.Left is not null => [new(BenchKeys.Retake, "begin again"), stop, help],
-            Prompt.See { Look.Wait: not null, Begun: null } => [new(BenchKeys.Press, "it begins"), stop, help],
-            Prompt.See { IsNot: true } => [new(BenchKeys.Press, "now it is so"), new(BenchKeys.Moved, "moved"), new(BenchKeys.Aside, "set aside"), stop, help],
-            Prompt.See => [new(BenchKeys.Press, "yes"), new(BenchKeys.Retake, "no"), stop, help],
-            Prompt.Read { Again: not null } => [new(BenchKeys.Press, "take"), retake, new(BenchKeys.Aside, "set aside"), stop, help],
-            Prompt.Read when want.Outside.Count > 0 => [new(BenchKeys.Press, "take"), new(BenchKeys.Moved, "moved"), retake, new(BenchKeys.Aside, "set aside"), stop, help],
-            Prompt.Read => [new(BenchKeys.Press, "take"), retake, stop, help],
-            Prompt.Decide when want.Pin is { } pin => [new(BenchKeys.Press, pin.Of == 1 ? "it is moved" : "this pin is moved"), new(BenchKeys.Moved, "all moved"), retake, new(BenchKeys.Aside, "set aside"), stop, help],
-            Prompt.Decide when hasReasons => [new(BenchKeys.Press, "set aside"), new(BenchKeys.Moved, "moved"), retake, stop, help],
-            Prompt.Decide => [new(BenchKeys.Moved, "moved"), retake, new(BenchKeys.Aside, "set aside"), stop, help],
-            Prompt.Sign => [new(BenchKeys.Press, "sign"), retake, stop, help],
-            Prompt.Closed => [new(BenchKeys.Press, "leave")],
-            _ => throw new System.Diagnostics.UnreachableException(),
-        };
-    }
+    private static List<KeyHint> Keys(IReadOnlyList<Offer> offers) =>
+    [
+        .. offers.Where(offer => offer.Does.Length > 0 && BenchKeys.ActionFor(offer) is not null).Select(offer => new KeyHint(BenchKeys.NameOf(BenchKeys.ActionFor(offer)!.Value), offer.Does)),
+        new(BenchKeys.NameOf(BenchAction.Help), "help"),
+    ];
 
     private static string Capital(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
 

@@ -2,6 +2,7 @@ using System.Diagnostics;
 using System.Runtime.ExceptionServices;
 using System.Runtime.InteropServices;
 using CaliperStation.Core.Bench;
+using CaliperStation.Core.Readings;
 using Terminal.Gui.App;
 using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
@@ -39,10 +40,22 @@ internal sealed class BenchScreen : IDisposable
     private int _signalCount;
     private volatile bool _isDying;
 
-    private readonly TerminalMode? _mode;
+    // xterm control sequences, DECSET 1000 (presses and releases) and 1006 (in figures, for wide terminals)
+    private const string MouseOn = "\e[?1000h\e[?1006h";
+    private const string MouseOff = "\e[?1006l\e[?1000l";
 
-    private BenchScreen(IApplication app, Func<Action<BenchInput>, Runnable> window, TerminalMode? mode = null)
+    private readonly TerminalMode? _mode;
+    private readonly bool _hasMouse;
+    private PressGate _clicks = PressGate.Hear(TimeProvider.System.GetElapsedTime(0));   // a click that left the page before may still go on
+
+    private BenchScreen(IApplication app, Func<Action<BenchInput>, Runnable> window, TerminalMode? mode = null, bool hasMouse = false)
     {
+        _hasMouse = hasMouse;
+        if (hasMouse)
+        {
+            app.Mouse.MouseEvent += Click;
+        }
+
         _app = app;
         _mode = mode;
         _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
@@ -88,15 +101,15 @@ internal sealed class BenchScreen : IDisposable
     public int SurvivedFaults => _faults.Count;
 
     /// <summary>Opens the screen, or returns null when this is no terminal that a screen can be drawn on.</summary>
-    public static BenchScreen? TryOpen(BenchModel first, Switches? switches = null) =>
-        TryOpen((colours, tell) => new BenchWindow(first, colours, tell, switches, TimeProvider.System));
+    public static BenchScreen? TryOpen(BenchModel first, ScreenSettings settings) =>
+        TryOpen((colours, tell) => new BenchWindow(first, colours, tell, settings, TimeProvider.System), settings.Mouse);
 
     /// <summary>Opens the screen on another page of the kit's views, or returns null when this is no terminal. The page gets its colours and an action that ends the screen.</summary>
-    public static BenchScreen? TryOpen(Func<BenchColours, Action, Runnable> page) =>
-        TryOpen((colours, tell) => page(colours, () => tell(new BenchInput.Says(new Answer.Stop()))));
+    public static BenchScreen? TryOpen(Func<BenchColours, Action, Runnable> page, ScreenSettings settings) =>
+        TryOpen((colours, tell) => page(colours, () => tell(new BenchInput.Says(new Answer.Stop()))), settings.Mouse);
 
     /// <summary>Opens the screen on a window that is told how it looks, and tells what was done on it.</summary>
-    internal static BenchScreen? TryOpen(Func<BenchColours, Action<BenchInput>, Runnable> window)
+    private static BenchScreen? TryOpen(Func<BenchColours, Action<BenchInput>, Runnable> window, bool hasMouse)
     {
         if (Environment.GetEnvironmentVariable("TERM") == "dumb" || !Driver.IsAttachedToTerminal(out _, out _))
         {
@@ -111,11 +124,11 @@ internal sealed class BenchScreen : IDisposable
         {
             app.Init(DriverRegistry.Names.ANSI);
 
-            // Mouse tracking takes the terminal's own marking and copying of text away, and the bench has no use for it.
-            app.Mouse.IsMouseDisabled = true;
-            app.Driver?.WriteRaw("\e[?1003l\e[?1015l\e[?1006l");
+            // Mouse tracking takes the terminal's own marking and copying of text away: it is on only where it is wanted, and never follows a mere move.
+            app.Mouse.IsMouseDisabled = !hasMouse;
+            app.Driver?.WriteRaw($"\e[?1003l\e[?1015l\e[?1006l{(hasMouse ? MouseOn : "")}");
             mode.KeepRaw();
-            return new BenchScreen(app, tell => window(colours, tell), mode);
+            return new BenchScreen(app, tell => window(colours, tell), mode, hasMouse);
         }
         catch
         {
@@ -125,8 +138,8 @@ internal sealed class BenchScreen : IDisposable
     }
 
     /// <summary>A screen over a kit that was started already; tests start it without a terminal.</summary>
-    internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours, Switches? switches = null) =>
-        new(app, tell => new BenchWindow(first, colours, tell, switches, TimeProvider.System));
+    internal static BenchScreen Over(IApplication app, BenchModel first, BenchColours colours, ScreenSettings? settings = null) =>
+        new(app, tell => new BenchWindow(first, colours, tell, settings, TimeProvider.System), hasMouse: settings is { Mouse: true });
 
     /// <summary>The kit's process-wide settings, before it starts; tests use the same.</summary>
     internal static void Prepare(BenchColours colours)
@@ -150,6 +163,13 @@ internal sealed class BenchScreen : IDisposable
 
     /// <summary>Ends <see cref="Run"/>, from any thread.</summary>
     public void Close() => OnScreen(() => _app.RequestStop());
+
+    /// <summary>Does something on the screen's thread, from any thread, and draws.</summary>
+    public void Do(Action action) => OnScreen(() =>
+    {
+        action();
+        _app.LayoutAndDraw();
+    });
 
     /// <summary>
     /// Shows the screen until a stop key, a signal or <see cref="Close"/>; then the terminal is as it was and lines may be
@@ -188,6 +208,7 @@ internal sealed class BenchScreen : IDisposable
         AppDomain.CurrentDomain.UnhandledException -= GiveBack;
         _signals.ForEach(signal => signal.Dispose());
         _window.Dispose();
+        QuietMouse();
         bool isGone = _hadTerminal && !Driver.IsAttachedToTerminal(out _, out _);
         if (!isGone)
         {
@@ -209,6 +230,7 @@ internal sealed class BenchScreen : IDisposable
         Close();
         if (!_givenBack.Wait(DyingTime))
         {
+            QuietMouse();
             _app.Dispose();
         }
     }
@@ -218,6 +240,7 @@ internal sealed class BenchScreen : IDisposable
         if (Interlocked.Increment(ref _signalCount) > 1)
         {
             // The first one was not heard: the UI thread hangs. Give the terminal back and let the signal have its way.
+            QuietMouse();
             _app.Dispose();
             return;
         }
@@ -253,6 +276,7 @@ internal sealed class BenchScreen : IDisposable
     {
         if (TerminalMode.CanStop)
         {
+            QuietMouse();
             _app.Driver?.WriteRaw("\e[?2004l\e[0m\e[?1049l\e[?25h");
             _mode?.GiveBack();
             TerminalMode.Stop();
@@ -263,10 +287,36 @@ internal sealed class BenchScreen : IDisposable
     private void GoOn()
     {
         _mode?.TakeAgain();
-        _app.Driver?.WriteRaw("\e[?1049h\e[?25l\e[?2004h\e[2J");
+        _app.Driver?.WriteRaw($"\e[?1049h\e[?25l\e[?2004h\e[2J{(_hasMouse ? MouseOn : "")}");
         _app.Driver?.ClearContents();
         _window.SetNeedsDraw();
         _app.LayoutAndDraw(true);
+    }
+
+    private void QuietMouse()
+    {
+        if (_hasMouse)
+        {
+            _app.Driver?.WriteRaw(MouseOff);
+        }
+    }
+
+    /// <summary>A click where it goes down; one that is held or doubled is one, as of a pedal.</summary>
+    private void Click(object? sender, Mouse mouse)
+    {
+        mouse.Handled = true;
+        if (!mouse.Flags.HasFlag(MouseFlags.LeftButtonPressed) || mouse.Flags.HasFlag(MouseFlags.PositionReport))
+        {
+            return;
+        }
+
+        TimeSpan now = TimeProvider.System.GetElapsedTime(0);
+        bool isOwn = _clicks.IsCalm(now);
+        _clicks = PressGate.Hear(now);
+        if (isOwn)
+        {
+            (_window as IClicked)?.Click(mouse.ScreenPosition.X, mouse.ScreenPosition.Y);
+        }
     }
 
     private void DrawNewest()
@@ -314,6 +364,117 @@ internal sealed class BenchScreen : IDisposable
         catch (NotInitializedException)
         {
             // The screen is gone: there is nothing to show it on, and whoever posts need not know when that happened.
+        }
+    }
+}
+
+/// <summary>A page that takes clicks.</summary>
+internal interface IClicked
+{
+    /// <summary>A click at a cell of the terminal.</summary>
+    void Click(int x, int y);
+}
+
+/// <summary>Why the screen was left.</summary>
+internal enum ScreenEnd
+{
+    /// <summary>The program closed it.</summary>
+    Closed,
+
+    /// <summary>A stop key.</summary>
+    StopKey,
+
+    /// <summary>The system asked for the end: SIGINT, SIGTERM or SIGHUP.</summary>
+    Signal,
+}
+
+/// <summary>Counts exceptions that come out of the kit's loop and says whether to carry on.</summary>
+/// <remarks>
+/// A single one is a key sequence the kit cannot read, and the next key works; many in one second are a loop that will never
+/// draw again, and the bench is better closed, with everything already on record.
+/// </remarks>
+internal sealed class KitFaults(TimeProvider clock)
+{
+    /// <summary>More than this many in <see cref="Span"/> end the screen: more than a person can press keys.</summary>
+    public const int Most = 20;
+
+    /// <summary>The time they are counted over.</summary>
+    public static readonly TimeSpan Span = TimeSpan.FromSeconds(1);
+
+    private readonly Queue<long> _recent = new();
+
+    /// <summary>All of them.</summary>
+    public int Count { get; private set; }
+
+    /// <summary>True to carry on.</summary>
+    public bool MayGoOn(Exception fault)
+    {
+        Count++;
+        _recent.Enqueue(clock.GetTimestamp());
+        while (clock.GetElapsedTime(_recent.Peek()) > Span)
+        {
+            _recent.Dequeue();
+        }
+
+        return _recent.Count <= Most;
+    }
+}
+
+/// <summary>Rings the terminal's bell in groups of strokes, far enough apart to be counted, without holding the UI thread.</summary>
+/// <remarks>UI thread only. Of several bells asked for while one rings the newest is rung after it: the others are obsolete.</remarks>
+/// <param name="ring">Rings once.</param>
+/// <param name="later">Calls back on the UI thread after a time.</param>
+internal sealed class BellRinger(Action ring, Action<TimeSpan, Action> later)
+{
+    /// <summary>Between two strokes of a group: terminals swallow bells that come faster than they can sound.</summary>
+    public static readonly TimeSpan Stroke = TimeSpan.FromMilliseconds(180);
+
+    /// <summary>Between two groups.</summary>
+    public static readonly TimeSpan Group = TimeSpan.FromMilliseconds(450);
+
+    /// <summary>Between two bells.</summary>
+    public static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(900);
+
+    private readonly Queue<TimeSpan> _after = new();   // the pause after each stroke that is still to come
+    private IReadOnlyList<int>? _next;
+    private bool _rings;
+
+    /// <summary>Rings these groups of strokes; the first stroke at once when nothing rings.</summary>
+    public void Ring(IReadOnlyList<int> groups)
+    {
+        if (_rings)
+        {
+            _next = groups;
+            return;
+        }
+
+        foreach (TimeSpan pause in Pauses(groups))
+        {
+            _after.Enqueue(pause);
+        }
+
+        Strike();
+    }
+
+    /// <summary>The pause after each stroke of these groups.</summary>
+    public static IEnumerable<TimeSpan> Pauses(IReadOnlyList<int> groups) => groups.SelectMany((strokes, group) =>
+        Enumerable.Range(1, strokes).Select(stroke => stroke < strokes ? Stroke : group < groups.Count - 1 ? Group : Pause));
+
+    private void Strike()
+    {
+        if (_after.TryDequeue(out TimeSpan pause))
+        {
+            _rings = true;
+            ring();
+            later(pause, Strike);
+            return;
+        }
+
+        _rings = false;
+        if (_next is { } next)
+        {
+            _next = null;
+            Ring(next);
         }
     }
 }

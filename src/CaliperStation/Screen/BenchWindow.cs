@@ -1,4 +1,5 @@
 using CaliperStation.Core.Bench;
+using CaliperStation.Core.Readings;
 using Terminal.Gui.Drawing;
 using Terminal.Gui.Input;
 using Terminal.Gui.ViewBase;
@@ -11,7 +12,7 @@ namespace CaliperStation.Screen;
 /// One view and one canvas, not a tree of the kit's controls: only cells that differ from what the terminal shows are sent, so a
 /// changed digit costs a few bytes, and the same painters serve every size. The UI thread only.
 /// </remarks>
-internal sealed class BenchWindow : Runnable
+internal sealed class BenchWindow : Runnable, IClicked
 {
     private readonly BenchColours _colours;
     private readonly Action<BenchInput> _onIntent;
@@ -19,20 +20,23 @@ internal sealed class BenchWindow : Runnable
     private readonly KeyBindings _bindings = new();
     private readonly KeyBurst? _burst;
     private BenchModel _model;
-    private bool _showsHelp;
+    private readonly TimeProvider _time;
+    private HelpPage? _help;
+    private PressGate _gate;   // heard only by the page of help: what was held down there is no press here
 
     /// <summary>A view of a first model; with <paramref name="pace"/>, what is typed too fast for a person is an instrument's.</summary>
-    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchInput> onIntent, Switches? switches = null, TimeProvider? pace = null)
+    public BenchWindow(BenchModel model, BenchColours colours, Action<BenchInput> onIntent, ScreenSettings? settings = null, TimeProvider? pace = null)
     {
+        _time = pace ?? TimeProvider.System;
         _burst = pace is null ? null : new KeyBurst(pace);
-        _switches = switches ?? Switches.None;
+        _switches = (settings ?? ScreenSettings.Usual).Switches;
         _model = model;
         _colours = colours;
         _onIntent = onIntent;
         Width = Dim.Fill();
         Height = Dim.Fill();
         CanFocus = true;
-        SetScheme(new Scheme(colours[CellStyle.Ground]));
+        SetScheme(colours.Scheme);
     }
 
     /// <summary>Shows another model at the next drawing.</summary>
@@ -52,43 +56,56 @@ internal sealed class BenchWindow : Runnable
     /// <inheritdoc/>
     protected override bool OnKeyDown(Key key)
     {
-        bool asksHelp = KeyMap.ActionOf(key) == BenchAction.Help || (KeyMap.TextOf(key) == "?" && _bindings.Entry is { Text.Length: 0, IsReason: false });
-        if (_showsHelp || asksHelp)
+        if (_help is { } help && BenchKeys.ActionOf(key) != BenchAction.Stop)
         {
-            _showsHelp = !_showsHelp;
+            (_help, Action? act) = help.Take(key, _switches, ref _gate, Now);
             SetNeedsDraw();
-            if (KeyMap.ActionOf(key) != BenchAction.Stop)
-            {
-                return true;   // the key that closes the page does nothing else
-            }
+            act?.Invoke();
+            return true;
         }
 
-        BenchInput? intent = null;
-        if (_switches.Press.Has(key))
+        bool isPress = _switches.Press.Has(key) || key == Key.F2 || ((key == Key.Enter || key == Key.Space) && _bindings.Entry.Text.Length == 0);
+        if (isPress && _gate.Heard is not null)
         {
-            intent = _bindings.Do(BenchAction.Press);
+            if (!_gate.IsCalm(Now))
+            {
+                _gate = PressGate.Hear(Now);
+                return true;   // the key that chose something on the page of help is still down
+            }
+
+            _gate = default;
+        }
+
+        if (BenchKeys.ActionOf(key) == BenchAction.Help || (BenchKeys.TextOf(key) == "?" && _bindings.Entry is { Text.Length: 0, IsReason: false }))
+        {
+            Do(BenchAction.Help);
+        }
+        else if (_switches.Press.Has(key))
+        {
+            Do(BenchAction.Press);
         }
         else if (_switches.NotSo.Has(key))
         {
-            intent = _bindings.Do(BenchAction.NotSo);
+            Do(BenchAction.NotSo);
         }
         else if ((key == Key.Enter || key == Key.Tab) && ByDevice() is { } typed)
         {
-            intent = typed;
+            Tell(typed);
         }
-        else if (KeyMap.ActionOf(key) is { } action)
+        else if (BenchKeys.ActionOf(key) is { } action)
         {
-            _bindings.OffersReasons = _model.OffersReasons;
-            _bindings.AsksLook = _model.Prompt.Kind == PromptKind.Look;
-            _bindings.CanSetAside = _model.Keys.Any(hint => hint.Key == BenchKeys.Aside);
             bool empty = _bindings.Entry is { Text.Length: 0, IsReason: false };
             int before = _bindings.Entry.Text.Length;
-            intent = key == Key.A.WithCtrl && !_bindings.CanSetAside ? null : _bindings.Do(action);   // a device marks the field with it: no refusal before its value
+            if (key != Key.A.WithCtrl || CanSetAside)   // a device marks the field with it: no refusal before its value
+            {
+                Do(action);
+            }
+
             if (action == BenchAction.Space && _bindings.Entry.Text.Length > before)
             {
                 _burst?.Typed(1);   // between number and unit
             }
-            else if (KeyMap.IsOnPad(key))
+            else if (BenchKeys.IsOnPad(key))
             {
                 _burst?.TypedOnPad();
             }
@@ -97,14 +114,14 @@ internal sealed class BenchWindow : Runnable
                 _burst?.Mark();
             }
         }
-        else if (KeyMap.TextOf(key) is { Length: > 0 } text)
+        else if (BenchKeys.TextOf(key) is { Length: > 0 } text)
         {
             _bindings.Type(text);
             _burst?.Typed(text.Length);
         }
         else
         {
-            if (KeyMap.IsOnPad(key))
+            if (BenchKeys.IsOnPad(key))
             {
                 _burst?.TypedOnPad();
             }
@@ -113,12 +130,52 @@ internal sealed class BenchWindow : Runnable
         }
 
         SetNeedsDraw();
-        if (intent is not null)
+        return true;
+    }
+
+    /// <summary>A click: on a key's hint it is that key, on a line of help it chooses it.</summary>
+    public void Click(int x, int y)
+    {
+        if (_help is { } help)
         {
-            _onIntent(intent);
+            (_help, Action? act) = help.Click(y);
+            act?.Invoke();
+        }
+        else if (y == Viewport.Height - 1
+            && BenchPainter.KeyPlaces(_model.Keys, Viewport.Width).FirstOrDefault(place => x >= place.At && x < place.At + place.Columns).Hint is { } hint
+            && BenchKeys.ActionOf(hint.Key) is { } action)
+        {
+            Do(action);
         }
 
-        return true;
+        SetNeedsDraw();
+    }
+
+    private TimeSpan Now => _time.GetElapsedTime(0);
+
+    private bool CanSetAside => _model.Offers.Any(offer => offer.Act == Act.Aside);
+
+    /// <summary>Does what a key does, also when it is chosen on the page of help or clicked.</summary>
+    private void Do(BenchAction action)
+    {
+        if (action == BenchAction.Help)
+        {
+            _help = new HelpPage(_model.Prompt.Ask, BenchHelp.Of(_model, Tell, Do, _bindings.Entry.Begin));
+            return;
+        }
+
+        _bindings.OffersReasons = _model.Offers.Any(offer => offer is { Act: Act.Aside, Takes: ['[', ..] });
+        _bindings.CanSetAside = CanSetAside;
+        if (_bindings.Do(action) is { } intent)
+        {
+            Tell(intent);
+        }
+    }
+
+    private void Tell(BenchInput intent)
+    {
+        SetNeedsDraw();
+        _onIntent(intent);
     }
 
     /// <summary>The entry, taken out, when a device typed its end; a reason is a person's, unless it was the device that asked for it.</summary>
@@ -146,31 +203,31 @@ internal sealed class BenchWindow : Runnable
     /// <inheritdoc/>
     protected override bool OnDrawingContent(DrawContext? context)
     {
-        Canvas canvas = _showsHelp ? HelpPage.Paint(Viewport.Width, Viewport.Height) : BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height);
-        for (int y = 0; y < canvas.Height; y++)
-        {
-            DrawRow(canvas, y);
-        }
-
+        CanvasDrawing.Draw(this, _help is not null ? _help.Paint(Viewport.Width, Viewport.Height) : BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height), _colours);
         return true;
     }
+}
 
-    private void DrawRow(Canvas canvas, int y)
+/// <summary>Sends a canvas to the terminal through a view: only the cells that differ from what is shown.</summary>
+internal static class CanvasDrawing
+{
+    internal static void Draw(View view, Canvas canvas, BenchColours colours)
     {
-        for (int x = 0; x < canvas.Width; x++)
+        for (int y = 0; y < canvas.Height; y++)
         {
-            CanvasCell cell = canvas[x, y];
-            if (cell.Text.Length == 0 || IsShown(x, y, cell))
+            for (int x = 0; x < canvas.Width; x++)
             {
-                continue;
+                CanvasCell cell = canvas[x, y];
+                if (cell.Text.Length > 0 && !IsShown(view, x, y, cell, colours))
+                {
+                    view.SetAttribute(colours[cell.Style]);
+                    view.AddStr(x, y, cell.Text);
+                }
             }
-
-            SetAttribute(_colours[cell.Style]);
-            AddStr(x, y, cell.Text);
         }
     }
 
-    private bool IsShown(int x, int y, CanvasCell cell) =>
-        App?.Driver?.Contents is { } contents && y < contents.GetLength(0) && x < contents.GetLength(1)
-        && contents[y, x].Grapheme == cell.Text && contents[y, x].Attribute == _colours[cell.Style];
+    private static bool IsShown(View view, int x, int y, CanvasCell cell, BenchColours colours) =>
+        view.App?.Driver?.Contents is { } contents && y < contents.GetLength(0) && x < contents.GetLength(1)
+        && contents[y, x].Grapheme == cell.Text && contents[y, x].Attribute == colours[cell.Style];
 }

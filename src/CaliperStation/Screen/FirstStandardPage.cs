@@ -56,7 +56,7 @@ internal sealed class FirstStandardPage : Runnable
     internal static FirstDialogue? Ask(FirstDialogue dialogue)
     {
         FirstStandardPage? page = null;
-        using BenchScreen? screen = BenchScreen.TryOpen((colours, tell) => page = new FirstStandardPage(dialogue, colours, () => tell(new BenchInput.Says(new Answer.Stop()))));
+        using BenchScreen? screen = BenchScreen.TryOpen((colours, end) => page = new FirstStandardPage(dialogue, colours, end), ScreenSettings.Usual);
         if (screen is null)
         {
             return null;

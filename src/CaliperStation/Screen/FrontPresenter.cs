@@ -20,33 +20,46 @@ internal static class FrontPresenter
             Item? item = plan.Items.FirstOrDefault(worn => worn.Id == name);
             shapes.Add(new FrontShape(
                 PrintableText.Escape(item?.Name ?? name), item is null, right, up, width, height,
-                item is null ? OrderState.Ahead : OrderStates.OfItem(view, item.Id)));
+                item is null ? OrderState.Ahead : OrderStates.OfItem(view, item.Id)) { Rows = item?.Rows?.RowCount ?? 1 });
         }
 
-        return new FrontDrawing([.. shapes.OrderByDescending(shape => shape.IsLandmark)], Gap(view, prompt, places), [.. moves.SelectMany(move => Arrows(plan, move, places))]);
-    }
-
-    private static FrontGap? Gap(SittingView view, Prompt prompt, Dictionary<string, (double Right, double Up, double Width, double Height)> places)
-    {
-        Step? step = prompt switch
+        Step? now = prompt switch
         {
             Prompt.Read read => read.Step,
             Prompt.Decide decide => decide.Last,
             _ => null,
         };
-        if (step is null || !places.TryGetValue(step.Of, out (double Right, double Up, double Width, double Height) item))
+        return new FrontDrawing([.. shapes.OrderByDescending(shape => shape.IsLandmark)], now is null || prompt is Prompt.Decide ? null : Gap(plan, now, places), [.. moves.SelectMany(move => Arrows(plan, move, places))])
+        {
+            Gaps = [.. plan.Steps.Where(step => step.Of == now?.Of).Select(step => Gap(plan, step, places)).OfType<FrontGap>()],
+            Sides = shapes.Count == 0 ? null : plan.Standard.Sides switch
+            {
+                Sides.Viewer => ("left", "right", "as you face it"),
+                Sides.AsWorn => ("right", "left", "as worn"),
+            },
+        };
+    }
+
+    private static FrontGap? Gap(Plan plan, Step step, Dictionary<string, (double Right, double Up, double Width, double Height)> places)
+    {
+        if (!places.TryGetValue(step.Of, out (double Right, double Up, double Width, double Height) item))
         {
             return null;
         }
 
-        Plan plan = view.State.Plan;
         double right = item.Right + Inches(step.At.Right);
         double up = item.Up + Inches(step.At.Up);
+        if (step.From == step.Of)
+        {
+            string size = PrintableText.Escape($"{(step.IsHeight ? "height of" : "across")} the {plan.Standard.NameOf(step.Of)}");
+            return step.IsHeight
+                ? new FrontGap(right, item.Up - (item.Height / 2), right, item.Up + (item.Height / 2), size)
+                : new FrontGap(item.Right - (item.Width / 2), up, item.Right + (item.Width / 2), up, size);
+        }
+
         double gap = Inches(Nominals.Of(plan.Standard, step.Id));
         (double acrossRight, double acrossUp) = step.Grows is { } grows ? (grows.Right, grows.Up) : (0, 1);
-        string words = step.From == step.Of
-            ? $"across the {plan.Standard.NameOf(step.Of)}"
-            : $"{plan.Standard.NameOf(step.From)} to {plan.Standard.NameOf(step.Of)}";
+        string words = $"{plan.Standard.NameOf(step.From)} to {plan.Standard.NameOf(step.Of)}";
         return new FrontGap(right - (acrossRight * gap), up - (acrossUp * gap), right, up, PrintableText.Escape(words));
     }
 

@@ -13,9 +13,6 @@ internal sealed class KeyBindings
     /// <summary>True when the bench itself offers the usual reasons, one after the other.</summary>
     public bool OffersReasons { get; set; }
 
-    /// <summary>True while a look is asked: the key that takes again says no.</summary>
-    public bool AsksLook { get; set; }
-
     /// <summary>Text typed or pasted.</summary>
     public void Type(string text) => Entry.Insert(text);
 
@@ -38,12 +35,6 @@ internal sealed class KeyBindings
             case BenchAction.Press:
                 Entry.Clear();
                 return new BenchInput.Press(PressOrigin.Person);
-            case BenchAction.Retake when AsksLook:
-                Entry.Clear();
-                return new BenchInput.Says(new Answer.No());
-            case BenchAction.Retake:
-                Entry.Clear();
-                return new BenchInput.Says(new Answer.Retake(null));
             case BenchAction.Moved:
                 Entry.Clear();
                 return new BenchInput.Says(new Answer.Moved([]));

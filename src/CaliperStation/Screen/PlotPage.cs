@@ -50,7 +50,7 @@ internal sealed class PlotPage : Runnable
     /// <summary>Shows the charts until a key or a signal ends it; false when this is no terminal that they can be drawn on.</summary>
     internal static bool Show(IReadOnlyList<TrendPlot> plots)
     {
-        using BenchScreen? screen = BenchScreen.TryOpen((colours, end) => new PlotPage(plots, colours, end));
+        using BenchScreen? screen = BenchScreen.TryOpen((colours, end) => new PlotPage(plots, colours, end), ScreenSettings.Usual);
         screen?.Run(_ => { });
         return screen is not null;
     }

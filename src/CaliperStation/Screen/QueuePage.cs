@@ -4,6 +4,7 @@ using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
+using CaliperStation.Devices;
 using Terminal.Gui.Drawing;
 using Terminal.Gui.Input;
 using Terminal.Gui.ViewBase;
@@ -46,9 +47,16 @@ internal abstract record QueueChoice
 
 /// <summary>The first page: who measures, the day's blouses with what each wants, the next tag by scan or typing. Built of the kit's own views.</summary>
 /// <remarks>A press that chooses wants a quiet before it, as one that signs does: the key that left the blouse before may still be down.</remarks>
-internal sealed class QueuePage : Runnable
+internal sealed class QueuePage : Runnable, IClicked
 {
     private const string DemonstrationRow = "the demonstration: an invented company, a pretended caliper";
+
+    /// <summary>Something that can be done on the page now; its keys, the row of keys and the page of help are made of this.</summary>
+    /// <param name="Keys">The keys that do it, the one that is shown first.</param>
+    /// <param name="Does">In few words, for the row of keys; empty to leave it out there.</param>
+    /// <param name="Means">In a line, for the page of help.</param>
+    /// <param name="Do">Does it.</param>
+    private sealed record Deed(IReadOnlyList<Key> Keys, string Does, string Means, Action Do);
 
     private readonly QueueModel _model;
     private readonly Switches _switches;
@@ -56,16 +64,19 @@ internal sealed class QueuePage : Runnable
     private readonly Action _end;
     private readonly Label _heading = new() { Width = Dim.Fill() };
     private readonly Label _who = new() { Y = 1, Width = Dim.Fill() };
-    private readonly ListView _list = new() { Y = 3, Width = Dim.Fill(), Height = Dim.Fill(5), CanFocus = false };
-    private readonly Label _message = new() { Y = Pos.AnchorEnd(4), Width = Dim.Fill(), Height = 1 };
-    private readonly Label _ask = new() { Y = Pos.AnchorEnd(3), Width = Dim.Fill() };
+    private readonly ListView _list = new() { Y = 2, Width = Dim.Fill(), CanFocus = false };
+    private readonly Label _message = new() { Width = Dim.Fill() };
+    private readonly Label _ask = new() { Width = Dim.Fill() };
     private readonly TextField _entry = new() { X = 2, Y = Pos.AnchorEnd(2), Width = Dim.Fill() };
     private readonly Label _keys = new() { Y = Pos.AnchorEnd(1), Width = Dim.Fill() };
+    private readonly HelpView _helpView;
     private readonly ObservableCollection<string> _rows = [];
     private readonly Dictionary<string, string> _answers = [];
     private readonly Queue<(Question Question, string Usual)> _questions = new();
+    private HelpPage? _help;
     private PressGate _gate;
     private int _selected;
+    private string _said;
     private string _hand;
     private QueuedBlouse? _chosen;
     private int _answer;
@@ -73,41 +84,54 @@ internal sealed class QueuePage : Runnable
 
     /// <summary>The page.</summary>
     /// <param name="model">What it shows.</param>
-    /// <param name="ground">How it looks.</param>
+    /// <param name="colours">How it looks.</param>
     /// <param name="switches">What foot switches type.</param>
     /// <param name="time">The bench's time.</param>
     /// <param name="end">Ends the screen once something is chosen.</param>
-    internal QueuePage(QueueModel model, Terminal.Gui.Drawing.Attribute ground, Switches switches, TimeProvider time, Action end)
+    internal QueuePage(QueueModel model, BenchColours colours, Switches switches, TimeProvider time, Action end)
     {
-        (_model, _switches, _time, _end, _hand) = (model, switches, time, end, model.Hand);
+        (_model, _switches, _time, _end, _hand, _said) = (model, switches, time, end, model.Hand, model.Message);
         Width = Dim.Fill();
         Height = Dim.Fill();
-        SetScheme(new Scheme(ground));
+        SetScheme(colours.Scheme);
         _list.SetSource(_rows);
-        Add(_heading, _who, _list, _message, _ask, new Label { Y = Pos.AnchorEnd(2), Text = ">" }, _entry, _keys);
+        _helpView = new HelpView(() => _help, colours);
+        Add(_heading, _who, _list, _message, _ask, new Label { Y = Pos.AnchorEnd(2), Text = ">" }, _entry, _keys, _helpView);
         _entry.KeyDown += OnEntryKey;
         _gate = PressGate.Hear(Now);
-        _message.Text = model.Message;
         _asksHand = model.HasStandard && _hand.Length == 0;
+        ViewportChanged += (_, _) => Refresh();   // texts are wrapped by its width
         Refresh();
         _entry.SetFocus();
     }
 
     /// <summary>Shows the page until something is chosen; null without a terminal. A signal is told by <paramref name="stopped"/>.</summary>
     /// <param name="model">What it shows.</param>
-    /// <param name="switches">What foot switches type.</param>
+    /// <param name="settings">How the screen is set.</param>
+    /// <param name="wired">The caliper whose port a foot switch is wired to; its port is free again when this returns. Null for none.</param>
     /// <param name="stopped">True when a signal ended it.</param>
-    internal static QueueChoice? Ask(QueueModel model, Switches switches, out bool stopped)
+    internal static QueueChoice? Ask(QueueModel model, ScreenSettings settings, ICaliper? wired, out bool stopped)
     {
         stopped = false;
         QueuePage? page = null;
-        using BenchScreen? screen = BenchScreen.TryOpen((colours, end) => page = new QueuePage(model, colours[CellStyle.Ground], switches, TimeProvider.System, end));
+        using BenchScreen? screen = BenchScreen.TryOpen((colours, end) => page = new QueuePage(model, colours, settings.Switches, TimeProvider.System, end), settings);
         if (screen is null)
         {
             return null;
         }
 
-        screen.Run(_ => { });
+        using CancellationTokenSource over = new();
+        Task listening = wired?.RunAsync(seen => screen.Do(() => page!.Wired(seen)), over.Token) ?? Task.CompletedTask;
+        try
+        {
+            screen.Run(_ => { });
+        }
+        finally
+        {
+            over.Cancel();
+            ((IAsyncResult)listening).AsyncWaitHandle.WaitOne();
+        }
+
         stopped = screen.EndedBy == ScreenEnd.Signal;
         return page!.Choice;
     }
@@ -119,22 +143,143 @@ internal sealed class QueuePage : Runnable
 
     private bool AsksAnswer => _questions.Count > 0;
 
-    private void OnEntryKey(object? sender, Key key)
+    /// <summary>A click: on a key's hint it is that key, on a line of the list it takes it, on a line of help it chooses it.</summary>
+    public void Click(int x, int y)
     {
-        if (key == Key.Q.WithCtrl || key == Key.C.WithCtrl || key == Key.F12)
+        if (_help is { } help)
         {
-            Choice = new QueueChoice.Leave();
-            key.Handled = true;
-            _end();
-            return;
+            (_help, Action? act) = help.Click(y);
+            act?.Invoke();
+        }
+        else if (y == Viewport.Height - 1)
+        {
+            Deed[] deeds = [.. Deeds()];
+            if (BenchPainter.KeyPlaces(HintsOf(deeds), Viewport.Width).FirstOrDefault(place => x >= place.At && x < place.At + place.Columns).Hint is { } hint)
+            {
+                deeds.First(deed => BenchKeys.NameOf(deed.Keys[0]) == hint.Key).Do();
+            }
+        }
+        else if (!_asksHand && y >= _list.Frame.Y && y < _list.Frame.Bottom && y - _list.Frame.Y + _list.Viewport.Y is var row && row < _rows.Count)
+        {
+            if (AsksAnswer)
+            {
+                _answer = row;
+            }
+            else
+            {
+                _selected = row;
+            }
+
+            Pressed();
         }
 
-        bool isEmpty = _entry.Text.Length == 0;
-        if (key == Key.Enter || key == Key.F2 || (key == Key.Space && isEmpty) || (_switches.Press.Has(key) && (isEmpty || !IsText(key))))
+        Refresh();
+    }
+
+    /// <summary>A foot switch that is wired to the caliper's port.</summary>
+    internal void Wired(CaliperEvent seen)
+    {
+        if (seen is CaliperEvent.NotSo)
         {
-            key.Handled = true;
-            bool isCalm = _gate.IsCalm(Now);
-            _gate = PressGate.Hear(Now);
+            Next(1);
+        }
+        else if (seen is not CaliperEvent.Press || !IsCalmPress())
+        {
+            return;
+        }
+        else if (_help is not null)
+        {
+            _help = null;   // as any press by mistake: it leaves the page
+        }
+        else
+        {
+            Pressed();
+        }
+
+        Refresh();
+    }
+
+    /// <summary>All that can be done now, most needed first.</summary>
+    private IEnumerable<Deed> Deeds()
+    {
+        Key[] press = [Key.Enter, Key.F2, Key.Space], next = [Key.F8, Key.CursorDown], before = [Key.CursorUp];
+        Deed leave = new([Key.Q.WithCtrl, Key.C.WithCtrl, Key.F12], "leave", "leave; what is left open goes on later", () =>
+        {
+            Choice = new QueueChoice.Leave();
+            _end();
+        });
+        Deed help = new([Key.F1], "help", "this page", Help);
+        Deed back = new([Key.Esc], "back", "back to the list; what was typed is dropped", Back);
+        return _asksHand
+            ? [new([Key.Enter], "that is me", "the initials that were typed measure", Pressed), .. _hand.Length > 0 ? (Deed[])[back] : [], leave, help]
+            : AsksAnswer
+            ?
+            [
+                new(press, "this answer", "the marked answer", Pressed),
+                new(next, "the next", "the next answer", () => Next(1)),
+                new(before, "", "the one before", () => Next(-1)),
+                back, leave, help,
+            ]
+            :
+            [
+                new(press, "begin", _selected < _model.Blouses.Count ? "the marked blouse" : "the demonstration", Pressed),
+                .. _model.Blouses.Count == 0 ? (Deed[])[] :
+                [
+                    new(next, "the next", "the next blouse of the list", () => Next(1)),
+                    new(before, "", "the one before", () => Next(-1)),
+                ],
+                .. _model.HasStandard ? (Deed[])[new([Key.F4], "who measures", "another hand measures", () => _asksHand = true)] : [],
+                leave, help,
+            ];
+    }
+
+    private static List<KeyHint> HintsOf(IEnumerable<Deed> deeds) => [.. deeds.Where(deed => deed.Does.Length > 0).Select(deed => new KeyHint(BenchKeys.NameOf(deed.Keys[0]), deed.Does))];
+
+    private void Help()
+    {
+        string typed = _asksHand ? "initials" : AsksAnswer ? "an answer" : "a tag";
+        string means = _asksHand ? "typed, then Enter: who measures from here on" : AsksAnswer ? "typed whole, then Enter" : "scanned, or typed and Enter: that blouse, of the list or not";
+        IEnumerable<HelpLine> deeds = Deeds().Where(deed => deed.Keys[0] != Key.F1).Select(deed => new HelpLine(string.Join(", ", deed.Keys.Select(BenchKeys.NameOf)), deed.Means, deed.Do));
+        HelpLine[] marks =
+        [
+            .. (AsksAnswer ? [] : _model.Blouses).Select(blouse => blouse.Wants).Distinct().Order().Select(wants => new HelpLine(Mark(wants).ToString(), Means(wants))),
+            new HelpLine("►", "the marked one"),
+        ];
+        _help = new HelpPage(_ask.Text.Split('\n')[0], [.. BenchHelp.Headed("What can be done now", [.. deeds, .. _model.HasStandard || _asksHand || AsksAnswer ? (HelpLine[])[new HelpLine(typed, means)] : []]), .. BenchHelp.Headed("What is shown", marks)]);
+    }
+
+    private void Back()
+    {
+        _entry.Text = "";
+        _questions.Clear();
+        (_chosen, _asksHand) = (null, _hand.Length == 0 && _model.HasStandard);
+    }
+
+    private bool IsCalmPress()
+    {
+        bool isCalm = _gate.IsCalm(Now);
+        _gate = PressGate.Hear(Now);
+        return isCalm;
+    }
+
+    private void OnEntryKey(object? sender, Key key)
+    {
+        Deed? deed = Deeds().FirstOrDefault(each => each.Keys.Contains(key));
+        bool isEmpty = _entry.Text.Length == 0;
+        bool isOf(SwitchKeys known) => known.Has(key) && (isEmpty || !IsText(key));
+        key.Handled = true;
+        if (_help is { } help && key != Key.Q.WithCtrl && key != Key.C.WithCtrl && key != Key.F12)
+        {
+            (_help, Action? act) = help.Take(key, _switches, ref _gate, Now);
+            act?.Invoke();
+        }
+        else if (isEmpty && BenchKeys.TextOf(key) == "?")
+        {
+            Help();
+        }
+        else if (key == Key.Enter || key == Key.F2 || (key == Key.Space && isEmpty) || isOf(_switches.Press))
+        {
+            bool isCalm = IsCalmPress();
             if (!isEmpty && key == Key.Enter)
             {
                 string typed = _entry.Text.Trim();
@@ -146,40 +291,34 @@ internal sealed class QueuePage : Runnable
                 Pressed();
             }
         }
-        else if (key == Key.F8 || key == Key.CursorDown || (_switches.NotSo.Has(key) && (isEmpty || !IsText(key))))
+        else if (isOf(_switches.NotSo))
         {
-            key.Handled = true;
             Next(1);
         }
-        else if (key == Key.CursorUp)
+        else if (deed is not null && (key != Key.Space || isEmpty))
         {
-            key.Handled = true;
-            Next(-1);
-        }
-        else if (key == Key.F4 && _model.HasStandard && !AsksAnswer)
-        {
-            key.Handled = true;
-            _asksHand = true;
+            deed.Do();
         }
         else if (key == Key.Esc)
         {
-            key.Handled = true;
-            _entry.Text = "";
-            _questions.Clear();
-            (_chosen, _asksHand) = (null, _hand.Length == 0 && _model.HasStandard);
+            Back();
+        }
+        else
+        {
+            key.Handled = false;
         }
 
         Refresh();
     }
 
-    private static bool IsText(Key key) => KeyMap.TextOf(key).Length > 0;
+    private static bool IsText(Key key) => BenchKeys.TextOf(key).Length > 0;
 
     /// <summary>The obvious next thing: the usual answer, or the blouse that is marked.</summary>
     private void Pressed()
     {
         if (_asksHand)
         {
-            _message.Text = "Type the initials of who measures, and Enter.";
+            _said = "Type the initials of who measures, and Enter.";
         }
         else if (AsksAnswer)
         {
@@ -203,11 +342,11 @@ internal sealed class QueuePage : Runnable
             string initials = text.ToUpperInvariant();
             if (Initials.Validate(initials) is { } fault)
             {
-                _message.Text = PrintableText.Escape($"{text}: {fault}.");
+                _said = PrintableText.Escape($"{text}: {fault}.");
                 return;
             }
 
-            (_hand, _asksHand, _message.Text) = (initials, false, "");
+            (_hand, _asksHand, _said) = (initials, false, "");
             if (_chosen is { } waiting)
             {
                 Chosen(waiting);
@@ -222,16 +361,16 @@ internal sealed class QueuePage : Runnable
             }
             else
             {
-                _message.Text = PrintableText.Escape($"{text} is no answer; say one of: {string.Join(", ", question.Answers)}.");
+                _said = PrintableText.Escape($"{text} is no answer; say one of: {string.Join(", ", question.Answers)}.");
             }
         }
         else if (!_model.HasStandard)
         {
-            _message.Text = "No standard is set, so no blouse can be measured: caliper-station --standard FILE once. Enter tries the demonstration.";
+            _said = "No standard is set, so no blouse can be measured: caliper-station --standard FILE once. Enter tries the demonstration.";
         }
         else if (BlouseTag.Validate(text) is { } fault)
         {
-            _message.Text = PrintableText.Escape($"{text}: {fault}.");
+            _said = PrintableText.Escape($"{text}: {fault}.");
         }
         else
         {
@@ -282,7 +421,7 @@ internal sealed class QueuePage : Runnable
     private void Answered(string answer)
     {
         _answers[_questions.Dequeue().Question.Id] = answer;
-        _message.Text = "";
+        _said = "";
         if (AsksAnswer)
         {
             _answer = UsualOf(_questions.Peek());
@@ -301,15 +440,17 @@ internal sealed class QueuePage : Runnable
         _end();
     }
 
+    /// <summary>All of it as things stand. While something is asked the list holds its answers, so that each can be reached, however many there are.</summary>
     private void Refresh()
     {
+        int width = Math.Max(1, Viewport.Width);
         _heading.Text = _model.HasStandard ? _model.Heading : "No standard is set yet: caliper-station --standard FILE once, and it is kept.";
         _who.Text = !_model.HasStandard ? "" : _hand.Length == 0 ? "Who measures?" : $"{_hand} measures. {Count(BlouseWants.Nothing)} of {_model.Blouses.Count} ready.";
-        string[] rows =
-        [
-            .. _model.Blouses.Select((blouse, at) => $"{(at == _selected ? '►' : ' ')} {Mark(blouse.Wants)} {PrintableText.Escape(blouse.Tag),-14} {Words(blouse)}"),
-            $"{(_selected == _model.Blouses.Count ? '►' : ' ')}   {DemonstrationRow}",
-        ];
+        int at = AsksAnswer ? _answer : _selected;
+        (char Mark, string Words)[] lines = AsksAnswer
+            ? [.. _questions.Peek().Question.Answers.Select(answer => (' ', PrintableText.Escape(answer)))]
+            : [.. _model.Blouses.Select(blouse => (Mark(blouse.Wants), $"{PrintableText.Escape(blouse.Tag),-14} {Words(blouse)}")), (' ', DemonstrationRow)];
+        string[] rows = [.. lines.Select((line, each) => $"{(each == at ? '►' : ' ')} {line.Mark} {line.Words}")];
         if (!rows.SequenceEqual(_rows))
         {
             _rows.Clear();
@@ -319,15 +460,26 @@ internal sealed class QueuePage : Runnable
             }
         }
 
-        _list.SelectedItem = _selected;
+        // A line that is cut in the list is read below it.
+        string cut = _said.Length == 0 && at < rows.Length && TextCells.Columns(rows[at]) > width ? lines[at].Words : "";
+        IReadOnlyList<string> message = TextCells.Wrap(_said.Length > 0 ? _said : cut, width, 3);
+        IReadOnlyList<string> ask = TextCells.Wrap(
+            PrintableText.Escape(
+                _asksHand ? "Who measures? Initials, then Enter"
+                : AsksAnswer ? $"{_chosen?.Tag ?? "demonstration"}: {_questions.Peek().Question.Ask}"
+                : _model.HasStandard ? "Scan or type a tag, or press for the marked blouse" : "Press for the demonstration"),
+            width,
+            4);
+        (_message.Text, _ask.Text) = (string.Join('\n', message), string.Join('\n', ask));
+        int below = 2 + ask.Count;
+        (_ask.Height, _ask.Y) = (ask.Count, Pos.AnchorEnd(below));
+        (_message.Height, _message.Y) = (message.Count, Pos.AnchorEnd(below + message.Count));
+        _list.Height = Dim.Fill(below + message.Count);
+        _list.SelectedItem = at;
         _list.EnsureSelectedItemVisible();
-        _ask.Text = PrintableText.Escape(
-            _asksHand ? "Who measures? Initials, then Enter"
-            : AsksAnswer ? $"{_chosen?.Tag ?? "demonstration"}: {_questions.Peek().Question.Ask}  {string.Join("  ", _questions.Peek().Question.Answers.Select((answer, at) => at == _answer ? $"[{answer}]" : answer))}"
-            : _model.HasStandard ? "Scan or type a tag, or press for the marked blouse" : "Press for the demonstration");
-        _keys.Text = _asksHand ? "Enter that is me  Ctrl-Q leave"
-            : AsksAnswer ? "Enter this answer  F8 the next one  Esc back  Ctrl-Q leave"
-            : _model.HasStandard ? "Enter begin  F8 or ↓ the next one  F4 who measures  Ctrl-Q leave" : "Enter begin  Ctrl-Q leave";
+        _keys.Text = string.Join("  ", BenchPainter.KeyPlaces(HintsOf(Deeds()), width).Select(place => $"{place.Hint.Key} {place.Hint.Does}"));
+        _helpView.Visible = _help is not null;
+        _helpView.SetNeedsDraw();
         SetNeedsDraw();
     }
 
@@ -350,4 +502,40 @@ internal sealed class QueuePage : Runnable
         BlouseWants.Countersign => "countersign, by another hand",
         BlouseWants.Nothing => "ready; choose it to re-check after a touch-up",
     });
+
+    private static string Means(BlouseWants wants) => wants switch
+    {
+        BlouseWants.GoOn => "left open: it goes on where it was",
+        BlouseWants.SetRight => "to be set right and read again",
+        BlouseWants.Measure => "to be measured",
+        BlouseWants.Countersign => "to be countersigned by another hand",
+        BlouseWants.Nothing => "ready",
+    };
+
+    /// <summary>The page of help over all others, while there is one.</summary>
+    private sealed class HelpView : View
+    {
+        private readonly Func<HelpPage?> _page;
+        private readonly BenchColours _colours;
+
+        internal HelpView(Func<HelpPage?> page, BenchColours colours)
+        {
+            (_page, _colours) = (page, colours);
+            (Width, Height, CanFocus, Visible) = (Dim.Fill(), Dim.Fill(), false, false);
+        }
+
+        /// <inheritdoc/>
+        protected override bool OnClearingViewport() => true;
+
+        /// <inheritdoc/>
+        protected override bool OnDrawingContent(DrawContext? context)
+        {
+            if (_page() is { } page)
+            {
+                CanvasDrawing.Draw(this, page.Paint(Viewport.Width, Viewport.Height), _colours);
+            }
+
+            return true;
+        }
+    }
 }

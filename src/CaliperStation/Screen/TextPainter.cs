@@ -44,7 +44,7 @@ internal static class TextPainter
         return rows < 1 ? [] : [parts.Length > 0 ? parts : TextCells.Fit(detail, columns)];
     }
 
-    /// <summary>What to move; every line begins with an arrow, its continuations are indented.</summary>
+    /// <summary>What to move; every line begins with a dash, its continuations are indented.</summary>
     public static IReadOnlyList<StyledLine> Advice(IReadOnlyList<string> advice, int columns, int rows)
     {
         List<StyledLine> lines = [];
@@ -55,7 +55,7 @@ internal static class TextPainter
             IReadOnlyList<string> wrapped = TextCells.Wrap(advice[index], columns - 2, rows - lines.Count - kept);
             for (int row = 0; row < wrapped.Count; row++)
             {
-                lines.Add(new StyledLine((row == 0 ? "→ " : "  ") + wrapped[row], CellStyle.Strong));
+                lines.Add(new StyledLine((row == 0 ? "- " : "  ") + wrapped[row], CellStyle.Strong));
             }
         }
 

@@ -49,10 +49,10 @@ public sealed class BenchPresenterTests
         }
 
         Assert.Equal((PromptKind.Look, OrderState.Now), (Model.Prompt.Kind, Model.Order[Model.Current].State));
-        Assert.Equal([BenchKeys.Press, BenchKeys.Retake], Model.Keys.Take(2).Select(hint => hint.Key));
+        Assert.Equal([BenchKeys.NameOf(BenchAction.Enter), BenchKeys.NameOf(BenchAction.NotSo)], Model.Keys.Take(2).Select(hint => hint.Key));
         Say("no");
         Assert.Equal(OrderState.Outside, Model.Order[Model.Current].State);
-        Assert.Contains(Model.Keys, hint => hint.Key == BenchKeys.Aside);
+        Assert.Contains(Model.Keys, hint => hint.Key == BenchKeys.NameOf(BenchAction.Aside));
         Say("yes");
         Assert.Equal("lantern-low-left", Assert.IsType<Prompt.Read>(_state.Want.Prompt).Step.Id);
     }

@@ -1,3 +1,4 @@
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Judging;
 using CaliperStation.Screen;
 
@@ -7,10 +8,10 @@ namespace CaliperStation.Tests.Screen;
 internal static class BenchSamples
 {
     private static readonly KeyHint[] ReadingKeys =
-        [new(BenchKeys.Press, "take"), new(BenchKeys.Retake, "again"), new(BenchKeys.Stop, "stop, resume later")];
+        [new(BenchKeys.NameOf(BenchAction.Enter), "take"), new(BenchKeys.NameOf(BenchAction.NotSo), "again"), new(BenchKeys.NameOf(BenchAction.Stop), "stop, resume later")];
 
     private static readonly KeyHint[] DecideKeys =
-        [new(BenchKeys.Moved, "moved"), new(BenchKeys.Retake, "again"), new(BenchKeys.Aside, "set aside"), new(BenchKeys.Stop, "stop")];
+        [new(BenchKeys.NameOf(BenchAction.Moved), "moved"), new(BenchKeys.NameOf(BenchAction.NotSo), "again"), new(BenchKeys.NameOf(BenchAction.Aside), "set aside"), new(BenchKeys.NameOf(BenchAction.Stop), "stop")];
 
     public static BenchModel Ready { get; } = new(
         "Quayside Watch, parade blouse 2026-1",
@@ -27,7 +28,7 @@ internal static class BenchSamples
         null,
         "Hands: done.",
         [],
-        [new(BenchKeys.Press, "it is so"), new(BenchKeys.Stop, "stop, resume later")]);
+        [new(BenchKeys.NameOf(BenchAction.Enter), "it is so"), new(BenchKeys.NameOf(BenchAction.Stop), "stop, resume later")]);
 
     public static BenchModel Reading { get; } = Ready with
     {
@@ -58,6 +59,7 @@ internal static class BenchSamples
         Message = "Readings over the rack wait until it is within.",
         Advice = ["ribbon rack, left pin: down 3½ t; right pin: right 1 t, down 3½ t", "Read again after it: rack-left, rack-right, both heights."],
         Keys = DecideKeys,
+        Offers = [new(Act.Aside, "set aside", "") { Word = "aside", Takes = "REASON" }],
     };
 
     public static BenchModel Sign { get; } = Reading with
@@ -68,14 +70,14 @@ internal static class BenchSamples
         Live = new LiveReadout(string.Empty, string.Empty, LiveState.None),
         Strip = null,
         Front = Front(null, OrderState.Within),
-        Keys = [new(BenchKeys.Press, "sign"), new(BenchKeys.Stop, "stop, resume later")],
+        Keys = [new(BenchKeys.NameOf(BenchAction.Enter), "sign"), new(BenchKeys.NameOf(BenchAction.Stop), "stop, resume later")],
     };
 
     public static BenchModel Lost { get; } = Reading with
     {
         Caliper = "caliper lost: unplugged",
         CaliperTrouble = true,
-        Live = new LiveReadout(string.Empty, string.Empty, LiveState.None),
+        Live = new LiveReadout(string.Empty, "no value from the caliper yet", LiveState.None),
         Strip = Reading.Strip! with { Value = null },
         Message = "The caliper is gone. Type values, or plug it in again: it is taken up by itself.",
     };

@@ -82,7 +82,7 @@ public sealed class BenchScreenTests : IDisposable
     }
 
     [Fact]
-    public void Without_a_terminal_no_screen_is_opened() => Assert.Null(BenchScreen.TryOpen(BenchSamples.Ready));
+    public void Without_a_terminal_no_screen_is_opened() => Assert.Null(BenchScreen.TryOpen(BenchSamples.Ready, ScreenSettings.Usual));
 
     private static void Aside(Action action)
     {

@@ -91,8 +91,8 @@ public sealed class BenchWindowTests : IDisposable
             (Key.Enter, new BenchInput.Press(PressOrigin.Person)),
             (Key.Space, new BenchInput.Press(PressOrigin.Person)),
             (Key.F2, new BenchInput.Press(PressOrigin.Person)),
-            (Key.F4, new BenchInput.Says(new Answer.Retake(null))),
-            (Key.R.WithCtrl, new BenchInput.Says(new Answer.Retake(null))),
+            (Key.F4, new BenchInput.NotSo()),
+            (Key.R.WithCtrl, new BenchInput.NotSo()),
             (Key.F6, new BenchInput.Says(new Answer.Moved([]))),
             (Key.O.WithCtrl, new BenchInput.Says(new Answer.Moved([]))),
             (Key.F9, new BenchInput.Says(new Answer.Yes())),
@@ -113,7 +113,7 @@ public sealed class BenchWindowTests : IDisposable
     [Fact]
     public void A_pedal_that_types_a_letter_or_another_key_is_a_press_and_never_in_the_entry()
     {
-        using BenchWindow window = new(BenchSamples.Reading, BenchColours.Sixteen, _intents.Add, new Switches(SwitchKeys.Of("F5", "b"), SwitchKeys.None));
+        using BenchWindow window = new(BenchSamples.Reading, BenchColours.Sixteen, _intents.Add, new ScreenSettings(new Switches(SwitchKeys.Of("F5", "b"), SwitchKeys.None)));
         foreach (Key key in (Key[])[new Key('b'), Key.F5, new Key('1'), new Key('b'), Key.Enter])
         {
             window.NewKeyDownEvent(key);

@@ -26,12 +26,12 @@ internal sealed class SwitchKeys
     /// <summary>Why this cannot be the name of a switch's key, or null.</summary>
     public static string? Validate(string key) =>
         !Key.TryParse(key, out Key? known) || known == Key.Empty ? $"\"{PrintableText.Escape(key)}\" is no key; write one such as F5"
-        : KeyMap.ActionOf(known) is { } action && action is not (BenchAction.Press or BenchAction.Enter or BenchAction.Space) ? $"the bench itself uses {PrintableText.Escape(key)}"
-        : KeyMap.TextOf(known).Length > 0 && KeyMap.ActionOf(known) is null ? "a switch that types a letter is set by press-text"
+        : BenchKeys.ActionOf(known) is { } action && action is not (BenchAction.Press or BenchAction.Enter or BenchAction.Space) ? $"the bench itself uses {PrintableText.Escape(key)}"
+        : BenchKeys.TextOf(known).Length > 0 && BenchKeys.ActionOf(known) is null ? "a switch that types a letter is set by press-text"
         : null;
 
     /// <summary>True when the key comes from the switch.</summary>
-    public bool Has(Key key) => (_key is not null && key == _key) || (_text is not null && KeyMap.TextOf(key) == _text);
+    public bool Has(Key key) => (_key is not null && key == _key) || (_text is not null && BenchKeys.TextOf(key) == _text);
 }
 
 /// <summary>The two switches of a bench.</summary>
@@ -41,12 +41,22 @@ internal sealed record Switches(SwitchKeys Press, SwitchKeys NotSo)
 {
     /// <summary>No switch but the bench's own keys.</summary>
     internal static Switches None { get; } = new(SwitchKeys.None, SwitchKeys.None);
+}
 
-    /// <summary>The switches of the settings.</summary>
+/// <summary>How a screen is set.</summary>
+/// <param name="Switches">What foot switches type.</param>
+/// <param name="Mouse">True when a click is a press: the terminal's own marking of text then wants Shift.</param>
+/// <param name="Large">True when value, verdict and next move are drawn large, to be read from 70 cm.</param>
+internal sealed record ScreenSettings(Switches Switches, bool Mouse = false, bool Large = false)
+{
+    /// <summary>No switch but the bench's own keys, no mouse, the usual face.</summary>
+    internal static ScreenSettings Usual { get; } = new(Switches.None);
+
+    /// <summary>Of the settings.</summary>
     /// <param name="settings">The settings.</param>
     /// <param name="path">Their file, for what is told.</param>
     /// <exception cref="StationException">Exit 3: a key that cannot be a switch's.</exception>
-    internal static Switches Of(Settings settings, string path)
+    internal static ScreenSettings Of(Settings settings, string path)
     {
         foreach ((string setting, string? key) in ((string, string?)[])[("press-key", settings.PressKey), ("not-so-key", settings.NotSoKey)])
         {
@@ -56,6 +66,7 @@ internal sealed record Switches(SwitchKeys Press, SwitchKeys NotSo)
             }
         }
 
-        return new(SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText));
+        Switches switches = new(SwitchKeys.Of(settings.PressKey, settings.PressText), SwitchKeys.Of(settings.NotSoKey, settings.NotSoText));
+        return new ScreenSettings(switches, settings.Mouse, settings.Large);
     }
 }

@@ -3,7 +3,7 @@ using CsCheck;
 
 namespace CaliperStation.Tests.Screen;
 
-public class BigFontTests
+public class LargeFiguresTests
 {
     private static readonly string[] Values =
         ["16½ t", "-½ t", "1 15/32 in", "0.0000 in", "-12.3456 in", "123.45 mm", "+7.89 mm", "0", "20 t", "9 63/64 in", "٣٫٥ mm", "1e9 mm", "漢 mm"];
@@ -17,7 +17,7 @@ public class BigFontTests
             {
                 foreach (int height in (int[])[1, 3, 5, 10])
                 {
-                    IReadOnlyList<string> rows = BigFont.Render(value, width, height);
+                    IReadOnlyList<string> rows = LargeFigures.Render(value, width, height);
                     Assert.InRange(rows.Count, 1, height);
                     Assert.All(rows, row => Assert.True(TextCells.Columns(row) <= width));
                     Assert.True(ReadBack(rows) == value || (rows[0] == "…" && TextCells.Columns(value) > width), $"{value} at {width}×{height}");
@@ -33,14 +33,14 @@ public class BigFontTests
                 (sign, whole, part, unit, width, height) =>
                 {
                     string value = $"{sign}{whole}{part}{unit}";
-                    Assert.Equal(value, ReadBack(BigFont.Render(value, width, height)));
+                    Assert.Equal(value, ReadBack(LargeFigures.Render(value, width, height)));
                 },
                 iter: 500);
 
     [Fact]
     public void A_larger_face_is_used_as_soon_as_it_fits()
     {
-        Assert.Equal([1, 1, 3, 3, 5, 5, 10], [.. new[] { (6, 9), (49, 2), (49, 3), (20, 9), (49, 5), (75, 9), (90, 10) }.Select(size => BigFont.Render("16½ t", size.Item1, size.Item2).Count)]);
+        Assert.Equal([1, 1, 3, 3, 5, 5, 10], [.. new[] { (6, 9), (49, 2), (49, 3), (20, 9), (49, 5), (75, 9), (90, 10) }.Select(size => LargeFigures.Render("16½ t", size.Item1, size.Item2).Count)]);
     }
 
     [Theory]
@@ -49,7 +49,7 @@ public class BigFontTests
     [InlineData("small", "0123456789+-½/ .t in m", 3)]
     [InlineData("double", "16½ t", 10)]
     public void A_face_looks_as_it_was_approved(string name, string text, int rows) =>
-        Golden.Matches("face-" + name, string.Join('\n', BigFont.Render(text, 200, rows).Select(row => row.TrimEnd())) + "\n");
+        Golden.Matches("face-" + name, string.Join('\n', LargeFigures.Render(text, 200, rows).Select(row => row.TrimEnd())) + "\n");
 
     private static Gen<string> Of(params string[] texts) => Gen.Int[0, texts.Length - 1].Select(index => texts[index]);
 
@@ -57,8 +57,8 @@ public class BigFontTests
     private static string ReadBack(IReadOnlyList<string> rows) => rows.Count switch
     {
         10 => ReadBack([.. Enumerable.Range(0, 5).Select(row => Halve(rows[row * 2], rows[(row * 2) + 1]))]),
-        5 => Shapes(rows, BigGlyphs.Large, 2),
-        3 => Shapes(rows, BigGlyphs.Small, 1),
+        5 => Shapes(rows, FigureGlyphs.Large, 2),
+        3 => Shapes(rows, FigureGlyphs.Small, 1),
         _ => rows[0],
     };
 

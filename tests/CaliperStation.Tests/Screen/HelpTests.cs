@@ -1,0 +1,245 @@
+using CaliperStation.Cli;
+using CaliperStation.Core.Bench;
+using CaliperStation.Core.Readings;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Screen;
+using Microsoft.Extensions.Time.Testing;
+using Terminal.Gui.App;
+using Terminal.Gui.Drivers;
+using Terminal.Gui.Input;
+using KeyBindings = CaliperStation.Screen.KeyBindings;
+
+namespace CaliperStation.Tests.Screen;
+
+/// <summary>Help and the row of keys: of every kind of prompt of the demonstration's standard.</summary>
+[Collection(KitCollection.Name)]
+public sealed class HelpTests : IDisposable
+{
+    private static readonly Dictionary<string, string[]> _prompts = new()
+    {
+        ["ready"] = [],
+        ["reading"] = ["ok", "ok", "ok", "ok", "14 t"],
+        ["before-a-move"] = ["ok", "ok", "ok", "ok", "14 t", "18 t"],
+        ["deciding"] = ["ok", "ok", "ok", "ok", "14 t", "18 t", "6 t", "6 t"],
+        ["look"] = ["ok", "ok", "ok", "ok", "14 t", "14 t", "6 t", "6 t"],
+        ["look-no"] = ["ok", "ok", "ok", "ok", "14 t", "14 t", "6 t", "6 t", "no"],
+        ["doubt"] = ["ok", "ok", "ok", "ok", "400 mm"],
+        ["reason"] = ["ok", "ok", "ok", "ok", "14 t", "18 t", "6 t", "6 t", "aside"],
+    };
+
+    private readonly FakeTimeProvider _time = new();
+    private readonly IApplication _app = Application.Create();
+    private readonly List<BenchInput> _intents = [];
+
+    public HelpTests()
+    {
+        BenchScreen.Prepare(BenchColours.Sixteen);
+        _app.Init(DriverRegistry.Names.ANSI);
+    }
+
+    public static TheoryData<string> Prompts => [.. _prompts.Keys];
+
+    public void Dispose() => _app.Dispose();
+
+    [Theory]
+    [MemberData(nameof(Prompts))]
+    public void Every_key_of_the_row_does_something(string prompt)
+    {
+        BenchState state = State(prompt);
+        BenchModel model = BenchPresenter.Of(state, Now);
+        foreach (KeyHint hint in model.Keys.Where(hint => hint.Key != BenchKeys.NameOf(BenchAction.Help)))
+        {
+            Assert.True(Key.TryParse(hint.Key.Replace("Ctrl-", "Ctrl+", StringComparison.Ordinal), out Key? key));
+            _intents.Clear();
+            using BenchWindow window = new(model, BenchColours.Sixteen, _intents.Add, null, _time);
+            window.NewKeyDownEvent(key!);
+            if (_intents.Count == 0)
+            {
+                Assert.Equal(BenchKeys.NameOf(BenchAction.Aside), hint.Key);   // it asks for the reason first
+                window.NewKeyDownEvent(new Key('x'));
+                _time.Advance(TimeSpan.FromSeconds(2));
+                window.NewKeyDownEvent(Key.Enter);
+            }
+
+            Assert.True(DoesSomething(state, Assert.Single(_intents)), $"{prompt}: {hint.Key} {hint.Does}");
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Prompts))]
+    public void Every_line_of_help_that_can_be_chosen_does_something_or_asks_for_the_rest(string prompt)
+    {
+        BenchState state = State(prompt);
+        BenchModel model = BenchPresenter.Of(state, Now);
+        List<(string Word, string Takes)> begun = [];
+        KeyBindings bindings = new();
+        void Act(BenchAction action)
+        {
+            if (bindings.Do(action) is { } intent)
+            {
+                _intents.Add(intent);
+            }
+        }
+
+        foreach (HelpLine line in BenchHelp.Of(model, _intents.Add, Act, (word, takes) => begun.Add((word, takes))).SelectMany(line => line.Choices.Count > 0 ? line.Choices : [line]).Where(line => line.Do is not null))
+        {
+            _intents.Clear();
+            begun.Clear();
+            bindings.Entry.Clear();
+            (bindings.CanSetAside, bindings.OffersReasons) = (true, prompt == "reason");
+            line.Do!();
+            Assert.True(begun.Count == 1 || bindings.Entry.IsReason || DoesSomething(state, Assert.Single(_intents)), $"{prompt}: {line.What} {line.Means}");
+        }
+    }
+
+    [Theory]
+    [InlineData("reading", 80, 24)]
+    [InlineData("reading", 40, 10)]
+    [InlineData("reading", 120, 40)]
+    [InlineData("deciding", 80, 24)]
+    [InlineData("deciding", 40, 10)]
+    [InlineData("deciding", 120, 40)]
+    [InlineData("doubt", 80, 24)]
+    public void A_page_of_help_looks_as_it_was_approved(string prompt, int width, int height) =>
+        Golden.Matches($"help-{prompt}-{width}x{height}", Page(prompt).Paint(width, height).ToString());
+
+    [Theory]
+    [InlineData("deciding", 80, 24)]
+    [InlineData("deciding", 40, 10)]
+    [InlineData("deciding", 120, 40)]
+    [InlineData("reading", 80, 24)]
+    [InlineData("look", 80, 24)]
+    public void The_row_of_keys_of_the_real_bench_has_help_at_every_size_and_at_80_all_of_them(string prompt, int width, int height)
+    {
+        BenchModel model = BenchPresenter.Of(State(prompt), Now);
+        KeyHint[] shown = [.. BenchPainter.KeyPlaces(model.Keys, width).Select(place => place.Hint)];
+        Assert.Equal(BenchKeys.NameOf(BenchAction.Help), shown[^1].Key);
+        Assert.True(width < 80 || shown.Length == model.Keys.Count);
+        Golden.Matches($"real-{prompt}-{width}x{height}", BenchPainter.Paint(model, new EntryLine(), width, height).ToString());
+    }
+
+    [Theory]
+    [InlineData(80, 24)]
+    [InlineData(40, 10)]
+    public void Every_line_of_help_is_reached_by_one_key(int width, int height)
+    {
+        HelpPage page = Page("deciding");
+        PressGate gate = default;
+        HashSet<string> seen = [];
+        HashSet<string> all = [.. Page("deciding").Paint(width, 200).ToString().Split('\n').Skip(1).Select(row => row.Trim(' ', '►')).Where(row => row.Length > 0 && !row.StartsWith('↓'))];
+        for (int press = 0; press < all.Count; press++)
+        {
+            seen.UnionWith(page.Paint(width, height).ToString().Split('\n').Skip(1).Select(row => row.Trim(' ', '►')));
+            Assert.Same(page, page.Take(Key.CursorDown, Switches.None, ref gate, TimeSpan.Zero).Shown);
+        }
+
+        Assert.Empty(all.Except(seen));
+    }
+
+    [Fact]
+    public void An_earlier_reading_is_taken_again_by_the_list()
+    {
+        using BenchWindow window = new(BenchPresenter.Of(State("look"), Now), BenchColours.Sixteen, _intents.Add, null, _time);
+        window.NewKeyDownEvent(Key.F1);
+        string[] lines = ["back", .. BenchPresenter.Of(State("look"), Now).Offers.Select(offer => offer.Word)];
+        for (int at = 0; at < Array.IndexOf(lines, "retake"); at++)
+        {
+            window.NewKeyDownEvent(Key.CursorDown);
+        }
+
+        Choose(window, Key.Enter);
+        window.NewKeyDownEvent(Key.CursorDown);
+        window.NewKeyDownEvent(Key.CursorDown);
+        window.NewKeyDownEvent(Key.CursorDown);
+        Choose(window, Key.Enter);
+        Assert.Equal([new BenchInput.Says(new Answer.Retake("rack-right"))], _intents);
+    }
+
+    [Fact]
+    public void A_word_that_wants_more_is_put_into_the_entry()
+    {
+        using BenchWindow window = new(BenchPresenter.Of(State("ready"), Now), BenchColours.Sixteen, _intents.Add, null, _time);
+        window.NewKeyDownEvent(Key.F1);
+        string[] lines = ["back", .. BenchPresenter.Of(State("ready"), Now).Offers.Select(offer => offer.Word)];
+        for (int at = 0; at < Array.IndexOf(lines, "abandon"); at++)
+        {
+            window.NewKeyDownEvent(Key.CursorDown);
+        }
+
+        Choose(window, Key.Enter);
+        foreach (char typed in "not this coat")
+        {
+            window.NewKeyDownEvent(new Key(typed));
+            _time.Advance(TimeSpan.FromMilliseconds(150));
+        }
+
+        Choose(window, Key.Enter);
+        Assert.Equal([new BenchInput.Says(new Answer.Abandon("not this coat"))], _intents);
+    }
+
+    [Fact]
+    public void A_key_held_on_the_page_of_help_is_one_press()
+    {
+        using BenchWindow window = new(BenchPresenter.Of(State("reading"), Now), BenchColours.Sixteen, _intents.Add, null, _time);
+        window.NewKeyDownEvent(Key.F1);
+        window.NewKeyDownEvent(Key.Enter);   // back
+        _time.Advance(TimeSpan.FromMilliseconds(500));
+        for (int repeat = 0; repeat < 100; repeat++)
+        {
+            window.NewKeyDownEvent(Key.Enter);
+            _time.Advance(TimeSpan.FromMilliseconds(33));
+        }
+
+        Assert.Empty(_intents);
+        Choose(window, Key.Enter);
+        Assert.Equal([new BenchInput.Press(PressOrigin.Person)], _intents);
+    }
+
+    private void Choose(BenchWindow window, Key key)
+    {
+        _time.Advance(TimeSpan.FromSeconds(1));
+        window.NewKeyDownEvent(key);
+    }
+
+    private static TimeSpan Now => TimeSpan.FromSeconds(100);
+
+    private static Moment At(double seconds) => new(TimeSpan.FromSeconds(seconds), new DateTimeOffset(2026, 3, 1, 9, 0, 0, TimeSpan.Zero) + TimeSpan.FromSeconds(seconds));
+
+    private static HelpPage Page(string prompt)
+    {
+        BenchModel model = BenchPresenter.Of(State(prompt), Now);
+        return new HelpPage(model.Prompt.Ask, BenchHelp.Of(model, _ => { }, _ => { }, (_, _) => { }));
+    }
+
+    private static BenchState State(string prompt)
+    {
+        Plan plan = Plan.For(StandardSource.Demonstration().Standard, new Dictionary<string, string>());
+        SittingEvent.Started started = new("s-1", "HL-001", "AB", plan.Standard.Sha256, plan.Answers) { At = At(0).At };
+        LiveCaliper caliper = new() { Name = "caliper", Source = ReadingSource.Serial };
+        BenchSetup setup = new() { Reasons = prompt == "reason" ? ["as ordered", "the cloth does not allow it"] : [] };
+        BenchState state = BenchEngine.Begin(new Work.Measuring(SittingView.Of(Sitting.Begin(plan, started))), caliper, setup, At(0)).State;
+        double now = 0;
+        state = BenchEngine.Step(state, new BenchInput.Caliper(new CaliperEvent.Opened()), At(now)).State;
+        foreach (string line in _prompts[prompt])
+        {
+            state = BenchEngine.Step(state, new BenchInput.Says(Answer.Of(line)), At(now += 2)).State;
+        }
+
+        return state;
+    }
+
+    private static bool DoesSomething(BenchState before, BenchInput input)
+    {
+        BenchState state = before;
+        double now = 200;
+        state = BenchEngine.Step(state, input, At(now)).State;
+        bool waits = state.IsBusy;   // for the caliper
+        for (int tick = 0; tick < 60; tick++)
+        {
+            state = BenchEngine.Step(state, new BenchInput.Tick(), At(now += 0.02)).State;
+        }
+
+        return waits || (state.End, state.Work, state.Warning, state.Offered, state.PinsMoved) != (before.End, before.Work, before.Warning, before.Offered, before.PinsMoved);
+    }
+}
