@@ -23,6 +23,9 @@ internal sealed record QueueModel(
     /// <summary>False where nothing is set up: then the demonstration is all there is.</summary>
     public bool HasStandard { get; init; } = true;
 
+    /// <summary>The demonstration's blouse that was left open, or null.</summary>
+    public string? OpenDemonstration { get; init; }
+
     /// <summary>What is asked before the demonstration.</summary>
     public IReadOnlyList<(Question Question, string Usual)> DemonstrationQuestions { get; init; } = [];
 }
@@ -35,7 +38,8 @@ internal abstract record QueueChoice
 
     /// <summary>The demonstration, with a pretended caliper.</summary>
     /// <param name="Answers">What its blouse carries, by question.</param>
-    internal sealed record Demonstration(IReadOnlyDictionary<string, string> Answers) : QueueChoice;
+    /// <param name="Tag">The blouse that was left open; null for a new one.</param>
+    internal sealed record Demonstration(IReadOnlyDictionary<string, string> Answers, string? Tag) : QueueChoice;
 
     /// <summary>A blouse is worked.</summary>
     /// <param name="Queued">Which, and what it wants.</param>
@@ -192,7 +196,7 @@ internal sealed class QueuePage : Runnable
         else
         {
             _chosen = null;
-            Ask(_model.DemonstrationQuestions);
+            Ask(_model.OpenDemonstration is null ? _model.DemonstrationQuestions : []);
         }
     }
 
@@ -297,18 +301,18 @@ internal sealed class QueuePage : Runnable
 
     private void End()
     {
-        Choice = _chosen is { } blouse ? new QueueChoice.Blouse(blouse, _hand, _answers) : new QueueChoice.Demonstration(_answers);
+        Choice = _chosen is { } blouse ? new QueueChoice.Blouse(blouse, _hand, _answers) : new QueueChoice.Demonstration(_answers, _model.OpenDemonstration);
         _end();
     }
 
     private void Refresh()
     {
         _heading.Text = _model.HasStandard ? _model.Heading : "No standard is set yet: caliper-station --standard FILE once, and it is kept.";
-        _who.Text = !_model.HasStandard ? "" : _hand.Length == 0 ? "Who measures?" : $"{_hand} measures. {Count(BlouseWants.Nothing)} of {_model.Blouses.Count} ready.";
+        _who.Text = !_model.HasStandard ? "None written yet? caliper-station standard new asks for what a first one needs." : _hand.Length == 0 ? "Who measures?" : $"{_hand} measures. {Count(BlouseWants.Nothing)} of {_model.Blouses.Count} ready.";
         string[] rows =
         [
             .. _model.Blouses.Select((blouse, at) => $"{(at == _selected ? '►' : ' ')} {Mark(blouse.Wants)} {PrintableText.Escape(blouse.Tag),-14} {Words(blouse)}"),
-            $"{(_selected == _model.Blouses.Count ? '►' : ' ')}   {DemonstrationRow}",
+            $"{(_selected == _model.Blouses.Count ? '►' : ' ')}   {(_model.OpenDemonstration is { } open ? $"the demonstration: {PrintableText.Escape(open)} was left open, and goes on where it was" : DemonstrationRow)}",
         ];
         if (!rows.SequenceEqual(_rows))
         {
