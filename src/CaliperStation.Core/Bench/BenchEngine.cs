@@ -837,14 +837,14 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Undone();
                 break;
             case Answer.Retake retake:
-                if (Do(new SittingCommand.Retake(retake.Step?.Trim().Replace(' ', '-'))))
+                if (Do(new SittingCommand.Retake(retake.Step is { } named ? StepOf(named) : null)))
                 {
                     _state = _state with { Caliper = Caliper with { Steadiness = Caliper.Steadiness.Forget() } };   // it was said that it is to be read anew
                 }
 
                 break;
             case Answer.Moved moved:
-                Do(new SittingCommand.Move(moved.Items.Count > 0 ? moved.Items : Offers.Advised(_state, _state.Want)));
+                Do(new SittingCommand.Move(moved.Items.Count > 0 ? ItemsOf(moved.Items) : Offers.Advised(_state, _state.Want)));
                 break;
             case Answer.Aside { Reason: "" } when _state.Setup.Reasons.Count > 0 && View.Prompt is Prompt.Decide or Prompt.Read { Again: not null } or Prompt.See { IsNot: true }:
                 Offer();
@@ -881,6 +881,18 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 break;
         }
     }
+
+    /// <summary>The step that was named, by its short name or its id.</summary>
+    private string StepOf(string named) =>
+        Plan.Steps.FirstOrDefault(step => IsName(named, step.Id, step.Name))?.Id ?? named.Replace(' ', '-');
+
+    /// <summary>The items that were named, by their ids; one may be named by its name of several words.</summary>
+    private IReadOnlyList<string> ItemsOf(IReadOnlyList<string> named) =>
+        Plan.Items.FirstOrDefault(item => IsName(string.Join(' ', named), item.Id, item.Name)) is { } one ? [one.Id]
+        : [.. named.Select(word => Plan.Items.FirstOrDefault(item => IsName(word, item.Id, item.Name))?.Id ?? word)];
+
+    private static bool IsName(string said, string id, string name) =>
+        said.Equals(id, StringComparison.OrdinalIgnoreCase) || said.Equals(name, StringComparison.OrdinalIgnoreCase);
 
     private void Typed(string text)
     {
@@ -1039,7 +1051,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         };
         foreach (SittingEvent happened in decision.Events)
         {
-            Tell(happened);
+            Tell(happened, before.State);
         }
 
         List<Judgement> changed = Changed(before, View);
@@ -1084,7 +1096,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         return true;
     }
 
-    private void Tell(SittingEvent happened)
+    private void Tell(SittingEvent happened, SittingState before)
     {
         switch (happened)
         {
@@ -1114,7 +1126,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Say(new Said.Withdrawn(Plan.FindStep(withdrew.Step)!));
                 break;
             case SittingEvent.Moved moved:
-                Say(new Said.Moved(Plan, moved.Items));
+                Say(new Said.Moved(Plan, moved.Items, StaleReadings.After(Plan, moved.Items).Any(before.Counts)));
                 break;
             case SittingEvent.SetAside aside:
                 Say(new Said.SetAside([aside.Relation]));
@@ -1251,14 +1263,14 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             return;
         }
 
-        foreach (RecordComparison comparison in record.Comparisons)
+        foreach (RecordComparison comparison in record.Comparisons.OrderBy(comparison => !comparison.Agrees))   // what differs is to be read last
         {
             Say(new Said.Compared(Plan.Standard, record.Kind, comparison));
         }
 
         if (filed.Invalidated is { } invalidated)
         {
-            Say(new Said.Invalidates(invalidated));
+            Say(new Said.Invalidates(Plan.Standard, invalidated));
         }
 
         if (!InitialsComparer.Measured(record, record.SignedBy))
@@ -1267,7 +1279,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
 
         bool allWithin = record.Kind == RecordKind.Sitting ? View.IsAllWithin : record.Agrees;
-        Said.Closed closed = new(record, record.IsPractice, allWithin);
+        Said.Closed closed = new(Plan.Standard, record, record.IsPractice, allWithin);
         _state = _state with { Closed = closed };
         Say(closed);
         Ring(Sound.Done);

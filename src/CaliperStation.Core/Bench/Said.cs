@@ -65,8 +65,8 @@ public abstract record Said
     /// <param name="IsTakenBack">True when it was said too early.</param>
     public sealed record PinMoved(Plan Plan, AdvisedPin Pin, bool IsTakenBack) : Said;
 
-    /// <summary>Items were moved.</summary>
-    public sealed record Moved(Plan Plan, IReadOnlyList<string> Items) : Said;
+    /// <summary>Items were moved; <paramref name="MakesStale"/> is false when nothing was read yet that hangs on them.</summary>
+    public sealed record Moved(Plan Plan, IReadOnlyList<string> Items, bool MakesStale) : Said;
 
     /// <summary>Readings that no longer count.</summary>
     public sealed record Stale(Standard Standard, IReadOnlyList<string> Steps) : Said;
@@ -123,7 +123,7 @@ public abstract record Said
     public sealed record Compared(Standard Standard, RecordKind Kind, RecordComparison Comparison) : Said;
 
     /// <summary>What the moved steps invalidate.</summary>
-    public sealed record Invalidates(Invalidated Invalidated) : Said;
+    public sealed record Invalidates(Standard Standard, Invalidated Invalidated) : Said;
 
     /// <summary>A reading of a study was taken and is on the disk. Lines and screen do not repeat its value: the next one is to be read without it in mind.</summary>
     public sealed record Kept(Step Step, Reading Reading) : Said;
@@ -140,7 +140,7 @@ public abstract record Said
     public sealed record CheckDone(CaliperCheck Check, string Port) : Said;
 
     /// <summary>The record is filed.</summary>
-    public sealed record Closed(Record Record, bool IsPractice, bool IsAllWithin) : Said
+    public sealed record Closed(Standard Standard, Record Record, bool IsPractice, bool IsAllWithin) : Said
     {
         /// <summary>How the bench is left with it.</summary>
         public BenchEnd End => IsAllWithin ? BenchEnd.Good : BenchEnd.NotGood;

@@ -39,13 +39,14 @@ public sealed record HistoryChange(string Step, string Since, double BeforeNanom
 /// <param name="SignedBy">Who signed; empty while it is open.</param>
 /// <param name="Standard">The exact text it was judged by.</param>
 /// <param name="Verdicts">What was said of it; of a second measurement none.</param>
-/// <param name="Asides">How many judgements were set aside.</param>
+/// <param name="Asides">What was set aside, with the reason.</param>
 /// <param name="Compared">For a second measurement, each step against the record it looks back at.</param>
 /// <param name="Practice">It is for practice.</param>
 /// <param name="Verified">It is verified, and its signature counts here.</param>
 /// <param name="Withdrawn">Takes that no longer count, in the order in which they ceased to.</param>
 /// <param name="Repins">Moves of items, in order.</param>
 /// <param name="TagCorrections">How the tag was corrected.</param>
+/// <param name="NotSo">Every no to a look, in order.</param>
 /// <param name="Changes">Each step that a record before read too, in the order of work; none in a practice record.</param>
 public sealed record HistoryEntry(
     HistoryKind Kind,
@@ -57,18 +58,19 @@ public sealed record HistoryEntry(
     IReadOnlyList<string> Hands,
     string SignedBy,
     RecordStandard Standard,
-    IReadOnlyList<Verdict> Verdicts,
-    int Asides,
+    IReadOnlyList<RecordVerdict> Verdicts,
+    IReadOnlyList<RecordAside> Asides,
     IReadOnlyList<RecordComparison> Compared,
     bool Practice,
     bool Verified,
     IReadOnlyList<RecordWithdrawal> Withdrawn,
     IReadOnlyList<RecordMove> Repins,
     IReadOnlyList<RecordTagCorrection> TagCorrections,
+    IReadOnlyList<RecordConfirmation> NotSo,
     IReadOnlyList<HistoryChange> Changes)
 {
     /// <summary>How many verdicts are this.</summary>
-    public int Count(Verdict verdict) => Verdicts.Count(given => given == verdict);
+    public int Count(Verdict verdict) => Verdicts.Count(given => given.Verdict == verdict);
 }
 
 /// <summary>A blouse over time.</summary>
@@ -97,8 +99,8 @@ public static class BlouseHistory
                 (reading.Step, new Seen(record.Id, record.Standard.Name, reading.Of, reading.From, Agreement.Measured(record, reading))))];
             entries.Add(new HistoryEntry(
                 KindOf(record.Kind), record.Id, record.OfRecord, record.Tag, record.Started, record.Closed, Hands(record.Hands, record.Hand), record.SignedBy, record.Standard,
-                [.. record.Verdicts.Select(verdict => verdict.Verdict)], record.Asides.Count, record.Comparisons, record.IsPractice, verified,
-                record.Withdrawn, record.Moves, record.TagCorrections, Changes(last, read, record.IsPractice)));
+                record.Verdicts, record.Asides, record.Comparisons, record.IsPractice, verified,
+                record.Withdrawn, record.Moves, record.TagCorrections, record.NotSo, Changes(last, read, record.IsPractice)));
         }
 
         if (open is not null)
@@ -119,10 +121,10 @@ public static class BlouseHistory
         return new HistoryEntry(
             HistoryKind.Open, state.Started.Sitting, null, state.Tag, state.Started.At, null, Hands([.. state.Hands], state.Hand), "",
             new RecordStandard(standard.Name, standard.Edition, standard.Sha256),
-            [.. open.Judgements.Select(judgement => judgement.Verdict)], state.Asides.Count, [], state.IsPractice, false,
+            [.. open.Judgements.Select(RecordOfSitting.Verdict)], RecordOfSitting.Asides(state), [], state.IsPractice, false,
             RecordOfSitting.Withdrawals(state, state.Hand), [.. state.Moves.Select(move => new RecordMove([.. move.Items], move.At))],
             [.. state.TagCorrections.Select(correction => new RecordTagCorrection(correction.From, correction.Reason, correction.At))],
-            Changes(last, read, state.IsPractice));
+            RecordOfSitting.Answers(state.NotSo), Changes(last, read, state.IsPractice));
     }
 
     private static List<HistoryChange> Changes(Dictionary<string, Seen> last, List<(string Step, Seen Seen)> read, bool practice)

@@ -45,7 +45,7 @@ public static class RecordOfSitting
                 .Where(step => state.Readings.GetValueOrDefault(step.Id) is { IsStale: false })
                 .Select(step => new RecordReading(Plain(step.Id), Plain(step.Of), Plain(step.From), Takes(state, step.Id, signed.Initials)))],
             [.. view.Judgements.Select(Verdict)],
-            [.. state.Asides.Select(aside => new RecordAside(Plain(aside.Relation), aside.Step is { } step ? Plain(step) : null, Plain(aside.Reason), aside.At))],
+            Asides(state),
             [.. state.Moves.Select(move => new RecordMove([.. move.Items.Select(Plain)], move.At))],
             [],
             null,
@@ -67,6 +67,10 @@ public static class RecordOfSitting
 
     private static IReadOnlyList<Reading> Takes(IEnumerable<Reading> takes, string signer) =>
         [.. takes.Select(take => take with { Raw = Plain(take.Raw), Hand = take.Hand.Length > 0 ? take.Hand : signer })];
+
+    /// <summary>What was gone on with though not within.</summary>
+    internal static IReadOnlyList<RecordAside> Asides(SittingState state) =>
+        [.. state.Asides.Select(aside => new RecordAside(Plain(aside.Relation), aside.Step is { } step ? Plain(step) : null, Plain(aside.Reason), aside.At))];
 
     /// <summary>What was answered to readiness lines and looks.</summary>
     internal static IReadOnlyList<RecordConfirmation> Answers(IEnumerable<LookNote> notes) => [.. notes.Select(note => new RecordConfirmation(Plain(note.Line), note.At))];

@@ -72,7 +72,7 @@ public sealed class Remeasurement
         string? step = retake.Step ?? State.History.LastOrDefault();
         return Prompt is Prompt.Closed || step is null ? Decision.Refused($"there is nothing to take again: {Sitting.Wanted(Prompt)}")
             : State.Counts(step) ? Decision.Of(new SittingEvent.Withdrew(step) { At = at })
-            : Decision.Refused($"\"{PrintableText.Escape(step)}\" has no reading to take again; read so far: {string.Join(", ", State.History.DefaultIfEmpty("nothing"))}");
+            : Decision.Refused($"\"{PrintableText.Escape(step)}\" has no reading to take again; read so far: {string.Join(", ", State.History.Select(State.Plan.Standard.StepName).DefaultIfEmpty("nothing"))}");
     }
 
     private Decision Abandon(SittingCommand.Abandon abandon, DateTimeOffset at) =>

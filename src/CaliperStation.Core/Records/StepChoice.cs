@@ -7,7 +7,7 @@ namespace CaliperStation.Core.Records;
 /// <summary>Chooses which steps of a record are measured again, always in the order of work.</summary>
 /// <remarks>
 /// A step has the first reason that fits: it <c>carries</c> (other items stand on its item), it was <c>close</c> to a limit,
-/// it <c>moved</c> before, it came by lot (<c>random</c>).
+/// it <c>moved</c> before, it stands for an <c>item</c> of which nothing else is looked at, it came by lot (<c>random</c>).
 /// </remarks>
 public static class StepChoice
 {
@@ -19,6 +19,12 @@ public static class StepChoice
     /// √2 of them, is likely enough to come out otherwise. Our own choice, no source.
     /// </summary>
     private const double Near = 3;
+
+    /// <summary>
+    /// Where the limits are so narrow that the middle itself is that near to them, only what lies in the outer half of what is allowed is
+    /// close: else all would be, and nothing would be said by it. Our own choice, no source.
+    /// </summary>
+    private const double Outer = 0.5;
 
     /// <summary>For a countersign: what carries, what is close, and of the rest a share by lot, at least one.</summary>
     /// <param name="first">The record.</param>
@@ -44,7 +50,7 @@ public static class StepChoice
         return InOrder(chosen, first, plan);
     }
 
-    /// <summary>For a recheck: what carries, what was close, and what moved most in the blouse's past.</summary>
+    /// <summary>For a recheck: what carries, what was close, what moved most in the blouse's past, and of every other item the step nearest to a limit.</summary>
     /// <param name="last">The record to be checked against.</param>
     /// <param name="plan">The plan it was measured by.</param>
     /// <param name="past">The blouse's records of the same standard in the order of time, the last one among them or not.</param>
@@ -61,6 +67,11 @@ public static class StepChoice
             }
         }
 
+        foreach (IGrouping<string, Step> item in Known(last, plan).GroupBy(step => step.Of).Where(item => !item.Any(step => chosen.ContainsKey(step.Id))))
+        {
+            chosen[item.MinBy(step => Closest(last, step.Id))!.Id] = "item";
+        }
+
         return InOrder(chosen, last, plan);
     }
 
@@ -70,30 +81,35 @@ public static class StepChoice
         Dictionary<string, string> chosen = Known(record, plan)
             .Where(step => plan.Items.Any(item => item.Id == step.Of) && plan.ItemsAbove(step.Of).Count > 0)
             .ToDictionary(step => step.Id, _ => "carries");
-        double closest = record.Verdicts.Select(Closeness).DefaultIfEmpty(double.PositiveInfinity).Min();
-        foreach (RecordVerdict verdict in record.Verdicts)
+        foreach (string step in record.Verdicts.Where(IsClose).SelectMany(verdict => verdict.Steps))
         {
-            double closeness = Closeness(verdict);
-            if (verdict.Verdict != Verdict.Within || closeness <= Near || (closeness.Equals(closest) && double.IsFinite(closest)))
-            {
-                foreach (string step in verdict.Steps)
-                {
-                    chosen.TryAdd(step, "close");
-                }
-            }
+            chosen.TryAdd(step, "close");
         }
 
         return chosen;
     }
 
-    /// <summary>The margin to the nearest limit in standard uncertainties; infinite where there is no limit.</summary>
-    private static double Closeness(RecordVerdict verdict)
+    private static bool IsClose(RecordVerdict verdict) => verdict.Verdict != Verdict.Within
+        || (MarginOf(verdict) is { } margin && margin <= Near * verdict.Uncertainty && !(RoomOf(verdict) is { } room && margin > Outer * room));
+
+    /// <summary>The least margin of a step's verdicts in standard uncertainties; infinite where there is no limit.</summary>
+    private static double Closest(Record record, string step) => record.Verdicts.Where(verdict => verdict.Steps.Contains(step))
+        .Select(verdict => verdict.Uncertainty > 0 && MarginOf(verdict) is { } margin ? margin / verdict.Uncertainty : double.PositiveInfinity)
+        .DefaultIfEmpty(double.PositiveInfinity).Min();
+
+    /// <summary>The margin to the nearest limit; null where there is none.</summary>
+    private static double? MarginOf(RecordVerdict verdict) => (verdict.Value - LowerOf(verdict), verdict.Upper - verdict.Value) switch
     {
-        // a spread stands for a difference of either sign: being near 0 is no nearness to a limit
-        double? lower = verdict is { Kind.IsSpread: true, Lower: <= 0 } ? null : verdict.Lower;
-        double margin = Math.Min(verdict.Value - lower ?? double.PositiveInfinity, verdict.Upper - verdict.Value ?? double.PositiveInfinity);
-        return verdict.Uncertainty > 0 ? margin / verdict.Uncertainty : double.PositiveInfinity;
-    }
+        ({ } below, { } above) => Math.Min(below, above),
+        var (below, above) => below ?? above,
+    };
+
+    /// <summary>The largest margin that there can be: that of the middle, or of no spread at all; null where there is no largest.</summary>
+    private static double? RoomOf(RecordVerdict verdict) =>
+        verdict.Kind.IsSpread ? verdict.Upper : (verdict.Upper - verdict.Lower) / 2;
+
+    /// <summary>A spread stands for a difference of either sign: being near 0 is no nearness to a limit.</summary>
+    private static double? LowerOf(RecordVerdict verdict) => verdict is { Kind.IsSpread: true, Lower: <= 0 } ? null : verdict.Lower;
 
     /// <summary>The largest En number between a reading of the step and the one before it; 0 when there are not two.</summary>
     private static double LargestChange(string step, IReadOnlyList<Record> past)

@@ -45,28 +45,35 @@ public static class AdviceText
     }
 
     /// <summary>Where one item lies: <c>right 1½ t, down ½ t, turned 0.3° anticlockwise</c>; what no reading sees is said to be unseen.</summary>
-    public static string Displacement(Standard standard, ItemPose pose)
+    public static string Displacement(Standard standard, ItemPose pose) => string.Join(", ", Parts(standard, pose).Select(part => part.Words));
+
+    /// <summary>The same without what is in its place or unseen; empty when nothing is off.</summary>
+    public static string OffPlace(Standard standard, ItemPose pose) => string.Join(", ", Parts(standard, pose).Where(part => part.IsOff).Select(part => part.Words));
+
+    private static IEnumerable<(string Words, bool IsOff)> Parts(Standard standard, ItemPose pose)
     {
         bool asWorn = standard.Sides == Sides.AsWorn;
-        string Part(string name, Func<string> seen) => pose.Unseen.Contains(name) ? $"{(name == "turn" ? "turn" : name == "right" ? "sideways" : "height")} unseen" : seen();
-        string Along(double nanometres, string positive, string negative)
+        string none = LengthFormat.Show(Length.Zero, standard.Show);
+        (string, bool) Along(double nanometres, string positive, string negative)
         {
             Length length = Length.FromNanometres(nanometres, Rounding.HalfEven);
-            return $"{(length < Length.Zero ? negative : positive)} {LengthFormat.Show(length.Abs(), standard.Show)}";
+            string shown = LengthFormat.Show(length.Abs(), standard.Show);
+            return ($"{(length < Length.Zero ? negative : positive)} {shown}", shown != none);
         }
 
-        return string.Join(
-            ", ",
-            Part("right", () => Along(pose.RightNanometres, asWorn ? "left" : "right", asWorn ? "right" : "left")),
-            Part("up", () => Along(pose.UpNanometres, "up", "down")),
-            Part("turn", () => Turn(pose.TurnMilliradians)));
+        yield return pose.Unseen.Contains("right") ? ("sideways unseen", false) : Along(pose.RightNanometres, asWorn ? "left" : "right", asWorn ? "right" : "left");
+        yield return pose.Unseen.Contains("up") ? ("height unseen", false) : Along(pose.UpNanometres, "up", "down");
+        string turn = Turn(pose.TurnMilliradians);
+        yield return pose.Unseen.Contains("turn") ? ("turn unseen", false) : (turn, turn != NotTurned);
     }
+
+    private const string NotTurned = "not turned";
 
     /// <summary>A turn as the viewer faces the blouse.</summary>
     private static string Turn(double milliradians)
     {
         string degrees = LimitsShown.Degrees(Math.Abs(milliradians)).ToString("0.0", CultureInfo.InvariantCulture);
-        return degrees == "0.0" ? "not turned" : $"turned {degrees}° {(milliradians > 0 ? "anticlockwise" : "clockwise")}";
+        return degrees == "0.0" ? NotTurned : $"turned {degrees}° {(milliradians > 0 ? "anticlockwise" : "clockwise")}";
     }
 
     private static string SidesWords(Sides sides) => sides switch

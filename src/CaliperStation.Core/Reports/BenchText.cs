@@ -45,11 +45,11 @@ public static class BenchText
         Said.Asked asked => Ask(asked.Want, show),
         Said.Questioned { Question: var question } => $"{question.Id}: {question.Ask} ({string.Join(", ", question.Answers)}; Enter for {question.Answers[0]})",
         Said.Took took => $"{took.Step.Name}: {LengthFormat.Show(took.Reading.Value, show)}, {FileWords.Of(took.Reading.Source)}{(took.Take > 1 ? FormattableString.Invariant($", take {took.Take}") : "")}{(took.ExpectedAfterMove is { } should ? $"; after the move it should be {LengthFormat.Show(should, show)}" : "")}",
-        Said.Judged { Standard: var standard, Judgement: var judged } => $"{Standard.WordsOf(judged.Relation.Id)}{(judged.Relation.HoldsForEach ? $" at {standard.StepName(judged.Steps[0])}" : "")}: {VerdictText.Detail(judged, show)}",
+        Said.Judged { Standard: var standard, Judgement: var judged } => $"{StandardWords.Relation(standard, judged.Relation.Id, judged.Steps)}: {VerdictText.Detail(judged, show)}{VerdictText.WhyNotTold(standard, judged)}",
         Said.Advised advised => Move(advised.Plan, advised.Move, show),
         Said.Remarked remarked => remarked.Words,
         Said.SeeTo see => see.Line.Ask,
-        Said.Displaced displaced => $"{displaced.Plan.Standard.NameOf(displaced.Pose.Item)}: {AdviceText.Displacement(displaced.Plan.Standard, displaced.Pose)}",
+        Said.Displaced { Plan.Standard: var standard, Pose: var pose } => AdviceText.OffPlace(standard, pose) is { Length: > 0 } off ? $"{standard.NameOf(pose.Item)}: {off}" : "",
         Said.Confirmed => "",
         Said.NotSo not => $"{not.Look.Ask}: no; set it right, and look again",
         Said.Begun begun => $"{begun.Look.Ask}: {Sitting.Left(begun.Look.Wait ?? TimeSpan.Zero)} from now",
@@ -57,7 +57,7 @@ public static class BenchText
         Said.Unconfirmed => "the line is asked again",
         Said.PinMoved moved => $"{moved.Plan.Standard.NameOf(moved.Pin.Item)}, {moved.Pin.Move.Name}: {(moved.IsTakenBack ? "not moved" : "moved")}",
         Said.Withdrawn withdrawn => $"{withdrawn.Step.Name} is to be read again",
-        Said.Moved moved => string.Join(", ", moved.Items.Select(moved.Plan.Standard.NameOf)),
+        Said.Moved moved => $"{string.Join(", ", moved.Items.Select(moved.Plan.Standard.NameOf))}{(moved.MakesStale ? "" : ": nothing that hangs on it was read yet, so nothing is to be read again")}",
         Said.Stale stale => $"to be read again: {string.Join(", ", stale.Steps.Select(stale.Standard.StepName))}",
         Said.SetAside aside => $"{Ids(aside.Relations)}; the record will not be verified",
         Said.Refused refused => refused.Why,
@@ -76,12 +76,12 @@ public static class BenchText
         Said.TagIs tag => $"this blouse is {tag.Tag}",
         Said.Abandoned abandoned => $"the sitting is given up, no record is made of it: {abandoned.Reason}",
         Said.Compared compared => RemeasurementText.Detail(compared.Comparison, show, compared.Standard),
-        Said.Invalidates what => RemeasurementText.Detail(what.Invalidated),
+        Said.Invalidates what => RemeasurementText.Detail(what.Invalidated, what.Standard),
         Said.Kept kept => $"{kept.Step.Name}, {FileWords.Of(kept.Reading.Source)}",
         Said.StudyDone { Study: var study } => Done(study),
         Said.Checked point => $"{At(point.Point)}: shows {LengthFormat.Show(point.Point.Shown, LengthDisplay.Millimetre)}, error {Signed(point.Point.Error)}, {FileWords.Of(point.Reading.Source)}",
         Said.CheckDone done => Done(done.Check),
-        Said.Closed closed => Closed(closed),
+        Said.Closed closed => Closed(closed, show),
         _ => throw new System.Diagnostics.UnreachableException(),
     };
 
@@ -213,9 +213,9 @@ public static class BenchText
         return $"{study.Hand} has read all of study {study.Plan.Id}; {string.Join(", ", left.DefaultIfEmpty("so has every hand"))}";
     }
 
-    private static string Closed(Said.Closed closed) => closed.Record.Kind == RecordKind.Sitting
+    private static string Closed(Said.Closed closed, LengthDisplay show) => closed.Record.Kind == RecordKind.Sitting
         ? $"record {closed.Record.Id}, {(closed.IsPractice ? $"practice, {(closed.IsAllWithin ? "all within" : "not all within")}: not verified" : closed.Record.IsVerified ? "verified" : "not verified")}"
-        : $"record {closed.Record.Id}, {RemeasurementText.Word(closed.IsAllWithin)} {(closed.IsAllWithin ? "with" : "from")} record {closed.Record.OfRecord}{(closed.IsPractice ? "; practice" : "")}";
+        : $"record {closed.Record.Id}, {RemeasurementText.Word(closed.IsAllWithin)} {(closed.IsAllWithin ? "with" : "from")} record {closed.Record.OfRecord}{(closed.IsPractice ? "; practice" : "")}{RemeasurementText.Differing(closed.Record, show, closed.Standard)}";
 
     /// <summary>Every digit: an error of a few micrometres is the matter of a check.</summary>
     private static string Signed(Length error) =>

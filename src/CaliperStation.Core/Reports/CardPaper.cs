@@ -93,7 +93,7 @@ public sealed class CardPaper
         (Drawing drawing, int factor) = FrontView.Of(plan, ItemPoses.Of(plan, _readings), Label, _paper.Size.Inner, _paper.Measure);
         yield return new PaperBlock.Picture(drawing);
         yield return new PaperBlock.Paragraph(
-            $"At each arrow: {(compares ? "measured now (by the first hand)" : "measured (nominal)")}, in {UnitWords(_show)}. {FrontView.MarkOf(Verdict.Outside)} {(compares ? "does not agree" : "outside")}, {FrontView.MarkOf(Verdict.Borderline)} borderline."
+            $"At each arrow: {(compares ? "measured now (by the first hand)" : "measured (nominal)")}, in {UnitWords(_show)}. {VerdictText.Mark(Verdict.Outside)} {(compares ? "does not agree" : "outside")}, {VerdictText.Mark(Verdict.Borderline)} borderline."
             + (factor == 0 ? "" : factor == 1 ? " Items lie as measured; dashed: nominal." : string.Create(CultureInfo.InvariantCulture, $" Items lie as measured, deviations drawn {factor} times; dashed: nominal.")), Small: true);
     }
 
@@ -120,11 +120,11 @@ public sealed class CardPaper
     {
         VerdictNumbers numbers = VerdictNumbers.Of(verdict, _show);
         string nominal = verdict is { Nominal: { } aim, Dimension: Dimension.Length } && !verdict.Kind.IsSpread ? Show(aim) : "";
-        return (string[])[$"{FrontView.MarkOf(verdict.Verdict)} {RecordWords.Of(verdict.Verdict)}", StandardWords.Relation(_standard, verdict.Relation, verdict.Steps), numbers.Value, nominal, LimitsOnly(numbers)];
+        return (string[])[$"{VerdictText.Mark(verdict.Verdict)} {RecordWords.Of(verdict.Verdict)}", StandardWords.Relation(_standard, verdict.Relation, verdict.Steps), numbers.Value, nominal, LimitsOnly(numbers)];
     }));
 
     private IEnumerable<PaperBlock> Compared() => Block("Compared with the first hand", ["", "Reading", "First", "Now", "En"], _record.Comparisons.Select(compared => (string[])
-        [$"{FrontView.MarkOf(compared.Agrees ? Verdict.Within : Verdict.Outside)} {RemeasurementText.Word(compared.Agrees)}", StandardWords.Step(_standard, compared.Step), Show(compared.FirstNanometres), Show(compared.SecondNanometres), compared.En.ToString("0.00", CultureInfo.InvariantCulture)]));
+        [$"{VerdictText.Mark(compared.Agrees ? Verdict.Within : Verdict.Outside)} {RemeasurementText.Word(compared.Agrees)}", StandardWords.Step(_standard, compared.Step), Show(compared.FirstNanometres), Show(compared.SecondNanometres), compared.En.ToString("0.00", CultureInfo.InvariantCulture)]));
 
     /// <summary>What has no verdict of its own: readings that are only compared with others.</summary>
     private IEnumerable<PaperBlock> Readings() => _record.Comparisons.Count > 0 ? [] : Block("Compared with one another", ["Reading", "Value"], _record.Readings

@@ -327,7 +327,7 @@ public sealed class FrontView
     /// <summary>Puts a value as near to its arrow as it can stand without covering another; a thin line leads to one that stands apart. Left out where there is no room: the table has it.</summary>
     private void Value(GapLabel label, DrawPoint middle, Frame frame, List<Frame> taken, bool strong = true)
     {
-        string text = label.Verdict is { } verdict && verdict != Verdict.Within ? $"{label.Text} {MarkOf(verdict)}" : label.Text;
+        string text = label.Verdict is { } verdict && verdict != Verdict.Within ? $"{label.Text} {VerdictText.Mark(verdict)}" : label.Text;
         bool bold = strong && label.Verdict is not null and not Verdict.Within;
         double wide = _measure(text, LabelSize, bold) + 0.6, high = LabelSize * 1.1;
         Frame? best = null;
@@ -401,14 +401,6 @@ public sealed class FrontView
     }
 
     private void Words(DrawPoint at, double size, string text, string colour, TextAnchor anchor, bool strong = false) => _marks.Add(new Mark.Words(at, size, text, colour, anchor, strong));
-
-    /// <summary>The mark beside the word of a verdict, so that no colour is needed.</summary>
-    internal static string MarkOf(Verdict verdict) => verdict switch
-    {
-        Verdict.Within => "✓",
-        Verdict.Borderline => "?",
-        Verdict.Outside => "✗",
-    };
 
     private static double Millimetres(Length length) => length.Nanometres / 1e6;
 

@@ -12,16 +12,17 @@ namespace CaliperStation.Core.Reports;
 /// <summary>The answer of <c>records history</c>: a blouse over time.</summary>
 public static class HistoryTable
 {
-    /// <summary>A table for a terminal, one record a line, and under it what was set right and what moved in each; ends with a line feed.</summary>
+    /// <summary>For a terminal: a table, one record a line, then each record with what was not within, was set right, was set aside, and has moved; ends with a line feed.</summary>
     /// <param name="entries">The history, the oldest first; not empty.</param>
     /// <param name="standardOf">The standard with that hash, for its words and its unit; null where it is not at hand.</param>
     /// <param name="zone">The zone instants are shown in.</param>
-    public static string Text(IReadOnlyList<HistoryEntry> entries, Func<string, Standard?> standardOf, TimeZoneInfo zone)
+    /// <param name="width">How wide the terminal is.</param>
+    public static string Text(IReadOnlyList<HistoryEntry> entries, Func<string, Standard?> standardOf, TimeZoneInfo zone, int width = TableText.Unbounded)
     {
         StringBuilder text = new($"Blouse {Safe(entries[^1].Tag)}\n");
         text.Append(TableText.Of(
         [
-            ["when", "what", "hands", "signed", "verdicts", "", "set right", "moved since", "record", "standard"],
+            ["when", "what", "hands", "signed", "verdicts", ""],
             .. entries.Select(entry => new[]
             {
                 LocalTime.Show(entry.Closed ?? entry.Started, zone),
@@ -30,15 +31,12 @@ public static class HistoryTable
                 Or(entry.SignedBy),
                 Or(Verdicts(entry)),
                 entry.Kind == HistoryKind.Open ? "not closed" : RecordText.Standing(entry.Verified, entry.Practice),
-                Or(SetRight(entry)),
-                Or(Moved(entry)),
-                Safe(entry.Id),
-                Safe($"{entry.Standard.Name}, {entry.Standard.Edition}"),
             }),
-        ]));
+        ],
+        width));
         foreach (HistoryEntry entry in entries)
         {
-            Details(text, entry, standardOf(entry.Standard.Sha256), zone);
+            Details(text, entry, standardOf(entry.Standard.Sha256), zone, width);
         }
 
         return text.ToString();
@@ -60,32 +58,31 @@ public static class HistoryTable
     {
         IEnumerable<(int Count, string Word)> counts = entry.Compared.Count > 0
             ? [(entry.Compared.Count(compared => compared.Agrees), "agree"), (entry.Compared.Count(compared => !compared.Agrees), "differ")]
-            : Enum.GetValues<Verdict>().Select(verdict => (entry.Count(verdict), RecordWords.Of(verdict))).Append((entry.Asides, "set aside"));
+            : Enum.GetValues<Verdict>().Select(verdict => (entry.Count(verdict), RecordWords.Of(verdict))).Append((entry.Asides.Count, "set aside"));
         return Counted(counts);
     }
 
-    private static string SetRight(HistoryEntry entry) => Counted(
-    [
-        (entry.Repins.Sum(move => move.Items.Count), "re-pinned"),
-        (entry.Withdrawn.Count(withdrawal => !withdrawal.Moved), "taken again"),
-        (entry.Withdrawn.Count(withdrawal => withdrawal.Moved), "made stale"),
-        (entry.TagCorrections.Count, "tag corrected"),
-    ]);
-
-    private static string Moved(HistoryEntry entry) => entry.Changes.Count == 0 ? "" : string.Create(CultureInfo.InvariantCulture, $"{entry.Changes.Count(change => !change.Agrees)} of {entry.Changes.Count}{(entry.Kind == HistoryKind.Countersigned ? " differ" : "")}");   // another hand that reads otherwise has moved nothing
+    private static string Moved(HistoryEntry entry) => string.Create(CultureInfo.InvariantCulture,
+        $"{entry.Changes.Count(change => !change.Agrees)} of {entry.Changes.Count} {(entry.Changes.Count == 1 ? "reading" : "readings")} {(entry.Kind == HistoryKind.Countersigned ? "differ" : "moved")}");   // another hand that reads otherwise has moved nothing
 
     private static string Counted(IEnumerable<(int Count, string Word)> counts) =>
         string.Join(", ", counts.Where(count => count.Count > 0).Select(count => string.Create(CultureInfo.InvariantCulture, $"{count.Count} {count.Word}")));
 
-    private static void Details(StringBuilder text, HistoryEntry entry, Standard? standard, TimeZoneInfo zone)
+    private static void Details(StringBuilder text, HistoryEntry entry, Standard? standard, TimeZoneInfo zone, int width)
     {
         LengthDisplay show = standard?.Show ?? LengthDisplay.Millimetre;
         string At(DateTimeOffset at) => LocalTime.Show(at, zone);
-        List<string[]> rows = [];
-        rows.AddRange(entry.TagCorrections.Select(correction => (string[])["tag corrected", $"was {Safe(correction.From)}", Safe(correction.Reason), At(correction.At)]));
-        rows.AddRange(entry.Withdrawn.Where(withdrawal => !withdrawal.Moved).Select(withdrawal => Takes("taken again", withdrawal)));
-        rows.AddRange(entry.Repins.Select(move => (string[])["re-pinned", string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), "", At(move.At)]));
-        rows.AddRange(entry.Withdrawn.Where(withdrawal => withdrawal.Moved).Select(withdrawal => Takes("made stale", withdrawal)));
+        List<(DateTimeOffset At, string[] Cells)> way =
+        [
+            .. entry.TagCorrections.Select(correction => (correction.At, (string[])["tag corrected", $"was {Safe(correction.From)}", Safe(correction.Reason)])),
+            .. entry.NotSo.Select(not => (not.At, (string[])["not so", StandardWords.Line(standard, not.Line), "answered no"])),
+            .. entry.Withdrawn.Select(withdrawal => (withdrawal.At, (string[])[withdrawal.Moved ? "made stale" : "taken again", StandardWords.Step(standard, withdrawal.Step), Takes(withdrawal)])),
+            .. entry.Repins.Select(move => (move.At, (string[])["re-pinned", string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), ""])),
+            .. entry.Asides.Select(aside => (aside.At, (string[])["set aside", StandardWords.Relation(standard, aside.Relation, aside.Step is { } step ? [step] : []), Safe(aside.Reason)])),
+        ];
+        List<string[]> rows = [.. way.OrderBy(what => what.At).Select(what => (string[])[.. what.Cells, At(what.At)])];
+        rows.AddRange(entry.Verdicts.Where(verdict => verdict.Verdict != Verdict.Within).Select(verdict => (string[])
+            [RecordWords.Of(verdict.Verdict), StandardWords.Relation(standard, verdict.Relation, verdict.Steps), VerdictNumbers.Of(verdict, show).Words, "as filed"]));
         List<HistoryChange> told = [.. entry.Changes.Where(change => !change.Agrees || Difference(change, show) is not { Zero: true })];
         rows.AddRange(told.OrderBy(change => change.Agrees).Select(change => (string[])
         [
@@ -93,15 +90,12 @@ public static class HistoryTable
             $"{Difference(change, show).Text}: {Shown(change.BeforeNanometres, show)}, now {Shown(change.NowNanometres, show)}{(change.En is { } en ? string.Create(CultureInfo.InvariantCulture, $", En {en:0.00}") : "")}",
             $"since {Safe(change.Since)}",
         ]));
-        if (rows.Count == 0)
-        {
-            return;
-        }
+        text.Append('\n').Append(TableText.Lines(
+            $"{Word(entry.Kind)} {At(entry.Closed ?? entry.Started)}: {(entry.Kind == HistoryKind.Open ? "sitting" : "record")} {Safe(entry.Id)}{(entry.OfRecord is { } of ? $" of {Safe(of)}" : "")}, by {Safe($"{entry.Standard.Name}, {entry.Standard.Edition}")}{(entry.Changes.Count > 0 ? $"; {Moved(entry)}" : "")}",
+            width, "", "  "));
+        text.Append(TableText.Of(rows, width, "    "));
 
-        text.Append('\n').Append(Word(entry.Kind)).Append(' ').Append(At(entry.Closed ?? entry.Started)).Append('\n').Append(TableText.Of(rows, "    "));
-
-        string[] Takes(string what, RecordWithdrawal withdrawal) =>
-            [what, StandardWords.Step(standard, withdrawal.Step), string.Join(", ", withdrawal.Takes.Select(take => LengthFormat.WithMillimetres(take.Value, show))), At(withdrawal.At)];
+        string Takes(RecordWithdrawal withdrawal) => string.Join(", ", withdrawal.Takes.Select(take => $"{LengthFormat.WithMillimetres(take.Value, show)}{(take.Hand.Length > 0 ? $" by {Safe(take.Hand)}" : "")}"));
     }
 
     private static (string Text, bool Zero) Difference(HistoryChange change, LengthDisplay show)
@@ -131,7 +125,7 @@ public static class HistoryTable
         json.WriteNumber("within", entry.Count(Verdict.Within));
         json.WriteNumber("borderline", entry.Count(Verdict.Borderline));
         json.WriteNumber("outside", entry.Count(Verdict.Outside));
-        json.WriteNumber("aside", entry.Asides);
+        json.WriteNumber("aside", entry.Asides.Count);
         json.WriteNumber("agree", entry.Compared.Count(compared => compared.Agrees));
         json.WriteNumber("differ", entry.Compared.Count(compared => !compared.Agrees));
         json.WriteBoolean("practice", entry.Practice);
@@ -159,6 +153,24 @@ public static class HistoryTable
             json.WriteString("from", correction.From);
             json.WriteString("reason", correction.Reason);
             json.WriteString("at", FileWords.Instant(correction.At));
+        });
+        Objects(json, "notSo", entry.NotSo, not =>
+        {
+            json.WriteString("line", not.Line);
+            json.WriteString("at", FileWords.Instant(not.At));
+        });
+        Objects(json, "asides", entry.Asides, aside =>
+        {
+            json.WriteString("relation", aside.Relation);
+            json.WriteString("step", aside.Step);
+            json.WriteString("reason", aside.Reason);
+            json.WriteString("at", FileWords.Instant(aside.At));
+        });
+        Objects(json, "notWithin", [.. entry.Verdicts.Where(verdict => verdict.Verdict != Verdict.Within)], verdict =>
+        {
+            json.WriteString("relation", verdict.Relation);
+            json.WriteString("verdict", RecordWords.Of(verdict.Verdict));
+            JsonText.Strings(json, "steps", verdict.Steps);
         });
         Objects(json, "changes", entry.Changes, change =>
         {

@@ -127,7 +127,7 @@ public static class ReadinessPaper
                 ["Blouse", "Ready", "Countersigned", "Re-check", "Signed", "Why not"],
                 [.. blouses.Select(each => (string[])
                 [
-                    Safe(each.Blouse.Tag), each.Blouse.IsReady ? $"{FrontView.MarkOf(Verdict.Within)} yes" : $"{FrontView.MarkOf(Verdict.Outside)} no",
+                    Safe(each.Blouse.Tag), each.Blouse.IsReady ? $"{VerdictText.Mark(Verdict.Within)} yes" : $"{VerdictText.Mark(Verdict.Outside)} no",
                     Word(each.Blouse.Countersigned), Word(each.Blouse.Rechecked), each.Blouse.Last is { } last ? LocalTime.Show(last.Closed, zone) : "-", string.Join("; ", each.Blouse.Why),
                 ])]),
         ];
@@ -147,7 +147,7 @@ public static class ReadinessPaper
         string[][] wrong = [.. record.Verdicts.Where(verdict => verdict.Verdict != Verdict.Within).OrderByDescending(verdict => verdict.Verdict).Select(verdict =>
         {
             VerdictNumbers numbers = VerdictNumbers.Of(verdict, show);
-            return (string[])[$"{FrontView.MarkOf(verdict.Verdict)} {RecordWords.Of(verdict.Verdict)}", StandardWords.Relation(listed.Standard, verdict.Relation, verdict.Steps), numbers.Value, CardPaper.LimitsOnly(numbers)];
+            return (string[])[$"{VerdictText.Mark(verdict.Verdict)} {RecordWords.Of(verdict.Verdict)}", StandardWords.Relation(listed.Standard, verdict.Relation, verdict.Steps), numbers.Value, CardPaper.LimitsOnly(numbers)];
         })];
         if (wrong.Length == 0)
         {

@@ -72,21 +72,24 @@ public sealed record PaperDocument(string Title, string Standing, string Foot, I
 /// <summary>A document as plain text for a terminal, and what texts need on paper.</summary>
 public static class PaperText
 {
-    private const int Columns = 100;
+    private const int Widest = 100;
 
     /// <summary>The document without its drawings and codes; ends with a line feed.</summary>
-    public static string Of(PaperDocument document)
+    /// <param name="document">The document.</param>
+    /// <param name="width">How wide the terminal is.</param>
+    public static string Of(PaperDocument document, int width = TableText.Unbounded)
     {
+        width = Math.Min(width, Widest);
         StringBuilder text = new(document.Standing.Length == 0 ? $"{document.Title}\n" : $"{document.Title}: {document.Standing}\n");
         foreach (PaperBlock block in document.Head.Concat(document.Body).Concat(document.Margin))
         {
             text.Append(block switch
             {
                 PaperBlock.Heading heading => $"\n{heading.Text}\n",
-                PaperBlock.Paragraph paragraph => Lines(paragraph.Text, ""),
-                PaperBlock.Facts facts => string.Concat(facts.Rows.Select(row => $"{row.Label.PadRight(14)} {row.Value}\n")),
-                PaperBlock.Table table => TableText.Of(Wrapped(table), "  "),
-                PaperBlock.Caution caution => Lines("CAUTION: " + caution.Text, "  "),
+                PaperBlock.Paragraph paragraph => TableText.Lines(paragraph.Text, width, "", ""),
+                PaperBlock.Facts facts => TableText.Of([.. facts.Rows.Select(row => (string[])[row.Label, row.Value])], width),
+                PaperBlock.Table table => TableText.Of([[.. table.Columns], .. table.Rows.Select(row => (string[])[.. row])], width, "  "),
+                PaperBlock.Caution caution => TableText.Lines("CAUTION: " + caution.Text, width, "  ", "  "),
                 _ => "",
             });
         }
@@ -164,19 +167,6 @@ public static class PaperText
         open.ForEach(column => given[column] = left * Math.Sqrt(wanted[column]) / all);
         return given;
     }
-
-    private static List<string[]> Wrapped(PaperBlock.Table table)
-    {
-        IReadOnlyList<string>[] all = [table.Columns, .. table.Rows];
-        IReadOnlyList<double> widths = ColumnWidths(Columns, [.. Enumerable.Range(0, table.Columns.Count).Select(column => all.Max(row => row[column].Length) + 2.0)]);
-        return [.. all.SelectMany(row =>
-        {
-            IReadOnlyList<string>[] cells = [.. row.Select((cell, column) => Wrap(cell, Math.Floor(widths[column]) - 2, text => text.Length))];
-            return Enumerable.Range(0, cells.Max(cell => cell.Count)).Select(line => cells.Select(cell => line < cell.Count ? cell[line] : "").ToArray());
-        })];
-    }
-
-    private static string Lines(string text, string before) => string.Concat(Wrap(text, Columns, line => line.Length).Select(line => $"{before}{line}\n"));
 }
 
 /// <summary>Writes a document as one HTML page that stands alone: no script, no outside address, the drawing in it as SVG.</summary>

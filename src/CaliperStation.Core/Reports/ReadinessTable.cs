@@ -15,7 +15,8 @@ public static class ReadinessTable
     /// <param name="blouses">The blouses.</param>
     /// <param name="zone">The zone instants are shown in.</param>
     /// <param name="standardOf">The standard a record of that id was judged by, for its words; null where it is not at hand.</param>
-    public static string Text(IReadOnlyList<Readiness> blouses, TimeZoneInfo zone, Func<string, Standard?> standardOf)
+    /// <param name="width">How wide the terminal is.</param>
+    public static string Text(IReadOnlyList<Readiness> blouses, TimeZoneInfo zone, Func<string, Standard?> standardOf, int width = TableText.Unbounded)
     {
         string[][] rows =
         [
@@ -33,7 +34,7 @@ public static class ReadinessTable
                 string.Join(", ", blouse.Why),
             }),
         ];
-        return TableText.Of(rows) + string.Create(CultureInfo.InvariantCulture, $"{blouses.Count(blouse => blouse.IsReady)} of {blouses.Count} ready.\n");
+        return TableText.Of(rows, width) + string.Create(CultureInfo.InvariantCulture, $"{blouses.Count(blouse => blouse.IsReady)} of {blouses.Count} ready.\n");
     }
 
     /// <summary>CSV (RFC 4180), guarded against formulas; a heading, then one blouse a line.</summary>

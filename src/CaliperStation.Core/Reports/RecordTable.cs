@@ -10,7 +10,7 @@ namespace CaliperStation.Core.Reports;
 public static class RecordTable
 {
     /// <summary>A table for a terminal, one record a line; ends with a line feed.</summary>
-    public static string Text(IReadOnlyList<RecordSummary> records, TimeZoneInfo zone)
+    public static string Text(IReadOnlyList<RecordSummary> records, TimeZoneInfo zone, int width = TableText.Unbounded)
     {
         if (records.Count == 0)
         {
@@ -32,16 +32,16 @@ public static class RecordTable
                 Safe($"{record.Standard}, {record.Edition}"),
             }),
         ];
-        return TableText.Of(rows);
+        return TableText.Of(rows, width);
     }
 
     /// <summary>The same as JSON, one record a line.</summary>
     public static string Json(IEnumerable<RecordSummary> records) => JsonText.Lines(records, Write);
 
     /// <summary>The sittings that were given up, one a line; ends with a line feed.</summary>
-    public static string Abandoned(IReadOnlyList<AbandonedSitting> sittings, TimeZoneInfo zone) => sittings.Count == 0
+    public static string Abandoned(IReadOnlyList<AbandonedSitting> sittings, TimeZoneInfo zone, int width = TableText.Unbounded) => sittings.Count == 0
         ? "No sitting was given up.\n"
-        : TableText.Of([["sitting", "blouse", "given up", "reason"], .. sittings.Select(sitting => new[] { Safe(sitting.Sitting), Safe(sitting.Tag), LocalTime.Show(sitting.At, zone), Safe(sitting.Reason) })]);
+        : TableText.Of([["sitting", "blouse", "given up", "reason"], .. sittings.Select(sitting => new[] { Safe(sitting.Sitting), Safe(sitting.Tag), LocalTime.Show(sitting.At, zone), Safe(sitting.Reason) })], width);
 
     /// <summary>The same as JSON, one sitting a line.</summary>
     public static string AbandonedJson(IEnumerable<AbandonedSitting> sittings) => JsonText.Lines(sittings, (json, sitting) =>

@@ -16,12 +16,13 @@ public static class RecordText
     /// <param name="record">What it holds.</param>
     /// <param name="standard">The standard it was judged by, for its words and its unit; null when it is not at hand.</param>
     /// <param name="zone">The zone instants are shown in.</param>
-    public static string Text(SealedRecord seal, Record record, Standard? standard, TimeZoneInfo zone)
+    /// <param name="width">How wide the terminal is.</param>
+    public static string Text(SealedRecord seal, Record record, Standard? standard, TimeZoneInfo zone, int width = TableText.Unbounded)
     {
         StringBuilder text = new();
         LengthDisplay show = StandardWords.Display(standard, record);
         string At(DateTimeOffset at) => LocalTime.Show(at, zone);
-        void Line(string label, string value) => text.Append(label.PadRight(12)).Append(value).Append('\n');
+        void Line(string label, string value) => text.Append(TableText.Lines(value, width, label.PadRight(12), new string(' ', 12)));
         Line("Record", $"{Safe(record.Id)}, {RecordWords.Of(record.Kind)}{(record.OfRecord is { } of ? $" of {Safe(of)}" : "")}, {Standing(record.IsVerified, record.IsPractice)}");
         if (record.IsPractice)
         {
@@ -40,24 +41,32 @@ public static class RecordText
             Line("Events", string.Create(CultureInfo.InvariantCulture, $"{events.First.Number} to {events.Last.Number} of the journal"));
         }
 
-        Block(text, "Tag corrected", record.TagCorrections.Select(correction => (string[])[$"was {Safe(correction.From)}", Safe(correction.Reason), At(correction.At)]));
-        Block(text, "Readings", record.Readings.SelectMany(reading => reading.Takes.Select(take => (string[])
+        Block("Tag corrected", record.TagCorrections.Select(correction => (string[])[$"was {Safe(correction.From)}", Safe(correction.Reason), At(correction.At)]));
+        Block("Readings", record.Readings.SelectMany(reading => reading.Takes.Select(take => (string[])
             [StandardWords.Step(standard, reading.Step), Length(take.Value), FileWords.Of(take.Source), Or(take.Hand), At(take.At), $"as read: {Safe(take.Raw)}"])));
-        Block(text, "Confirmed", record.Confirmed.Select(confirmed => (string[])[StandardWords.Line(standard, confirmed.Line), At(confirmed.At)]));
-        Block(text, "Not so at first", record.NotSo.Select(not => (string[])[StandardWords.Line(standard, not.Line), At(not.At)]));
-        Block(text, "Withdrawn", record.Withdrawn.SelectMany(withdrawn => withdrawn.Takes.Select(take => (string[])
+        Block("Confirmed", record.Confirmed.Select(confirmed => (string[])[StandardWords.Line(standard, confirmed.Line), At(confirmed.At)]));
+        Block("Not so at first", record.NotSo.Select(not => (string[])[StandardWords.Line(standard, not.Line), At(not.At)]));
+        Block("Withdrawn", record.Withdrawn.SelectMany(withdrawn => withdrawn.Takes.Select(take => (string[])
             [StandardWords.Step(standard, withdrawn.Step), Length(take.Value), FileWords.Of(take.Source), Or(take.Hand), At(take.At), $"{RecordWords.Why(withdrawn)} {At(withdrawn.At)}"])));
-        Block(text, "Verdicts", record.Verdicts.Select(verdict => (string[])
+        Block("Verdicts", record.Verdicts.Select(verdict => (string[])
             [RecordWords.Of(verdict.Verdict), StandardWords.Relation(standard, verdict.Relation, verdict.Steps), Both(verdict, show, numbers => numbers.Value), Both(verdict, show, numbers => numbers.Limits), $"conformance {VerdictText.Percent(verdict.Conformance)}"]));
-        Block(text, "Set aside", record.Asides.Select(aside => (string[])[StandardWords.Aside(standard, aside), At(aside.At)]));
-        Block(text, "Moved", record.Moves.Select(move => (string[])[string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), At(move.At)]));
-        Block(text, "Compared", record.Comparisons.Select(c => (string[])
+        Block("Set aside", record.Asides.Select(aside => (string[])[StandardWords.Aside(standard, aside), At(aside.At)]));
+        Block("Moved", record.Moves.Select(move => (string[])[string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), At(move.At)]));
+        Block("Compared", record.Comparisons.Select(c => (string[])
         [
             StandardWords.Step(standard, c.Step), RemeasurementText.Reason(c.Why), Length(Nearest(c.FirstNanometres)), Length(Nearest(c.SecondNanometres)),
             string.Create(CultureInfo.InvariantCulture, $"En {c.En:0.00}"), RemeasurementText.Word(c.Agrees),
         ]));
         return text.ToString();
         string Length(Quantities.Length length) => LengthFormat.WithMillimetres(length, show);
+        void Block(string heading, IEnumerable<string[]> given)
+        {
+            string[][] rows = [.. given];
+            if (rows.Length > 0)
+            {
+                text.Append('\n').Append(heading).Append('\n').Append(TableText.Of(rows, width, "  "));
+            }
+        }
     }
 
     /// <summary><c>verified</c>, <c>not verified</c> or <c>practice</c>.</summary>
@@ -82,17 +91,6 @@ public static class RecordText
         json.WriteString("signature", seal.Signature);
         json.WriteBoolean("verified", held.IsVerified);
     }) + "\n";
-
-    private static void Block(StringBuilder text, string heading, IEnumerable<string[]> given)
-    {
-        string[][] rows = [.. given];
-        if (rows.Length == 0)
-        {
-            return;
-        }
-
-        text.Append('\n').Append(heading).Append('\n').Append(TableText.Of(rows, "  "));
-    }
 
     private static string Judging(JudgingSettings judging, LengthDisplay show)
     {

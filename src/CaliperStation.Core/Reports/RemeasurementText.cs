@@ -18,9 +18,17 @@ public static class RemeasurementText
     public static string Detail(RecordComparison comparison, LengthDisplay show, Standard? standard = null) => string.Create(CultureInfo.InvariantCulture,
         $"{StandardWords.Step(standard, comparison.Step)}: {Shown(comparison.FirstNanometres, show)}, now {Shown(comparison.SecondNanometres, show)}, {Ticks(comparison):+0.0;-0.0;0.0} t, En {comparison.En:0.00} ({Reason(comparison.Why)})");
 
+    /// <summary>What differs, each with both values, to be read last: <c>: 1 of 12 readings: rack left, first 4 t (3.18 mm), now 7 t (5.60 mm)</c>; empty where all agree.</summary>
+    public static string Differing(Record record, LengthDisplay show, Standard? standard)
+    {
+        RecordComparison[] differ = [.. record.Comparisons.Where(comparison => !comparison.Agrees)];
+        return differ.Length == 0 ? "" : string.Create(CultureInfo.InvariantCulture,
+            $": {differ.Length} of {record.Comparisons.Count} {(record.Comparisons.Count == 1 ? "reading" : "readings")}: {string.Join("; ", differ.Select(comparison => $"{StandardWords.Step(standard, comparison.Step)}, first {Shown(comparison.FirstNanometres, show)}, now {Shown(comparison.SecondNanometres, show)}"))}");
+    }
+
     /// <summary>What a move invalidates.</summary>
-    public static string Detail(Invalidated invalidated) =>
-        $"{(invalidated.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", invalidated.Steps.Select(Standard.WordsOf)))}; verdicts {string.Join(", ", invalidated.Relations.Select(Standard.WordsOf).DefaultIfEmpty("none"))}; measure this blouse again: caliper-station measure STANDARD --tag {PrintableText.Escape(invalidated.Tag)}";
+    public static string Detail(Invalidated invalidated, Standard standard) =>
+        $"{(invalidated.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", invalidated.Steps.Select(step => StandardWords.Step(standard, step))))}; verdicts {string.Join(", ", invalidated.Relations.Select(relation => StandardWords.Relation(standard, relation, [])).DefaultIfEmpty("none"))}; measure this blouse again: caliper-station measure STANDARD --tag {PrintableText.Escape(invalidated.Tag)}";
 
     /// <summary>Why a step was chosen, in words.</summary>
     internal static string Reason(string why) => why switch
@@ -28,6 +36,7 @@ public static class RemeasurementText
         "carries" => "carries others",
         "close" => "was close to a limit",
         "moved" => "moved before",
+        "item" => "of every item one",
         "random" => "by lot",
         _ => PrintableText.Escape(why),
     };

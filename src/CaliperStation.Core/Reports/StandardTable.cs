@@ -31,31 +31,31 @@ public static class StandardTable
     };
 
     /// <summary>A table for a terminal; ends with a line feed.</summary>
-    public static string Text(Plan plan)
+    public static string Text(Plan plan, int width = TableText.Unbounded)
     {
         StringBuilder text = new();
         Standard standard = plan.Standard;
-        text.Append(CultureInfo.InvariantCulture, $"{Safe(standard.Name)} ({Safe(standard.Edition)}); {SidesWords(standard)}\n");
+        text.Append(TableText.Lines($"{Safe(standard.Name)} ({Safe(standard.Edition)}); {SidesWords(standard)}", width, "", "  "));
         foreach (Question question in standard.Questions)
         {
-            text.Append(CultureInfo.InvariantCulture, $"{Safe(question.Ask)} {Safe(plan.Answers[question.Id])}\n");
+            text.Append(TableText.Lines($"{Safe(question.Ask)} {Safe(plan.Answers[question.Id])}", width, "", "  "));
         }
 
         int number = 0;
         text.Append(plan.Ready.Count > 0 ? "\nBefore any reading\n" : string.Empty);
         foreach (Look line in plan.Ready)
         {
-            AppendPrompt(text, ++number, line.Ask, line.Hint, line.Caution, string.Empty);
+            AppendPrompt(text, width, ++number, line.Ask, line.Hint, line.Caution, string.Empty);
         }
 
-        List<string[]> cells = [.. plan.Steps.SelectMany(step => JudgedAt(plan, step)).Select(Cells)];
-        int[] widths = [.. Enumerable.Range(0, Displays.Length + 1).Select(column => cells.Select(row => row[column].Length).DefaultIfEmpty(0).Max())];
+        string[] Judged(Relation relation) => [.. Cells(relation), relation.When is null ? "" : $"when {Safe(ConditionWords.Of(standard, relation.When))}"];
+        TableText table = new([.. plan.Steps.SelectMany(step => JudgedAt(plan, step)).Select(Judged)], width, new string(' ', 7));
         string? thing = null;
         foreach ((Step? step, Look? look) in InOrder(plan))
         {
             if (look is not null)
             {
-                AppendPrompt(text, ++number, $"Look: {look.Ask}{Takes(look)}", look.Hint, look.Caution, string.Empty);
+                AppendPrompt(text, width, ++number, $"Look: {look.Ask}{Takes(look)}", look.Hint, look.Caution, string.Empty);
                 continue;
             }
 
@@ -66,18 +66,17 @@ public static class StandardTable
 
             text.Append(step.Of == thing ? string.Empty : $"\n{Capital(standard.NameOf(step.Of))}\n");
             thing = step.Of;
-            AppendPrompt(text, ++number, step.Ask, step.Hint, step.Caution, ConditionWords.Of(standard, step.When));
+            AppendPrompt(text, width, ++number, step.Ask, step.Hint, step.Caution, ConditionWords.Of(standard, step.When));
             foreach (Relation relation in JudgedAt(plan, step))
             {
-                string row = string.Join("  ", Cells(relation).Select((cell, column) => cell.PadRight(widths[column]))).TrimEnd();
-                text.Append(CultureInfo.InvariantCulture, $"       {row}{(relation.When is null ? string.Empty : $"  when {Safe(ConditionWords.Of(standard, relation.When))}")}\n");
+                text.Append(table.Row(Judged(relation)));
             }
         }
 
         text.Append(plan.TouchUp.Count > 0 ? "\nAfter a touch-up\n" : string.Empty);
         foreach (Look look in plan.TouchUp)
         {
-            AppendPrompt(text, ++number, $"Look: {look.Ask}{Takes(look)}", look.Hint, look.Caution, string.Empty);
+            AppendPrompt(text, width, ++number, $"Look: {look.Ask}{Takes(look)}", look.Hint, look.Caution, string.Empty);
         }
 
         return text.ToString();
@@ -139,11 +138,12 @@ public static class StandardTable
         return text.ToString();
     }
 
-    private static void AppendPrompt(StringBuilder text, int number, string ask, string? hint, string? caution, string when)
+    private static void AppendPrompt(StringBuilder text, int width, int number, string ask, string? hint, string? caution, string when)
     {
-        text.Append(CultureInfo.InvariantCulture, $"{number,4}  {Safe(ask)}{(when.Length == 0 ? string.Empty : $"  (when {Safe(when)})")}\n");
-        text.Append(hint is null ? string.Empty : $"      {Safe(hint)}\n");
-        text.Append(caution is null ? string.Empty : $"      CAUTION: {Safe(caution)}\n");
+        string next = new(' ', 6);
+        text.Append(TableText.Lines($"{Safe(ask)}{(when.Length == 0 ? string.Empty : $"  (when {Safe(when)})")}", width, string.Create(CultureInfo.InvariantCulture, $"{number,4}  "), next));
+        text.Append(hint is null ? string.Empty : TableText.Lines(Safe(hint), width, next, next));
+        text.Append(caution is null ? string.Empty : TableText.Lines($"CAUTION: {Safe(caution)}", width, next, next));
     }
 
     // First the rule's id and kind, then a cell for each display; a value that is no length is the same in all.

@@ -4,42 +4,31 @@ using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
 
-/// <summary>What a record's ids mean in its standard's words; the ids themselves where the standard is not at hand. Safe to print.</summary>
+/// <summary>What a standard's ids are called, the same at the bench, in records and on paper; the words of the id where the standard is not at hand. Safe to print.</summary>
 public static class StandardWords
 {
-    /// <summary>What to do at a step.</summary>
-    public static string Step(Standard? standard, string step) => Safe(standard?.FindStep(step)?.Ask ?? step);
+    /// <summary>The short name of a step.</summary>
+    public static string Step(Standard? standard, string step) => Safe(standard?.StepName(step) ?? Standard.WordsOf(step));
 
     /// <summary>What a readiness line or a look asks.</summary>
-    public static string Line(Standard? standard, string line) => Safe(standard?.FindLook(line)?.Ask ?? line);
+    public static string Line(Standard? standard, string line) => Safe(standard?.FindLook(line)?.Ask ?? Standard.WordsOf(line));
 
     /// <summary>An item or a landmark.</summary>
     public static string Item(Standard? standard, string item) => Safe(standard?.NameOf(item) ?? item);
 
-    /// <summary>A rule by its kind and by what it is read at: <c>gap at: Top of the pocket to the bottom of the bar</c>, <c>level of the bar</c>.</summary>
+    /// <summary>A rule, with the reading where it is judged at each of several: <c>rack height at rack left</c>, <c>rack level</c>. A look may be set aside like one.</summary>
     /// <param name="standard">The standard, or null.</param>
     /// <param name="relation">The rule's id.</param>
-    /// <param name="steps">The steps it was judged at; none: all that it reads.</param>
+    /// <param name="steps">The steps it was judged at; none: the rule as such.</param>
     public static string Relation(Standard? standard, string relation, IReadOnlyList<string> steps)
     {
-        if (standard?.FindRelation(relation) is not { } rule)
-        {
-            return Line(standard, relation);   // a look may be set aside too
-        }
-
-        string kind = rule.Kind.Word.Replace('-', ' ');
-        IReadOnlyList<string> at = steps.Count > 0 ? steps : rule.Of;
-        return at.Count == 1
-            ? $"{kind} at: {Step(standard, at[0])}"
-            : $"{kind} of {string.Join(" and ", at.Select(step => standard.FindStep(step)?.Of ?? step).Distinct().Select(item => Item(standard, item)))}";
+        bool isAtOne = standard is null ? steps.Count == 1 : standard.FindRelation(relation) is { HoldsForEach: true, Of.Count: > 1 };
+        return Line(standard, relation) + (isAtOne && steps.Count > 0 ? $" at {Step(standard, steps[0])}" : "");
     }
 
     /// <summary>What was set aside and why.</summary>
-    public static string Aside(Standard? standard, RecordAside aside)
-    {
-        string where = standard is null && aside.Step is { } step ? $" at {Safe(step)}" : "";
-        return $"{Relation(standard, aside.Relation, aside.Step is { } one ? [one] : [])}{where}: {Safe(aside.Reason)}";
-    }
+    public static string Aside(Standard? standard, RecordAside aside) =>
+        $"{Relation(standard, aside.Relation, aside.Step is { } step ? [step] : [])}: {Safe(aside.Reason)}";
 
     /// <summary>What was answered to a question: <c>Does this coat carry the star? yes</c>.</summary>
     public static string Answer(Standard? standard, string question, string answer) =>

@@ -64,9 +64,10 @@ public sealed record StudyReport(
                 yield return "it was given up";
             }
 
-            foreach (MissingReadings gap in Analysis.Missing)
+            if (Analysis.Missing.Count > 0)
             {
-                yield return FormattableString.Invariant($"missing: {gap.Count} of {gap.Hand} on {Standard.WordsOf(gap.Point)}");
+                string[] hands = [.. Analysis.Missing.GroupBy(gap => gap.Hand).Select(gaps => FormattableString.Invariant($"{gaps.Key} {string.Join(", ", gaps.Select(gap => $"{gap.Count} of {Standard.WordsOf(gap.Point)}"))}"))];
+                yield return FormattableString.Invariant($"{Analysis.Missing.Sum(gap => gap.Count)} of {Plan.Readings} readings are missing: {string.Join("; ", hands)}");
             }
 
             if (Analysis.WhyNot is { } why)

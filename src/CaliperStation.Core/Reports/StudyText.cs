@@ -9,7 +9,7 @@ namespace CaliperStation.Core.Reports;
 public static class StudyText
 {
     /// <summary>One line a study, the newest last.</summary>
-    public static string List(IReadOnlyList<StudyReport> studies, TimeZoneInfo zone) => studies.Count == 0 ? "No study.\n" : TableText.Of(
+    public static string List(IReadOnlyList<StudyReport> studies, TimeZoneInfo zone, int width = TableText.Unbounded) => studies.Count == 0 ? "No study.\n" : TableText.Of(
     [
         ["study", "begun", "hands", "points", "repeats", "read", "state", "of"],
         .. studies.Select(study => (string[])
@@ -23,18 +23,19 @@ public static class StudyText
             State(study),
             PrintableText.Escape(study.Plan.Title),
         ]),
-    ]);
+    ],
+    width);
 
     /// <summary>Open, complete, given up, or practice.</summary>
     public static string State(StudyReport study) => study.Study.IsAbandoned ? "given up" : study.Study.Missing > 0 ? "open" : study.Study.IsPractice ? "practice" : "complete";
 
     /// <summary>All of one study.</summary>
-    public static string Of(StudyReport report, TimeZoneInfo zone)
+    public static string Of(StudyReport report, TimeZoneInfo zone, int width = TableText.Unbounded)
     {
         StudyPlan plan = report.Plan;
         CrossedStudy study = report.Analysis;
         StringBuilder text = new();
-        void Line(string name, string words) => text.Append(name.PadRight(12)).Append(PrintableText.Escape(words)).Append('\n');
+        void Line(string name, string words) => text.Append(TableText.Lines(PrintableText.Escape(words), width, name.PadRight(12), new string(' ', 12)));
         Line("Study", $"{plan.Id}, {State(report)}");
         Line("Of", plan.Title);
         Line("Read", FormattableString.Invariant($"{report.Takes.Count} of {plan.Readings}: {Counted(plan.Hands.Count, "hand")} ({string.Join(", ", plan.Hands)}), {Counted(plan.Points.Count, "point")}, {Counted(plan.Repeats, "repeat")}"));
@@ -56,8 +57,8 @@ public static class StudyText
             .. study.Rows.Select(row => (string[])[SourceOf(row.Source), Whole(row.Square.Degrees), Square(row.SumOfSquares), Square(row.Square.Value), row.F is { } f ? Number(f, "0.00") : "-", row.P is { } p ? P(p) : "-"]),
             ["all", Whole(study.Rows.Sum(row => row.Square.Degrees)), Square(study.TotalSumOfSquares), "", "", ""],
         ],
-        "  "));
-        text.Append("  ").Append(PoolWords(report)).Append('\n');
+        width, "  "));
+        text.Append(TableText.Lines(PoolWords(report), width, "  ", "  "));
         text.Append("\nStandard deviations, with the interval that holds them with ").Append(Number(100 * report.Confidence, "0.#")).Append(" %\n").Append(TableText.Of(
         [
             ["what", "mm", "from", "to", "degrees", "of the study", "of the tolerance", "by ranges mm"],
@@ -68,15 +69,15 @@ public static class StudyText
                 share.ByRanges is { } ranges ? Mm(ranges) : "-",
             ]),
         ],
-        "  "));
-        text.Append("  ").Append(CategoryWords(report)).Append('\n');
+        width, "  "));
+        text.Append(TableText.Lines(CategoryWords(report), width, "  ", "  "));
         text.Append("\nHands\n").Append(TableText.Of(
         [
             ["hand", "reads more than all by mm", "repeats mm", "from", "to", "degrees"],
             .. study.Hands.Select(hand => (string[])[PrintableText.Escape(hand.Hand), Signed(hand.AboveMean), Mm(hand.Repeatability.Deviation), Mm(hand.Repeatability.Interval.Lower), Mm(hand.Repeatability.Interval.Upper), DegreesOf(hand.Repeatability.Degrees)]),
         ],
-        "  "));
-        text.Append("\nDays\n  ").Append(DayWords(report)).Append('\n');
+        width, "  "));
+        text.Append("\nDays\n").Append(TableText.Lines(DayWords(report), width, "  ", "  "));
         return text.ToString();
     }
 

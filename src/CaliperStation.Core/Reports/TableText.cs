@@ -2,21 +2,74 @@ using System.Text;
 
 namespace CaliperStation.Core.Reports;
 
-/// <summary>Rows of cells in columns for a terminal.</summary>
-internal static class TableText
+/// <summary>Rows of cells in columns for a terminal: two blanks between columns, nothing behind the last cell, each line ended by a line feed.</summary>
+/// <remarks>
+/// A row that is wider than the terminal is broken at blanks, within the columns that can bear it: the widest is made narrower first, and none narrower than its
+/// longest word. Where that is not enough, the last columns stand below the row.
+/// </remarks>
+public sealed class TableText
 {
-    /// <summary>One line a row, two blanks between columns, nothing behind the last cell; each line ends with a line feed.</summary>
+    /// <summary>The width where there is no terminal: a row is one line, as programs that read lines like it.</summary>
+    public const int Unbounded = int.MaxValue;
+
+    private const string Between = "  ";
+    private const string Below = "    ";
+
+    private readonly int[] _widths;
+    private readonly int _beside;   // columns that stand beside one another; the others stand below
+    private readonly int _room;
+    private readonly string _before;
+
+    /// <summary>Columns that fit all of these rows.</summary>
     /// <param name="rows">The rows; all of one length.</param>
+    /// <param name="width">How wide the terminal is.</param>
     /// <param name="before">What stands before each line.</param>
-    internal static string Of(IReadOnlyList<string[]> rows, string before = "")
+    internal TableText(IReadOnlyList<string[]> rows, int width, string before = "")
     {
-        int[] widths = [.. Enumerable.Range(0, rows.Count == 0 ? 0 : rows[0].Length).Select(column => rows.Max(row => row[column].Length))];
-        StringBuilder text = new();
-        foreach (string[] row in rows)
+        (_before, _room, _beside) = (before, Math.Max(1, width - before.Length), rows.Count == 0 ? 0 : rows[0].Length);
+        _widths = [.. Enumerable.Range(0, _beside).Select(column => rows.Max(row => row[column].Length))];
+        int[] least = [.. Enumerable.Range(0, _beside).Select(column => rows.Max(row => row[column].Split(' ').Max(word => word.Length)))];
+        while (_beside > 1 && Total(least) > _room)
         {
-            text.Append(before).Append(string.Join("  ", row.Select((cell, column) => cell.PadRight(widths[column]))).TrimEnd()).Append('\n');
+            _beside--;
         }
 
-        return text.ToString();
+        while (Total(_widths) > _room && Enumerable.Range(0, _beside).Where(column => _widths[column] > least[column]).ToList() is { Count: > 0 } able)
+        {
+            _widths[able.MaxBy(column => _widths[column])]--;
+        }
     }
+
+    /// <summary>All rows, one below the other.</summary>
+    internal static string Of(IReadOnlyList<string[]> rows, int width, string before = "")
+    {
+        TableText table = new(rows, width, before);
+        return string.Concat(rows.Select(table.Row));
+    }
+
+    /// <summary>A text in lines no wider than the terminal.</summary>
+    /// <param name="text">The text.</param>
+    /// <param name="width">How wide the terminal is.</param>
+    /// <param name="first">What stands before the first line.</param>
+    /// <param name="next">What stands before the others.</param>
+    internal static string Lines(string text, int width, string first, string next) =>
+        string.Concat(Wrapped(text, width - next.Length).Select((line, at) => $"{(at == 0 ? first : next)}{line}\n"));
+
+    /// <summary>One of the rows.</summary>
+    internal string Row(string[] row)
+    {
+        IReadOnlyList<string>[] cells = [.. row.Take(_beside).Select((cell, column) => Wrapped(cell, _widths[column]))];
+        StringBuilder text = new();
+        for (int line = 0; line < cells.Max(cell => cell.Count); line++)
+        {
+            text.Append(_before).Append(string.Join(Between, cells.Select((cell, column) => (line < cell.Count ? cell[line] : "").PadRight(_widths[column]))).TrimEnd()).Append('\n');
+        }
+
+        string rest = string.Join(", ", row.Skip(_beside).Where(cell => cell.Length > 0));
+        return text + (rest.Length > 0 ? Lines(rest, _room + _before.Length, _before + Below, _before + Below) : "");
+    }
+
+    private static IReadOnlyList<string> Wrapped(string text, int width) => text.Length <= width ? [text] : PaperText.Wrap(text, Math.Max(1, width), line => line.Length);
+
+    private long Total(int[] widths) => widths.Take(_beside).Sum(width => (long)width + Between.Length) - Between.Length;
 }

@@ -17,7 +17,8 @@ public static class TrendText
     /// <param name="standardOf">The standard with that hash, for its words and its unit; null where it is not at hand.</param>
     /// <param name="zone">The zone instants are shown in.</param>
     /// <param name="plotted">Draws every chart too.</param>
-    public static string Text(IReadOnlyList<TrendGroup> groups, Func<string, Standard?> standardOf, TimeZoneInfo zone, bool plotted)
+    /// <param name="width">How wide the terminal is.</param>
+    public static string Text(IReadOnlyList<TrendGroup> groups, Func<string, Standard?> standardOf, TimeZoneInfo zone, bool plotted, int width = TableText.Unbounded)
     {
         if (groups.Count == 0)
         {
@@ -29,14 +30,18 @@ public static class TrendText
         {
             TrendWords words = new(group, standardOf(group.LastSha256), zone);
             text.Append(text.Length > 0 ? "\n" : "").Append(words.Heading).Append("\n\n");
-            text.Append(TableText.Of([["month", .. TrendWords.MonthHeadings], .. group.Months.Select(month => (string[])[TrendWords.MonthName(month), .. TrendWords.MonthCells(month)]), ["all", .. TrendWords.MonthCells(group.Whole)]]));
+            text.Append(TableText.Of([["month", .. TrendWords.MonthHeadings], .. group.Months.Select(month => (string[])[TrendWords.MonthName(month), .. TrendWords.MonthCells(month)]), ["all", .. TrendWords.MonthCells(group.Whole)]], width));
             if (group.Series.Count > 0)
             {
-                text.Append('\n').Append(TableText.Of([["", .. TrendWords.SeriesHeadings], .. group.Series.Select(series => (string[])[words.Name(series), .. words.SeriesCells(series)])]));
+                text.Append('\n').Append(TableText.Of([["", .. TrendWords.SeriesHeadings], .. group.Series.Select(series => (string[])[words.Name(series), .. words.SeriesCells(series)])], width));
             }
 
             text.Append('\n');
-            text.AppendJoin('\n', words.SaidOfAll()).Append('\n');
+            foreach (string said in words.SaidOfAll())
+            {
+                text.Append(TableText.Lines(said, width, "", "  "));
+            }
+
             foreach (TrendSeries series in plotted ? group.Series.Where(series => series.Points.Count > 0) : [])
             {
                 text.Append('\n').Append(words.Name(series)).Append('\n').Append(Plot(TrendPlot.Of(series, group, words), words));
@@ -235,7 +240,7 @@ internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneI
             TrendOf.Rule => StandardWords.Relation(standard, series.Id, []),
             TrendOf.Item => StandardWords.Item(standard, series.Id),
         };
-        return words == Safe(series.Id) ? $"{Of(series.Of)} {words}" : $"{Of(series.Of)} {Safe(series.Id)} ({words})";
+        return words == Safe(Standard.WordsOf(series.Id)) ? $"{Of(series.Of)} {Safe(series.Id)}" : $"{Of(series.Of)} {Safe(series.Id)} ({words})";
     }
 
     /// <summary>What is out of all series, one line each; those with too few coats together in one.</summary>

@@ -23,6 +23,23 @@ public static class VerdictText
     /// <summary>The same with the study of hands that it rests on, where there is one.</summary>
     public static string Detail(Judgement judgement, LengthDisplay show) => Short(judgement, show) + By(judgement);
 
+    /// <summary>The mark beside the word of a verdict, so that no colour is needed: the same on the screen and on paper.</summary>
+    /// <remarks>All are in the WGL4 set (from memory), which the usual console fonts cover.</remarks>
+    public static char Mark(Verdict verdict) => verdict switch
+    {
+        Verdict.Within => '√',
+        Verdict.Borderline => '≈',
+        Verdict.Outside => '×',
+    };
+
+    /// <summary>Why a borderline value cannot be told from one on the other side of its limit; empty for the other verdicts.</summary>
+    public static string WhyNotTold(Standard standard, Judgement judgement)
+    {
+        double band = Judge.GuardFactor(standard.Judging, judgement.Degrees) * judgement.Uncertainty;
+        return judgement.Verdict != Verdict.Borderline ? ""
+            : $"; within or not cannot be told: the limit is nearer than this bench can tell, {Bench(judgement.Dimension, band, Math.Ceiling)}";
+    }
+
     /// <summary>The studies of hands that a verdict rests on, and how well they know; nothing where there is none.</summary>
     private static string By(Judgement judgement) => judgement.Studies.Count == 0 ? ""
         : string.Create(CultureInfo.InvariantCulture, $", hand by study {PrintableText.Escape(string.Join(", ", judgement.Studies))} ({judgement.Degrees:0} degrees of freedom)");
@@ -47,21 +64,20 @@ public static class VerdictText
     };
 
     /// <summary>A tolerance too narrow for the bench, with the uncertainty it would need: the one rounded up and the other down, so that what it has is never shown below what it needs.</summary>
-    public static string Narrow(UnverifiableTolerance narrow)
+    public static string Narrow(UnverifiableTolerance narrow) =>
+        $"{Standard.WordsOf(narrow.Relation.Id)}: the tolerance is too narrow for this bench: one take has a standard uncertainty of {Bench(narrow.Dimension, narrow.Uncertainty, Math.Ceiling)}, it needs {Bench(narrow.Dimension, narrow.Needed, Math.Floor)} or less; it can come out borderline or outside, hardly within";
+
+    /// <summary>What a bench can tell, far below a tick: in millimetres, degrees or plain.</summary>
+    private static string Bench(Dimension dimension, double number, Func<double, double> rounded)
     {
-        (double unit, int decimals, string mark) = narrow.Dimension switch
+        (double unit, int decimals, string mark) = dimension switch
         {
             Dimension.Length => (1e6, 3, " mm"),
             Dimension.Angle => (Math.PI / 180 * 1000, 2, "°"),
             Dimension.Ratio => (1, 4, ""),
         };
-        string Shown(double number, Func<double, double> rounded)
-        {
-            double scale = Math.Pow(10, decimals);
-            return (rounded(number / unit * scale) / scale).ToString(string.Create(CultureInfo.InvariantCulture, $"F{decimals}"), CultureInfo.InvariantCulture) + mark;
-        }
-
-        return $"{narrow.Relation.Id}: the tolerance is too narrow for this bench: one take has a standard uncertainty of {Shown(narrow.Uncertainty, Math.Ceiling)}, it needs {Shown(narrow.Needed, Math.Floor)} or less; it can come out borderline or outside, hardly within";
+        double scale = Math.Pow(10, decimals);
+        return (rounded(number / unit * scale) / scale).ToString(string.Create(CultureInfo.InvariantCulture, $"F{decimals}"), CultureInfo.InvariantCulture) + mark;
     }
 
     private static string Degrees(double milliradians) => string.Create(CultureInfo.InvariantCulture, $"{milliradians * 180 / Math.PI / 1000:0.0}°");

@@ -84,9 +84,9 @@ public static class Sitting
         Prompt.See { Look: { IsReady: true } line } => $"confirm first: {line.Ask}",
         Prompt.See { IsNot: true } not => $"not so: {not.Look.Ask}; set it right and look again, move an item, or set it aside with a reason",
         Prompt.See look => $"look first: {look.Look.Ask}",
-        Prompt.Read { Again: { } again } read => $"{Standard.WordsOf(again.Relation.Id)} is borderline; take {read.Step.Name} again, or move an item, or set it aside with a reason",
+        Prompt.Read { Again: { } again } read => $"{Standard.WordsOf(again.Relation.Id)} is borderline: too near its limit to be told; take {read.Step.Name} once more, or move the item, or set it aside with a reason",
         Prompt.Read read => $"a reading is wanted: {read.Step.Ask}",
-        Prompt.Decide decide => $"{Are([.. decide.Outside.Select(j => Standard.WordsOf(j.Relation.Id)).Distinct()])} {(decide.Outside[0].Verdict == Verdict.Outside ? "outside" : "borderline, and further takes can hardly tell it better")}; retake, move an item, or set it aside with a reason",
+        Prompt.Decide decide => $"{Are([.. decide.Outside.Select(j => Standard.WordsOf(j.Relation.Id)).Distinct()])} {(decide.Outside[0].Verdict == Verdict.Outside ? "outside" : "borderline: too near the limit for this bench to tell, and further takes hardly help")}; retake, move an item, or set it aside with a reason",
         Prompt.Sign => "all is read; sign",
         Prompt.Closed => "this sitting is closed",
         _ => throw new System.Diagnostics.UnreachableException(),
@@ -159,7 +159,7 @@ public static class Sitting
         {
             return view.State.Counts(named)
                 ? Decision.Of(new SittingEvent.Withdrew(named) { At = at })
-                : Decision.Refused($"\"{PrintableText.Escape(named)}\" has no reading to take again; read so far: {string.Join(", ", view.State.History.DefaultIfEmpty("nothing"))}");
+                : Decision.Refused($"\"{PrintableText.Escape(named)}\" has no reading to take again; read so far: {string.Join(", ", view.State.History.Select(view.State.Plan.Standard.StepName).DefaultIfEmpty("nothing"))}");
         }
 
         return view.State.History.IsEmpty

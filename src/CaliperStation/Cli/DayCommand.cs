@@ -62,8 +62,8 @@ internal static class Day
                     return await Measure.RunAsync(new MeasureOptions { Port = "emulated", Store = options.Store }, output, error, stop).ConfigureAwait(false);
                 case QueueChoice.Leave:
                     return ExitCode.Good;
-                case QueueChoice.Demonstration { Answers: var answers }:
-                    message = await TryAsync(line => Measure.RunAsync(new MeasureOptions { Port = "emulated", Answers = Given(answers), Store = options.Store }, line, line, stop)).ConfigureAwait(false);
+                case QueueChoice.Demonstration { Answers: var answers, Tag: var tag }:
+                    message = await TryAsync(line => Measure.RunAsync(new MeasureOptions { Tag = tag, Port = "emulated", Answers = Given(answers), Store = options.Store }, line, line, stop)).ConfigureAwait(false);
                     break;
                 case QueueChoice.Blouse { Queued: var blouse } chosen:
                     Keep(paths.Settings, "hand", chosen.Hand == settings.Hand ? null : chosen.Hand);
@@ -127,18 +127,19 @@ internal static class Day
     private static QueueModel Model(StorePaths paths, Settings settings, string? store, string message, TextWriter error)
     {
         (Question, string)[] demonstration = [.. StandardSource.Demonstration().Standard.Questions.Select(question => (question, question.Answers[0]))];
+        string? left = Look(paths, store, error, look => look.Records.OpenSittings().LastOrDefault(open => Measure.IsDemonstration(open.Tag))?.Tag);
         if (settings.Standard is not { } path)
         {
-            return new QueueModel("", "", [], _ => [], message) { HasStandard = false, DemonstrationQuestions = demonstration };
+            return new QueueModel("", "", [], _ => [], message) { HasStandard = false, OpenDemonstration = left, DemonstrationQuestions = demonstration };
         }
 
         Standard standard = StandardSource.FromFile(path).Standard;
         IReadOnlyList<string>? tags = settings.Tags is { } list ? TagFile.Read(list) : null;
         ReadinessRule rule = new(TimeProvider.System.GetUtcNow(), null, settings.Countersign);
         IReadOnlyList<QueuedBlouse> queue = Look<IReadOnlyList<QueuedBlouse>>(paths, store, error, look =>
-            [.. DayQueue.Of(StoreLook.Blouses(look, tags, _ => [], rule), rule).Select(blouse => blouse.Wants == BlouseWants.GoOn ? blouse with { Waits = WaitsOf(SittingFinder.Newest(look, blouse.Tag), standard) } : blouse)])
+            [.. DayQueue.Of(StoreLook.Blouses(look, tags, _ => [], rule).Where(blouse => tags is not null || !Measure.IsDemonstration(blouse.Tag)), rule).Select(blouse => blouse.Wants == BlouseWants.GoOn ? blouse with { Waits = WaitsOf(SittingFinder.Newest(look, blouse.Tag), standard) } : blouse)])
             ?? DayQueue.Of((tags ?? []).Select(tag => Readiness.Of(tag, [], _ => [], null, rule)), rule);
-        return new QueueModel(PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", queue, Questions, message) { DemonstrationQuestions = demonstration };
+        return new QueueModel(PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", queue, Questions, message) { OpenDemonstration = left, DemonstrationQuestions = demonstration };
 
         // what this blouse carried the last time is the usual answer
         IReadOnlyList<(Question, string)> Questions(QueuedBlouse blouse)

@@ -62,6 +62,9 @@ internal static class Measure
     private const string DemonstrationTag = "DEMO-";
     private const string DemonstrationHand = "DH";
 
+    /// <summary>True for a blouse of the demonstration: its tags are its own.</summary>
+    internal static bool IsDemonstration(string tag) => tag.StartsWith(DemonstrationTag, StringComparison.OrdinalIgnoreCase);
+
     internal static async Task<int> RunAsync(MeasureOptions options, TextWriter output, TextWriter error, CancellationToken stop)
     {
         TimeProvider clock = TimeProvider.System;

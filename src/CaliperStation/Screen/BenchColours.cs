@@ -1,4 +1,5 @@
 using CaliperStation.Core.Judging;
+using CaliperStation.Core.Reports;
 using Terminal.Gui.Drawing;
 using CellAttribute = Terminal.Gui.Drawing.Attribute;
 
@@ -144,9 +145,9 @@ internal static class Marks
     {
         OrderState.Ahead => '·',
         OrderState.Now => '►',
-        OrderState.Within => '√',
-        OrderState.Borderline => '≈',
-        OrderState.Outside => '×',
+        OrderState.Within => VerdictText.Mark(Verdict.Within),
+        OrderState.Borderline => VerdictText.Mark(Verdict.Borderline),
+        OrderState.Outside => VerdictText.Mark(Verdict.Outside),
         OrderState.Stale => '○',
         OrderState.Aside => '»',
         OrderState.Done => '■',

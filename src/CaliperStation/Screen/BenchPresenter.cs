@@ -177,7 +177,7 @@ internal static class BenchPresenter
         return want.Prompt switch
         {
             Prompt.See look => new BenchPrompt(look.Look.IsReady ? PromptKind.Ready : look.IsNot ? PromptKind.Amend : PromptKind.Look, Safe(BenchText.LookAsk(look, want.Left)), Safe(look.Look.Hint), Safe(look.Look.Caution)),
-            Prompt.Read { Again: not null } read => new BenchPrompt(PromptKind.Reading, Safe($"Once more, it is borderline: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
+            Prompt.Read { Again: not null } read => new BenchPrompt(PromptKind.Reading, Safe($"Once more, it is too near the limit to be told: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
             Prompt.Read read when want.Outside.Count > 0 => new BenchPrompt(PromptKind.Reading, Safe($"Outside; before it is moved: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
             Prompt.Read read => new BenchPrompt(PromptKind.Reading, Safe(read.Step.Ask), Safe(read.Step.Hint), Safe(read.Step.Caution)),
             Prompt.Decide => new BenchPrompt(PromptKind.Decide, words, "", Cautions.Pins),
@@ -200,7 +200,8 @@ internal static class BenchPresenter
         string verdicts = view.State.Asides.IsEmpty
             ? $"{within} of {view.Judgements.Count} verdicts within."
             : $"{within} of {view.Judgements.Count} verdicts within, {view.State.Asides.Count} set aside: the record will not be verified.";
-        IEnumerable<string> places = (advice?.Poses ?? []).Select(pose => Safe($"{view.State.Plan.Standard.NameOf(pose.Item)}: {AdviceText.Displacement(view.State.Plan.Standard, pose)}."));
+        IEnumerable<string> places = (advice?.Poses ?? []).Select(pose => (pose.Item, Off: AdviceText.OffPlace(view.State.Plan.Standard, pose))).Where(pose => pose.Off.Length > 0)
+            .Select(pose => Safe($"{view.State.Plan.Standard.NameOf(pose.Item)}: {pose.Off}."));
         return string.Join(" ", places.Prepend(verdicts));
     }
 

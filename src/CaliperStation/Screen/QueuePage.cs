@@ -24,6 +24,9 @@ internal sealed record QueueModel(
     /// <summary>False where nothing is set up: then the demonstration is all there is.</summary>
     public bool HasStandard { get; init; } = true;
 
+    /// <summary>The demonstration's blouse that was left open, or null.</summary>
+    public string? OpenDemonstration { get; init; }
+
     /// <summary>What is asked before the demonstration.</summary>
     public IReadOnlyList<(Question Question, string Usual)> DemonstrationQuestions { get; init; } = [];
 }
@@ -36,7 +39,8 @@ internal abstract record QueueChoice
 
     /// <summary>The demonstration, with a pretended caliper.</summary>
     /// <param name="Answers">What its blouse carries, by question.</param>
-    internal sealed record Demonstration(IReadOnlyDictionary<string, string> Answers) : QueueChoice;
+    /// <param name="Tag">The blouse that was left open; null for a new one.</param>
+    internal sealed record Demonstration(IReadOnlyDictionary<string, string> Answers, string? Tag) : QueueChoice;
 
     /// <summary>A blouse is worked.</summary>
     /// <param name="Queued">Which, and what it wants.</param>
@@ -331,7 +335,7 @@ internal sealed class QueuePage : Runnable, IClicked
         else
         {
             _chosen = null;
-            Ask(_model.DemonstrationQuestions);
+            Ask(_model.OpenDemonstration is null ? _model.DemonstrationQuestions : []);
         }
     }
 
@@ -436,7 +440,7 @@ internal sealed class QueuePage : Runnable, IClicked
 
     private void End()
     {
-        Choice = _chosen is { } blouse ? new QueueChoice.Blouse(blouse, _hand, _answers) : new QueueChoice.Demonstration(_answers);
+        Choice = _chosen is { } blouse ? new QueueChoice.Blouse(blouse, _hand, _answers) : new QueueChoice.Demonstration(_answers, _model.OpenDemonstration);
         _end();
     }
 
@@ -445,11 +449,11 @@ internal sealed class QueuePage : Runnable, IClicked
     {
         int width = Math.Max(1, Viewport.Width);
         _heading.Text = _model.HasStandard ? _model.Heading : "No standard is set yet: caliper-station --standard FILE once, and it is kept.";
-        _who.Text = !_model.HasStandard ? "" : _hand.Length == 0 ? "Who measures?" : $"{_hand} measures. {Count(BlouseWants.Nothing)} of {_model.Blouses.Count} ready.";
+        _who.Text = !_model.HasStandard ? "None written yet? caliper-station standard new asks for what a first one needs." : _hand.Length == 0 ? "Who measures?" : $"{_hand} measures. {Count(BlouseWants.Nothing)} of {_model.Blouses.Count} ready.";
         int at = AsksAnswer ? _answer : _selected;
         (char Mark, string Words)[] lines = AsksAnswer
             ? [.. _questions.Peek().Question.Answers.Select(answer => (' ', PrintableText.Escape(answer)))]
-            : [.. _model.Blouses.Select(blouse => (Mark(blouse.Wants), $"{PrintableText.Escape(blouse.Tag),-14} {Words(blouse)}")), (' ', DemonstrationRow)];
+            : [.. _model.Blouses.Select(blouse => (Mark(blouse.Wants), $"{PrintableText.Escape(blouse.Tag),-14} {Words(blouse)}")), (' ', _model.OpenDemonstration is { } open ? $"the demonstration: {PrintableText.Escape(open)} was left open, and goes on where it was" : DemonstrationRow)];
         string[] rows = [.. lines.Select((line, each) => $"{(each == at ? '►' : ' ')} {line.Mark} {line.Words}")];
         if (!rows.SequenceEqual(_rows))
         {

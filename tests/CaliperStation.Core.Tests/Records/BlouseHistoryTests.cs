@@ -2,6 +2,9 @@ using System.Text.Json;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
+using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Standards;
+using CaliperStation.Core.Tests.Judging;
 using CaliperStation.Core.Tests.Sittings;
 using Record = CaliperStation.Core.Records.Record;
 
@@ -42,7 +45,26 @@ public sealed class BlouseHistoryTests : IDisposable
         Assert.Equal((HistoryKind.Open, (DateTimeOffset?)null, false), (entry.Kind, entry.Closed, entry.Verified));
         Assert.Equal([("rack-right", false), ("rack-left", true), ("rack-right", true)], entry.Withdrawn.Select(withdrawal => (withdrawal.Step, withdrawal.Moved)));
         Assert.Equal(["rack"], Assert.Single(entry.Repins).Items);
-        Assert.Equal([Verdict.Within], entry.Verdicts);
+        Assert.Equal([Verdict.Within], entry.Verdicts.Select(verdict => verdict.Verdict));
+    }
+
+    [Fact]
+    public void A_no_to_a_look_and_what_was_set_aside_with_its_reason_are_told()
+    {
+        Sheet sheet = Coat.RackBadgeCord().Look("flat", new LookPlace(LookWhen.After, "rack"));
+        SittingRun open = Coat.Ready(sheet).Take(3000, 3000).Do(new SittingCommand.NotSo()).Confirm().Take(4000).Aside("thread is short");
+
+        IReadOnlyList<HistoryEntry> entries = BlouseHistory.Of([], new HashSet<string>(), open.View);
+
+        Assert.Equal("flat", Assert.Single(entries[0].NotSo).Line);
+        Assert.Equal(("badge-height", "thread is short"), (Assert.Single(entries[0].Asides).Relation, entries[0].Asides[0].Reason));
+        string text = HistoryTable.Text(entries, _ => null, TimeZoneInfo.Utc);
+        Assert.Contains("thread is short", text, StringComparison.Ordinal);
+        Assert.Contains("not so", text, StringComparison.Ordinal);
+        using JsonDocument json = JsonDocument.Parse(HistoryTable.Json(entries));
+        Assert.Equal("badge-height", json.RootElement.GetProperty("notWithin")[0].GetProperty("relation").GetString());
+        Assert.Equal("flat", json.RootElement.GetProperty("notSo")[0].GetProperty("line").GetString());
+        Assert.Equal("thread is short", json.RootElement.GetProperty("asides")[0].GetProperty("reason").GetString());
     }
 
     [Fact]
@@ -89,7 +111,7 @@ public sealed class BlouseHistoryTests : IDisposable
         Record first = RemeasurementSample.First();
         IReadOnlyList<HistoryEntry> entries = Of(first, Read(first, "s-2", "rack-left", 3400));
         string text = HistoryTable.Text(entries, _ => RemeasurementSample.Plan.Standard, TimeZoneInfo.Utc);
-        string row = text.Split('\n').Single(line => line.Contains(RemeasurementSample.Plan.Standard.FindStep("rack-left")!.Ask, StringComparison.Ordinal));
+        string row = text.Split('\n').Single(line => line.Contains("moved ", StringComparison.Ordinal) && line.Contains(RemeasurementSample.Plan.Standard.StepName("rack-left"), StringComparison.Ordinal));
         string difference = Core.Quantities.LengthFormat.Show(Core.Quantities.Length.FromMicrometres(400), RemeasurementSample.Plan.Standard.Show);
 
         Assert.Contains($"+{difference}: ", row, StringComparison.Ordinal);

@@ -14,7 +14,7 @@ public sealed class StepChoiceTests
     {
         IReadOnlyList<ChosenStep> chosen = StepChoice.ForCountersign(RemeasurementSample.First(badge: 3250), RemeasurementSample.Plan, 0.2, 1);
 
-        // the badge has a margin of 0.25 mm, 2.5 standard uncertainties; the cord is all that is left for the lot
+        // the badge has a margin of 0.25 mm, 2.5 standard uncertainties and half of what there is; the cord is all that is left for the lot
         Assert.Equal([("rack-left", "carries"), ("rack-right", "carries"), ("badge-gap", "close"), ("cord-drop", "random")], chosen.Select(step => (step.Step, step.Why)));
     }
 
@@ -49,8 +49,32 @@ public sealed class StepChoiceTests
             .Rule("even", RelationKind.Equal, Sheet.Between(0, 1000), "left", "right").Rule("cord", RelationKind.Gap, Sheet.Around(3000, 600), "drop");
         Record first = RecordOfSitting.Make(Coat.Ready(sheet).Take(3000, 3000, 3000).Sign().View, new ChainPlace("0123456789abcdef", 1, Record.NoPrevious));
 
-        // the pair has 1 mm to its limit, 7 standard uncertainties; the cord 0.6 mm, 6: the closest, though not near
-        Assert.Equal(["drop"], StepChoice.ForCountersign(first, sheet.Plan(), 0, 1).Where(step => step.Why == "close").Select(step => step.Step));
+        // the pair has 1 mm to its limit, 7 standard uncertainties; the cord 0.6 mm, 6: the closest, and not near all the same
+        Assert.DoesNotContain(StepChoice.ForCountersign(first, sheet.Plan(), 0, 1), step => step.Why == "close");
+    }
+
+    [Theory]
+    [InlineData(3000, 3000, 3000, "")]
+    [InlineData(3000, 3090, 3090, "")]
+    [InlineData(3000, 3000, 3120, "drop")]
+    [InlineData(3000, 3120, 3000, "left right")]
+    public void Where_limits_are_narrow_only_what_is_off_its_middle_is_close(long left, long right, long drop, string close)
+    {
+        // limits of 0.2 mm either way are less than three of the 0.101 mm even in the middle
+        Sheet sheet = new Sheet { Settings = Sheet.Plain }.Item("rack", "pocket").Item("cord", "shoulder")
+            .Step("left", "rack", "pocket").Step("right", "rack", "pocket").Step("drop", "cord", "shoulder")
+            .Rule("even", RelationKind.Equal, Sheet.Between(0, 200), "left", "right").Rule("cord", RelationKind.Gap, Sheet.Around(3000, 200), "drop");
+        Record first = RecordOfSitting.Make(Coat.Ready(sheet).Take(left, right, drop).Sign().View, new ChainPlace("0123456789abcdef", 1, Record.NoPrevious));
+
+        Assert.Equal(close, string.Join(' ', StepChoice.ForCountersign(first, sheet.Plan(), 0, 1).Where(step => step.Why == "close").Select(step => step.Step)));
+    }
+
+    [Fact]
+    public void A_recheck_looks_at_every_item()
+    {
+        IReadOnlyList<ChosenStep> chosen = StepChoice.ForRecheck(RemeasurementSample.First(cord: 3010), RemeasurementSample.Plan, []);
+
+        Assert.Equal([("rack-left", "carries"), ("rack-right", "carries"), ("badge-gap", "item"), ("cord-drop", "item")], chosen.Select(step => (step.Step, step.Why)));
     }
 
     [Fact]
@@ -60,7 +84,7 @@ public sealed class StepChoiceTests
         Record last = RemeasurementSample.First(badge: 3010);
 
         Assert.Equal(
-            [("rack-left", "carries"), ("rack-right", "carries"), ("cord-drop", "moved")],
+            [("rack-left", "carries"), ("rack-right", "carries"), ("badge-gap", "item"), ("cord-drop", "moved")],
             StepChoice.ForRecheck(last, RemeasurementSample.Plan, [before, last]).Select(step => (step.Step, step.Why)));
         Assert.DoesNotContain(StepChoice.ForRecheck(last, RemeasurementSample.Plan, [last]), step => step.Why is "moved" or "random");
     }

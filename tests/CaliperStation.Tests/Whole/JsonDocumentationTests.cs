@@ -50,6 +50,9 @@ public sealed partial class JsonDocumentationTests : IDisposable
         _station.Run("3 mm\n3.2 mm\n3.4 mm\n3.3 mm\n", "study", "go-on", "--hand", "CD", "--port", "none", "--plain");
         Matches("study show", open, Run(0, "study", "show", "--json"));
         Matches("study use", Run(0, "study", "use", "--json"));
+        string capture = _station.File("kept.cap", "# caliper-station capture 1\n0.0 \"+3.18 mm\\r\\n\"\n200.0 \"what is this\\r\\n\"\n");
+        Matches("caliper listen", Run(0, "caliper", "listen", $"replay:{capture}", "--json"));
+        Matches("caliper switch", _station.Run("b", "caliper", "switch", "--json"));
         Matches("caliper decode", _station.Run("111011000000000000000000\n111\n", "caliper", "decode", "24-bit", "--json"));
     }
 

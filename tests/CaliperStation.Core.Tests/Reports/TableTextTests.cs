@@ -1,0 +1,50 @@
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Tests.Standards;
+using CaliperStation.Core.Standards;
+
+namespace CaliperStation.Core.Tests.Reports;
+
+public sealed class TableTextTests
+{
+    private static readonly string[][] Rows =
+    [
+        ["blouse", "ready", "why not"],
+        ["QG-001", "no", "rack height at rack left set aside because the thread of the flap is short"],
+        ["QG-002", "yes", ""],
+    ];
+
+    [Fact]
+    public void Without_a_terminal_a_row_is_one_line() =>
+        Assert.Equal(Rows.Length, TableText.Of(Rows, TableText.Unbounded).Split('\n', StringSplitOptions.RemoveEmptyEntries).Length);
+
+    [Theory]
+    [InlineData(80)]
+    [InlineData(40)]
+    [InlineData(30)]
+    public void What_is_wider_than_the_terminal_is_broken_at_blanks_in_the_column_that_can_bear_it(int width)
+    {
+        string[] lines = TableText.Of(Rows, width, "  ").Split('\n', StringSplitOptions.RemoveEmptyEntries);
+
+        Assert.All(lines, line => Assert.InRange(line.Length, 1, width));
+        Assert.Equal(
+            Rows.SelectMany(row => row).SelectMany(cell => cell.Split(' ', StringSplitOptions.RemoveEmptyEntries)).Order(),
+            lines.SelectMany(line => line.Split(' ', StringSplitOptions.RemoveEmptyEntries)).Order());   // no word is cut
+        Assert.Equal(["QG-001", "QG-002"], lines.Where(line => line.StartsWith("  QG", StringComparison.Ordinal)).Select(line => line[2..8]));
+    }
+
+    [Fact]
+    public void Columns_that_have_no_room_beside_the_others_stand_below_them()
+    {
+        string[][] rows = [[new string('a', 20), new string('b', 15), new string('c', 15)], ["a", "b", "c"]];
+
+        Assert.Equal($"{rows[0][0]}  {rows[0][1]}\n    {rows[0][2]}\n{"a",-20}  b\n    c\n", TableText.Of(rows, 40));
+    }
+
+    [Fact]
+    public void The_order_of_work_fits_a_terminal_of_eighty_columns()
+    {
+        Plan plan = Plan.For(StandardFiles.Loaded(StandardFiles.Text("harbour-lantern.toml")), new Dictionary<string, string>());
+
+        Assert.All(StandardTable.Text(plan, 80).Split('\n'), line => Assert.InRange(line.Length, 0, 80));
+    }
+}
