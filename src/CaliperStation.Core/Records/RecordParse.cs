@@ -1,9 +1,5 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Text.Json;
-using CaliperStation.Core.Judging;
-using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Readings;
-using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Records;
 
