@@ -83,7 +83,8 @@ internal sealed class MeasureReader(UnitMark unit, bool mirrored, FaultList faul
 
         if (node is not TomlList { Items.Count: 2 } list)
         {
-            faults.Add(node.Place, $"{key} of {table.Label} is not a width and a height", $"{key} = [\"4 1/8\", \"3/4\"]");
+            string both = node is TomlText one ? FaultList.Shown(one.Value, 30) : "4 1/8";
+            faults.Add(node.Place, $"{key} of {table.Label} is not a width and a height", $"{key} = [\"{both}\", \"{(node is TomlText ? both : "3/4")}\"]: a width and a height, of what is round its breadth twice");
             return null;
         }
 

@@ -98,7 +98,26 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
     /// <summary>Of a slant, how far apart along the edge it is read; else null.</summary>
     internal TomlText? Over { get; init; }
 
-    private static readonly string[] DegreeWords = [" deg to ", " degrees to ", "° to "];
+    private static readonly string[] DegreeWords = [" deg to ", " degrees to ", "° to ", " degree angle to ", "° angle to "];
+
+    // What people say, and what a line says for it.
+    private static readonly (string Said, string Word)[] Other =
+    [
+        (" over ", " above "), (" under ", " below "), (" underneath ", " below "), (" beneath ", " below "), (" down from ", " below "), (" up from ", " above "), (" in from ", " from "),
+        ("same centre as ", "centred on "), ("same center as ", "centred on "), ("middle of ", "centred on "), (" within ", ", within "), (" if ", ", if "), (" when ", ", if "),
+    ];
+
+    private static readonly string[] Seen = ["upright", "straight", "flat", "clean", "tight", "smooth"];
+
+    /// <summary>What to write instead of a line that is not understood: its own words where they are near to a line's.</summary>
+    private static string InsteadOf(string line)
+    {
+        (string said, string word) = Other.FirstOrDefault(other => line.Contains(other.Said, StringComparison.Ordinal));
+        return Seen.Contains(line) ? "\"level\", which is measured; or a [[look]] with after = this item, for what is seen and not measured"
+            : said is null ? Forms
+            : $"\"{FaultList.Shown(line.Replace(said, word, StringComparison.Ordinal), 80)}\"; or {Forms}";
+    }
+
 
     private static readonly (string Words, Way Way)[] Places =
     [
@@ -229,7 +248,7 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
 
         private SitsLine? NotUnderstood(TomlText text)
         {
-            faults.Add(text.Place, $"{FaultList.Quote(text.Value)} does not say where an item sits", Forms);
+            faults.Add(text.Place, $"{FaultList.Quote(text.Value)} does not say where an item sits", InsteadOf(text.Value));
             return null;
         }
 
@@ -301,7 +320,7 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
 
         private SitsLine? Slant(TomlText main, string degrees)
         {
-            TomlText slant = After(main, "at ") ?? main;
+            TomlText slant = After(main, "at a ") ?? After(main, "at an ") ?? After(main, "at ") ?? main;
             int to = slant.Value.IndexOf(degrees, StringComparison.Ordinal), over = slant.Value.LastIndexOf(" over ", StringComparison.Ordinal);
             if (over < to)
             {
@@ -373,7 +392,7 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
             faults.Add(
                 rest.PlaceOf(found.At + 1),
                 $"\"{found.Words.Trim()}\" does not say which way the item lies from {FaultList.Quote(thing.Text.Value)}",
-                "above, below, left of, right of; or from the top, bottom, left or right edge of it");
+                (InsteadOf(main.Value) is var near && near != Forms ? near[..near.LastIndexOf("; or a line", StringComparison.Ordinal)] + "; or " : "") + "above, below, left of, right of; or from the top, bottom, left or right edge of it");
             return null;
         }
 

@@ -29,8 +29,8 @@ public sealed class FaultList
         }
     }
 
-    /// <summary>All faults in the order of the text, each once.</summary>
-    public IReadOnlyList<TextFault> InOrder() => [.. _faults.Distinct().OrderBy(fault => fault.Line).ThenBy(fault => fault.Column)];
+    /// <summary>All faults in the order of the text, each once; what one place and one cure are told of twice, as of a thing and its mirrored one, is one fault.</summary>
+    public IReadOnlyList<TextFault> InOrder() => [.. _faults.Distinct().DistinctBy(fault => (fault.Line, fault.Column, fault.Line + fault.Column == 2 ? fault.Message : fault.Instead)).OrderBy(fault => fault.Line).ThenBy(fault => fault.Column)];
 
     /// <summary>A text taken from the file, in quotes, safe and not too long to read.</summary>
     public static string Quote(string text) => $"\"{Shown(text, 60)}\"";

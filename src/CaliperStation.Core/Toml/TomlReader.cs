@@ -57,7 +57,9 @@ public sealed class TomlReader
     private static void TellSyntax(DiagnosticsBag diagnostics, FaultList faults)
     {
         DiagnosticMessage? first = diagnostics.OrderBy(message => message.Span.Start.Offset).FirstOrDefault();
-        faults.Add(first is null ? new TextPlace(1, 1) : PlaceOf(first.Span), $"this is not TOML: {FaultList.Shown(first?.Message ?? "it cannot be read", 200)}", Instead);
+        string message = first?.Message ?? "it cannot be read";
+        bool isKeyOfWords = message.StartsWith("Expecting `=` after a key", StringComparison.Ordinal);
+        faults.Add(first is null ? new TextPlace(1, 1) : PlaceOf(first.Span), $"this is not TOML: {FaultList.Shown(message, 200)}", isKeyOfWords ? "a key of one word, as in both-sides = true, or in quotes; then = and its value" : Instead);
     }
 
     private void AddTable(TableSyntaxBase syntax)

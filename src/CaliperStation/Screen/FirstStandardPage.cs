@@ -193,7 +193,7 @@ internal sealed class FirstStandardPage : Runnable
         int bottom = height;
         bottom = Put(_keys, keys, 0, width, bottom, fromBottom: true);
         (_sign.Y, _entry.Y, _entry.Width, bottom) = (bottom - 1, bottom - 1, width - 2, bottom - 1);
-        bottom = Put(_message, _refusal, 0, width, bottom, fromBottom: true);   // it may be all that is seen beside the question
+        bottom = Put(_message, _refusal, 0, width, bottom, fromBottom: true, Math.Max(1, bottom - 2));   // it may be all that is seen beside the question
         int wanted = Math.Min(question.Choices.Count, 3), rows = TextCells.Wrap(ask, left, MostRows).Count, notes = TextCells.Wrap(question.Note, left, MostRows).Count;
         bool hasNote = rows + notes + wanted <= bottom, hasHeading = rows + notes + wanted + 2 <= bottom;
         int top = Put(_heading, hasHeading ? PrintableText.Escape($"A first standard: {Dialogue.File}") : "", 0, width, 0);
@@ -229,9 +229,9 @@ internal sealed class FirstStandardPage : Runnable
     }
 
     /// <summary>A text in as many rows as it takes; the row after it, or from the bottom its first.</summary>
-    private static int Put(Label label, string text, int x, int width, int row, bool fromBottom = false)
+    private static int Put(Label label, string text, int x, int width, int row, bool fromBottom = false, int most = MostRows)
     {
-        IReadOnlyList<string> lines = TextCells.Wrap(text, width, MostRows);
+        IReadOnlyList<string> lines = TextCells.Wrap(text, width, most);
         int top = fromBottom ? row - lines.Count : row;
         (label.X, label.Y, label.Width, label.Height, label.Visible) = (x, top, width, lines.Count, lines.Count > 0);
         label.Text = string.Join('\n', lines);

@@ -160,6 +160,32 @@ public class ShortFormTests
     public void What_a_slant_lacks_is_told(string line, string message) =>
         Assert.Contains(StandardText.Load($"{Head}[[item]]\nname = \"badge\"\nsize = [\"2\", \"1\"]\nsits = [\"1 above the left pocket\", \"{line}\"]\n").Faults, fault => $"{fault.Message} {fault.Instead}".Contains(message, StringComparison.Ordinal));
 
+    // What strangers wrote.
+    [Theory]
+    [InlineData("1/8 over the left pocket", "\"1/8 above the left pocket\"")]
+    [InlineData("level within 1/64", "\"level, within 1/64\"")]
+    [InlineData("same centre as the rack", "\"centred on the rack\"")]
+    [InlineData("1/2 down from the shoulder seam", "\"1/2 below the shoulder seam\"")]
+    [InlineData("upright", "[[look]]")]
+    public void A_line_that_is_nearly_one_is_told_with_its_own_words(string line, string instead) =>
+        Assert.Contains(StandardText.Load($"{Head}[[item]]\nname = \"badge\"\nsize = [\"2\", \"1\"]\nsits = [\"1 above the left pocket\", \"{line}\"]\n").Faults, fault => fault.Instead.Contains(instead, StringComparison.Ordinal));
+
+    [Fact]
+    public void A_slant_is_said_as_people_say_it() =>
+        Assert.NotNull(Badge("\"1 above the left pocket\", \"at a 45 degree angle to the top edge of the left pocket over 2, within 1 deg\"").FindRelation("badge-angle"));
+
+    [Fact]
+    public void A_fault_of_an_item_on_both_sides_is_told_once_with_its_cure()
+    {
+        TextFault fault = Assert.Single(StandardText.Load($"{Head}[[item]]\nname = \"left collar device\"\nboth-sides = true\nsize = \"1\"\nshape = \"round\"\nsits = \"7/8 from the left collar corner\"\n").Faults);
+
+        Assert.StartsWith("size = [\"1\", \"1\"]", fault.Instead, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_key_of_two_words_is_told_as_one() =>
+        Assert.Contains("both-sides = true", StandardText.Load($"{Head}[[item]]\nname = \"badge\"\nboth sides = true\n").Faults[0].Instead, StringComparison.Ordinal);
+
     [Fact]
     public void The_id_of_a_line_of_several_rules_is_that_of_its_first()
     {
