@@ -261,6 +261,11 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
         await using OutsideCommand? play = Outside(settings.Play, run), speak = Outside(settings.Speak, run);
         using CancellationTokenSource leave = CancellationTokenSource.CreateLinkedTokenSource(stop);
         ScreenOutput shown = new(screen);
+        if (settings.Large && screen.Size is var (width, height) && !BenchLayout.IsLargeAt(width, height))
+        {
+            run.Post(new BenchInput.Remark(FormattableString.Invariant($"The large face wants {BenchLayout.Large.Width} columns and {BenchLayout.Large.Height} rows; this terminal has {width} and {height}: the usual one is shown.")));
+        }
+
         Task<int> work = Task.Run(
             async () =>
             {

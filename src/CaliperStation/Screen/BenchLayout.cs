@@ -31,6 +31,15 @@ internal sealed record BenchLayout(
     Region Entry,
     Region Keys)
 {
+    /// <summary>What is next, in large letters; empty but in the large face.</summary>
+    public Region Next { get; init; }
+
+    /// <summary>Least columns and rows of the large face.</summary>
+    public static (int Width, int Height) Large => (120, 40);
+
+    /// <summary>True when the large face, where it is wanted, has room.</summary>
+    public static bool IsLargeAt(int width, int height) => width >= Large.Width && height >= Large.Height;
+
     /// <summary>Least columns of the two-column layout: below, the right column could not hold a prompt beside a drawing.</summary>
     public const int MinWidth = 60;
 
@@ -52,14 +61,15 @@ internal sealed record BenchLayout(
     /// <param name="hintRows">Rows of the hint.</param>
     /// <param name="adviceRows">Rows of the advice at <see cref="TextWidth"/>.</param>
     /// <param name="stripRows">Rows of the strip, or of what stands for it.</param>
+    /// <param name="large">True when the large face is wanted.</param>
     /// <param name="hasFront">False where there is nothing to draw: the order of work has its room.</param>
-    public static BenchLayout Compute(int width, int height, int promptRows, int hintRows, int adviceRows, int stripRows = 3, bool hasFront = true) =>
-        IsPlainAt(width, height) ? Plain(Math.Max(0, width), Math.Max(0, height), promptRows, adviceRows, Math.Min(1, stripRows)) : Full(width, height, promptRows, hintRows, adviceRows, stripRows, hasFront);
+    public static BenchLayout Compute(int width, int height, int promptRows, int hintRows, int adviceRows, int stripRows = 3, bool hasFront = true, bool large = false) =>
+        IsPlainAt(width, height) ? Plain(Math.Max(0, width), Math.Max(0, height), promptRows, adviceRows, Math.Min(1, stripRows)) : Full(width, height, promptRows, hintRows, adviceRows, stripRows, hasFront, large && IsLargeAt(width, height));
 
     /// <summary>Three eighths for order and drawing, the rest for what is read at arm's length.</summary>
     private static int LeftWidth(int width) => Math.Clamp(width * 3 / 8, 20, 60);
 
-    private static BenchLayout Full(int width, int height, int promptRows, int hintRows, int adviceRows, int stripRows, bool hasFront)
+    private static BenchLayout Full(int width, int height, int promptRows, int hintRows, int adviceRows, int stripRows, bool hasFront, bool large)
     {
         int left = LeftWidth(width);
         int body = height - 2;
@@ -75,16 +85,18 @@ internal sealed record BenchLayout(
             new RowRequest(2, promptLeast),
             new RowRequest(2, Math.Max(2, adviceRows)),
             new RowRequest(1, 3),
-            new RowRequest(2, 3),
+            new RowRequest(2, large ? 6 : 3),
             new RowRequest(1, Math.Max(3, stripRows)),
             new RowRequest(1, 2),
             new RowRequest(0, hintOver),
             new RowRequest(0, 2),
             new RowRequest(0, 1),
             new RowRequest(0, Math.Max(0, 5 - promptLeast - hintOver)),
-            new RowRequest(0, height >= 36 ? 5 : 0));
+            new RowRequest(0, height >= 36 ? 5 : 0),
+            new RowRequest(large ? 4 : 0, large ? 4 : 0));
         Stack stack = new(left + 2, 1, width - left - 2);
         Region prompt = stack.Next(rows[1] + rows[7] + rows[10]);
+        Region next = stack.Next(rows[12]);
         Region value = stack.Next(rows[3] + rows[8] + rows[11]);
         Region other = stack.Next(rows[9]);
         Region strip = stack.Next(rows[5]);
@@ -105,7 +117,10 @@ internal sealed record BenchLayout(
             advice,
             message,
             stack.Next(rows[0]),
-            new Region(0, height - 1, width, 1));
+            new Region(0, height - 1, width, 1))
+        {
+            Next = next,
+        };
     }
 
     private static BenchLayout Plain(int width, int height, int promptRows, int adviceRows, int stripRows)

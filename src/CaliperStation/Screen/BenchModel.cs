@@ -44,6 +44,9 @@ internal sealed record BenchModel(
     /// <summary>How far the work is: <c>reading 3 of 12, ribbon rack 3 of 4</c>; empty when no reading is wanted.</summary>
     public string Progress { get; init; } = "";
 
+    /// <summary>What is next in two or three words, for the large face: the reading, the pin.</summary>
+    public string Next { get; init; } = "";
+
     /// <summary>What the reading should be, where no strip can show it: the first of a pair.</summary>
     public string Target { get; init; } = "";
 }

@@ -8,7 +8,7 @@ namespace CaliperStation.Screen;
 internal static class BenchPainter
 {
     /// <summary>The screen.</summary>
-    public static Canvas Paint(BenchModel model, EntryLine entry, int width, int height)
+    public static Canvas Paint(BenchModel model, EntryLine entry, int width, int height, bool large = false)
     {
         Canvas canvas = new(width, height);
         bool isPlain = BenchLayout.IsPlainAt(canvas.Width, canvas.Height);
@@ -19,7 +19,7 @@ internal static class BenchPainter
         IReadOnlyList<StyledLine> prompt = TextPainter.Prompt(model.Prompt, columns, most);
         IReadOnlyList<StyledLine> hint = isPlain ? [] : TextPainter.Hint(model.Prompt, columns, most);
         IReadOnlyList<StyledLine> advice = TextPainter.Advice(model.Advice, columns, most);
-        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count, model.Strip is { } judged ? judged.Way.Length > 0 ? 4 : 3 : model.Target.Length > 0 ? 1 : 0, model.Front.Shapes.Count > 0);
+        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count, model.Strip is { } judged ? judged.Way.Length > 0 ? 4 : 3 : model.Target.Length > 0 ? 1 : 0, model.Front.Shapes.Count > 0, large);
         for (int row = 0; row < layout.Divider.Height; row++)
         {
             canvas.Put(layout.Divider.X, layout.Divider.Y + row, '│', CellStyle.Quiet);
@@ -31,6 +31,7 @@ internal static class BenchPainter
         int promptRows = Math.Min(prompt.Count, layout.Prompt.Height);
         PaintLines(canvas, layout.Prompt, TextPainter.Prompt(model.Prompt, columns, promptRows));
         PaintLines(canvas, layout.Prompt.From(promptRows), isPlain ? [] : TextPainter.Hint(model.Prompt, columns, layout.Prompt.Height - promptRows));
+        PaintLarge(canvas, layout.Next, model.Next, CellStyle.Strong);
         PaintValue(canvas, layout.Value, model);
         PaintOther(canvas, layout.Other, model.Live, model.Strip?.WouldBe);
         if (model.Strip is { } strip && isPlain)
@@ -47,7 +48,7 @@ internal static class BenchPainter
             canvas.Write(layout.Strip.Row(Math.Max(0, Math.Min(1, layout.Strip.Height - 1))), TextCells.Fit(model.Target, layout.Strip.Width), CellStyle.Ground);
         }
 
-        PaintVerdict(canvas, layout.Verdict, model.LastVerdict);
+        PaintVerdict(canvas, layout.Verdict, model.LastVerdict, isLarge: !layout.Next.IsEmpty);
         PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
         PaintMessage(canvas, layout.Message, model, isPlain);
         EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind, model.Offers.Count == 0 || model.Offers.Any(offer => offer.Act == Act.Press));
@@ -119,7 +120,19 @@ internal static class BenchPainter
         canvas.Write(region, TextCells.FitParts(state, live.Small, region.Width), live.State == LiveState.Steady ? CellStyle.Ground : CellStyle.Quiet);
     }
 
-    private static void PaintVerdict(Canvas canvas, Region region, VerdictLine? verdict)
+    /// <summary>Large letters where they have room, else the same words on a line.</summary>
+    private static int PaintLarge(Canvas canvas, Region region, string words, CellStyle style)
+    {
+        IReadOnlyList<string> rows = region.Height < 3 ? [] : LargeFigures.Words(words, region.Width) ?? [TextCells.FitWords(words, region.Width)];
+        for (int row = 0; row < rows.Count; row++)
+        {
+            canvas.Write(region.Row(row), rows[row], style);
+        }
+
+        return rows.Count;
+    }
+
+    private static void PaintVerdict(Canvas canvas, Region region, VerdictLine? verdict, bool isLarge)
     {
         if (verdict is null || region.IsEmpty)
         {
@@ -127,6 +140,12 @@ internal static class BenchPainter
         }
 
         OrderState state = Marks.StateOf(verdict.Verdict);
+        if (isLarge && !verdict.IsOlder && region.Height >= 5)
+        {
+            int used = PaintLarge(canvas, region, VerdictText.Word(verdict.Verdict), Marks.StyleOf(state));
+            region = region.From(used);
+        }
+
         string word = verdict.IsOlder ? $"before: {Marks.Of(state)} {verdict.Word.ToLowerInvariant()}" : $"{Marks.Of(state)} {verdict.Word}";
         canvas.Write(region.Row(0), TextCells.Fit(word, region.Width), verdict.IsOlder ? CellStyle.Quiet : Marks.StyleOf(state));
         if (state == OrderState.Outside && !verdict.IsOlder)

@@ -51,6 +51,7 @@ internal static class BenchPresenter
         {
             Offers = offers,
             Progress = ProgressOf(view, want),
+            Next = Safe(NextOf(want)),
             Target = strip is null && want.Prompt is Prompt.Read { Step.Id: var first } && want.IsJudged
                 ? Nominals.Known(standard, first) is { } nominal ? $"nominal {LengthFormat.Show(nominal, standard.Show)}; its pair is judged with it" : "judged together with its pair"
                 : "",
@@ -187,6 +188,19 @@ internal static class BenchPresenter
             _ => throw new System.Diagnostics.UnreachableException(),
         };
     }
+
+    private static string NextOf(Want want) => want switch
+    {
+        { SameCoat: not null } => "same coat?",
+        { Warning: not null } => "meant?",
+        { Reason: not null } => "set aside?",
+        { Pin: { } pin } => pin.Move.Name,
+        { Prompt: Prompt.See see } => Standard.WordsOf(see.Look.Id),
+        { Prompt: Prompt.Read read } => read.Step.Name,
+        { Prompt: Prompt.Sign } => "sign",
+        { Prompt: Prompt.Closed } => "filed",
+        _ => "",
+    };
 
     private static string SidesOf(Sides sides) => sides switch
     {

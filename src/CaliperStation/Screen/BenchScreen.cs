@@ -97,6 +97,9 @@ internal sealed class BenchScreen : IDisposable
     /// <summary>Why <see cref="Run"/> came back.</summary>
     public ScreenEnd EndedBy { get; private set; }
 
+    /// <summary>Columns and rows of the terminal.</summary>
+    public (int Width, int Height) Size => _app.Driver is { } driver ? (driver.Cols, driver.Rows) : default;
+
     /// <summary>Faults inside the kit that were survived, such as unknown key sequences; for the log.</summary>
     public int SurvivedFaults => _faults.Count;
 

@@ -21,6 +21,7 @@ internal sealed class BenchWindow : Runnable, IClicked
     private readonly KeyBurst? _burst;
     private BenchModel _model;
     private readonly TimeProvider _time;
+    private readonly bool _isLarge;
     private HelpPage? _help;
     private PressGate _gate;   // heard only by the page of help: what was held down there is no press here
 
@@ -30,6 +31,7 @@ internal sealed class BenchWindow : Runnable, IClicked
         _time = pace ?? TimeProvider.System;
         _burst = pace is null ? null : new KeyBurst(pace);
         _switches = (settings ?? ScreenSettings.Usual).Switches;
+        _isLarge = settings is { Large: true };
         _model = model;
         _colours = colours;
         _onIntent = onIntent;
@@ -203,7 +205,7 @@ internal sealed class BenchWindow : Runnable, IClicked
     /// <inheritdoc/>
     protected override bool OnDrawingContent(DrawContext? context)
     {
-        CanvasDrawing.Draw(this, _help is not null ? _help.Paint(Viewport.Width, Viewport.Height) : BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height), _colours);
+        CanvasDrawing.Draw(this, _help is not null ? _help.Paint(Viewport.Width, Viewport.Height) : BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height, _isLarge), _colours);
         return true;
     }
 }

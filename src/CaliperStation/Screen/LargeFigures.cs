@@ -48,6 +48,10 @@ internal static class LargeFigures
         return ["…"];
     }
 
+    /// <summary>Words in capitals three rows high; null where they do not fit, or hold a sign that has no such glyph.</summary>
+    public static IReadOnlyList<string>? Words(string text, int width) =>
+        Compose(text.ToUpperInvariant(), FigureGlyphs.Small, SmallRows, SmallGap) is { } rows && Array.TrueForAll(rows, row => TextCells.Columns(row) <= width) ? rows : null;
+
     /// <summary>Where the letters at the end begin; the length of the text when there are none.</summary>
     private static int UnitStart(string text)
     {
@@ -177,6 +181,34 @@ internal static class FigureGlyphs
         '↓' => [" █ ", " █ ", "▀█▀"],
         '←' => [" ▄  ", "▀█▀▀", "    "],
         '→' => ["  ▄ ", "▀▀█▀", "    "],
+        'A' => ["▄▀▄", "█▀█", "▀ ▀"],
+        'B' => ["█▀▄", "█▀▄", "▀▀ "],
+        'C' => ["▄▀▀", "█  ", " ▀▀"],
+        'D' => ["█▀▄", "█ █", "▀▀ "],
+        'E' => ["█▀▀", "█▀ ", "▀▀▀"],
+        'F' => ["█▀▀", "█▀ ", "▀  "],
+        'G' => ["▄▀▀ ", "█ ▀█", " ▀▀▀"],
+        'H' => ["█ █", "█▀█", "▀ ▀"],
+        'I' => ["▀█▀", " █ ", "▀▀▀"],
+        'J' => ["  █", "▄ █", " ▀ "],
+        'K' => ["█ █", "█▀▄", "▀ ▀"],
+        'L' => ["█  ", "█  ", "▀▀▀"],
+        'M' => ["█▄ ▄█", "█ ▀ █", "▀   ▀"],
+        'N' => ["█▄ █", "█ ▀█", "▀  ▀"],
+        'O' => ["▄▀▄", "█ █", " ▀ "],
+        'P' => ["█▀▄", "█▀ ", "▀  "],
+        'Q' => ["▄▀▄ ", "█ █ ", " ▀▀▄"],
+        'R' => ["█▀▄", "█▀▄", "▀ ▀"],
+        'S' => ["▄▀▀", " ▀▄", "▀▀ "],
+        'T' => ["▀█▀", " █ ", " ▀ "],
+        'U' => ["█ █", "█ █", "▀▀▀"],
+        'V' => ["█ █", "▀▄▀", " ▀ "],
+        'W' => ["█   █", "█ █ █", " ▀ ▀ "],
+        'X' => ["█ █", " █ ", "▀ ▀"],
+        'Y' => ["█ █", " █ ", " ▀ "],
+        'Z' => ["▀▀█", " █ ", "▀▀▀"],
+        ',' => ["  ", "  ", "▀▄"],
+        '?' => ["▀▀█", " ▀ ", " ▀ "],
         't' => ["▄█▄", " █ ", " ▀▀"],
         'i' => ["▀", "█", "▀"],
         'n' => ["   ", "█▀█", "▀ ▀"],

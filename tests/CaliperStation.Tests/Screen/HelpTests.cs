@@ -120,6 +120,24 @@ public sealed class HelpTests : IDisposable
     }
 
     [Theory]
+    [InlineData("reading", 120, 40)]
+    [InlineData("before-a-move", 120, 40)]
+    [InlineData("deciding", 120, 40)]
+    [InlineData("deciding", 160, 50)]
+    public void The_large_face_looks_as_it_was_approved(string prompt, int width, int height) =>
+        Golden.Matches($"large-{prompt}-{width}x{height}", BenchPainter.Paint(BenchPresenter.Of(State(prompt), Now), new EntryLine(), width, height, large: true).ToString());
+
+    [Theory]
+    [InlineData(80, 24)]
+    [InlineData(40, 10)]
+    [InlineData(119, 60)]
+    public void Where_the_large_face_has_no_room_the_usual_one_is_shown(int width, int height)
+    {
+        BenchModel model = BenchPresenter.Of(State("deciding"), Now);
+        Assert.Equal(BenchPainter.Paint(model, new EntryLine(), width, height).ToString(), BenchPainter.Paint(model, new EntryLine(), width, height, large: true).ToString());
+    }
+
+    [Theory]
     [InlineData(80, 24)]
     [InlineData(40, 10)]
     public void Every_line_of_help_is_reached_by_one_key(int width, int height)

@@ -149,4 +149,97 @@ public sealed class ScreenTests : IDisposable
 
         Assert.Equal("bar-low-left", _station.Measure(["stop"], arguments[1..]).Events("prompt")[0].GetProperty("step").GetString());
     }
+
+    private const string MouseOn = "\u001b[?1000h\u001b[?1006h", MouseOff = "\u001b[?1006l\u001b[?1000l";   // xterm control sequences, DECSET 1000 and 1006
+
+    [TerminalFact]
+    public async Task A_click_on_a_hint_is_its_key_a_doubled_one_is_one_and_the_mouse_is_given_back()
+    {
+        _station.Settings("mouse = true\n");
+        using OnTerminal bench = new(_station, "measure", _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--hand", "AB", "--port", "none");
+        await bench.SeeAsync(MouseOn);
+        await bench.SeeAsync("Clean gloves on");
+        await bench.SeeAsync("bar low left", () => bench.PressCalmly("\u001b[<0;2;24M\u001b[<0;2;24m\u001b[<0;2;24M\u001b[<0;2;24m"));   // "Enter confirm"
+        string journal = Path.Combine(_station.Store, "journal");
+        Assert.Single(Directory.EnumerateFiles(journal).SelectMany(Shared), line => line.Contains("\"kind\":\"ready\"", StringComparison.Ordinal));
+        bench.Forget();
+        await bench.SeeAsync(MouseOff, () => bench.PressCalmly("\u001b[<0;2;24M\u001b[<0;2;24m"));   // no caliper: the first hint is "Ctrl-Q stop"
+
+        Assert.Equal(130, await bench.EndAsync());
+    }
+
+    [TerminalFact]
+    public async Task A_click_on_a_line_of_the_queue_takes_that_blouse()
+    {
+        _station.Settings("mouse = true\n");
+        string standard = _station.File("coat.toml", TestStandard.Text), tags = _station.File("tags.txt", "QG-1\nQG-2\nQG-3\n");
+        using OnTerminal bench = new(_station, "--standard", standard, "--tags", tags, "--hand", "AB", "--port", "none");
+        await bench.SeeAsync("Scan or type a tag");
+        await bench.SeeAsync("QG-2: Does this coat", () => bench.PressCalmly("\u001b[<0;8;4M\u001b[<0;8;4m"));   // the second of the list, in the fourth row
+        await bench.SeeAsync("Clean gloves on", () => bench.PressCalmly("\u001b[<0;8;4M\u001b[<0;8;4m"));         // its second answer
+        bench.Press("\u0011");   // Ctrl-Q
+        await bench.SeeAsync("left open");
+        await bench.SeeAsync(MouseOff, () => bench.PressCalmly("\u0011"));
+
+        Assert.Equal(0, await bench.EndAsync());
+        Assert.Contains("\"star\":\"no\"", string.Concat(Directory.EnumerateFiles(Path.Combine(_station.Store, "journal")).Select(File.ReadAllText)), StringComparison.Ordinal);
+    }
+
+    [TerminalTheory]
+    [InlineData("TERM")]
+    [InlineData("INT")]
+    [InlineData("Ctrl-C")]
+    public async Task However_the_bench_ends_the_mouse_is_given_back(string how)
+    {
+        _station.Settings("mouse = true\n");
+        using OnTerminal bench = new(_station, "measure", "--port", "emulated");
+        await bench.SeeAsync(MouseOn);
+        await bench.SeeAsync("DEMO-001");
+        if (how == "Ctrl-C")
+        {
+            bench.Press("\u0003");
+        }
+        else
+        {
+            bench.Signal(how);
+        }
+
+        await bench.SeeAsync(MouseOff);
+        Assert.Equal(130, await bench.EndAsync());
+        Assert.DoesNotContain("\u001b[?1000h", bench.Rest, StringComparison.Ordinal);
+    }
+
+    [TerminalFact]
+    public async Task A_stopped_bench_gives_the_mouse_to_the_shell_and_takes_it_again()
+    {
+        _station.Settings("mouse = true\n");
+        using OnTerminal bench = OnTerminal.AsJob(_station, "measure", _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--hand", "AB", "--port", "none");
+        await bench.SeeAsync("Clean gloves on");
+        bench.Press("\u001a");   // Ctrl-Z
+        await bench.SeeAsync(MouseOff);
+        await bench.SeeAsync("\u001b[?1049l");
+        await bench.SeeAsync(MouseOn);
+        bench.Press("\u0011");   // Ctrl-Q
+        await bench.SeeAsync(MouseOff);
+
+        Assert.Equal(130, await bench.EndAsync());
+    }
+
+    [TerminalFact]
+    public async Task Where_the_mouse_is_not_wanted_the_terminal_keeps_it()
+    {
+        using OnTerminal bench = new(_station, "measure", "--port", "emulated");
+        await bench.SeeAsync("\u001b[?1003l");   // the kit's own, taken back at once
+        await bench.SeeAsync("DEMO-001");
+        bench.Press("\u0011");   // Ctrl-Q
+
+        Assert.Equal(130, await bench.EndAsync());
+        Assert.DoesNotMatch(@"\[\?100[0236]h", bench.Rest);
+    }
+
+    private static string[] Shared(string path)
+    {
+        using FileStream file = new(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
+        return new StreamReader(file).ReadToEnd().Split('\n');
+    }
 }
