@@ -154,7 +154,7 @@ public static class BenchText
         {
             _ when want.Warning is { } warning => $"Is {LengthFormat.Show(warning.Reading.Value, show)} meant? Measure again, or say yes",
             Prompt.Read read when want.Block is not null => read.Step.Ask,
-            Prompt.See look => LookAsk(look, want.Left) + hint,
+            Prompt.See look => LookAsk(look, want.Left) + hint + (look.Look.IsReady || want.Left is not null || look.Look.Wait is not null && look.Begun is null ? "" : look.IsNot ? ". Say yes when it is so, moved, or aside and the reason" : ". Yes or no?"),
             Prompt.Read { Again: not null } read => $"{read.Step.Name}: {Sitting.Wanted(read)}: {read.Step.Ask}{hint}",
             Prompt.Read read when want.Outside.Count > 0 => $"{read.Step.Name}: {read.Step.Ask}{hint}; {Ids(want.Outside.Select(judged => judged.Relation.Id).Distinct())} is outside, and its move still needs this reading",
             Prompt.Read read => $"{read.Step.Name}: {read.Step.Ask}{hint}",

@@ -14,6 +14,7 @@ public sealed class TableText
 
     private const string Between = "  ";
     private const string Below = "    ";
+    private const char Fixed = '\u00a0';
 
     private readonly int[] _widths;
     private readonly int _beside;   // columns that stand beside one another; the others stand below
@@ -52,8 +53,17 @@ public sealed class TableText
     /// <param name="width">How wide the terminal is.</param>
     /// <param name="first">What stands before the first line.</param>
     /// <param name="next">What stands before the others.</param>
-    internal static string Lines(string text, int width, string first, string next) =>
-        string.Concat(Wrapped(text, width - next.Length).Select((line, at) => $"{(at == 0 ? first : next)}{line}\n"));
+    public static string Lines(string text, int width, string first, string next)
+    {
+        if (first.Length + text.Length <= width)
+        {
+            return $"{first}{text}\n";
+        }
+
+        string head = Fixed + first.Replace(' ', Fixed);   // it is no place to break at
+        IReadOnlyList<string> lines = PaperText.Wrap(head + text, Math.Max(1, width), line => line[0] == Fixed ? line.Length - 1 : line.Length + next.Length);
+        return string.Concat(lines.Select((line, at) => at == 0 ? $"{first}{line[head.Length..]}\n" : $"{next}{line}\n"));
+    }
 
     /// <summary>One of the rows.</summary>
     internal string Row(string[] row)

@@ -1,6 +1,7 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Reports;
+using CaliperStation.Files;
 
 namespace CaliperStation.Bench;
 
@@ -18,7 +19,7 @@ internal sealed class LineOutput(TextWriter output, LengthDisplay show, bool jso
         {
             foreach ((string kind, string words) in BenchText.Lines(said, show))
             {
-                output.Write($"{kind}  {PrintableText.Escape(words)}\n");
+                output.Write(TableText.Lines(PrintableText.Escape(words), StandardStreams.Width, $"{kind}  ", "  "));
             }
         }
 

@@ -4,7 +4,6 @@ using System.CommandLine.Help;
 using System.CommandLine.Parsing;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
-using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Devices;
 using CaliperStation.Files;
@@ -41,22 +40,6 @@ internal static class CommandLine
             Error = error,
         };
         return await parsed.InvokeAsync(configuration, stop).ConfigureAwait(false);
-    }
-
-    /// <summary>How wide a table may be: as the terminal; where the output is none, a row is one line.</summary>
-    internal static int TerminalWidth
-    {
-        get
-        {
-            try
-            {
-                return Console.IsOutputRedirected || Console.WindowWidth <= 0 ? TableText.Unbounded : Console.WindowWidth;
-            }
-            catch (IOException)
-            {
-                return TableText.Unbounded;
-            }
-        }
     }
 
     /// <summary>What is wrong with a command line; empty when it can be run.</summary>

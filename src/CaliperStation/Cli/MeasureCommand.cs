@@ -237,7 +237,8 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
             await error.WriteLineAsync("There is no terminal to draw on: the bench works in lines.").ConfigureAwait(false);
         }
 
-        foreach (string remark in Setup.Remarks)
+        string[] how = json || Console.IsInputRedirected ? [] : [HowToAnswer];
+        foreach (string remark in Setup.Remarks.Concat(how))
         {
             await error.WriteLineAsync(PrintableText.Escape(remark)).ConfigureAwait(false);
         }
@@ -252,6 +253,10 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
         await using OutsideCommand? play = Outside(settings.Play, run), speak = Outside(settings.Speak, run);
         return await run.RunAsync(new AudibleOutput(lines, play, speak, Work.View.State.Plan.Standard.Show), stop).ConfigureAwait(false);
     }
+
+    /// <summary>What a person at a terminal can say; a press takes something only where there is a caliper.</summary>
+    private string HowToAnswer =>
+        $"{(Caliper.Caliper is null ? "Type each length; Enter says yes" : "Enter takes the caliper's value, and says yes; or type a length")}; or say {(Work is Work.Measuring ? "no, retake, moved, aside REASON, stop" : "retake, stop")}.";
 
     private static OutsideCommand? Outside(IReadOnlyList<string>? words, BenchRun run) =>
         words is null ? null : new OutsideCommand(words, why => run.Post(new BenchInput.Remark(why)), TimeProvider.System);

@@ -274,12 +274,12 @@ internal static class RecordsList
         if (options.Abandoned)
         {
             IReadOnlyList<AbandonedSitting> abandoned = Abandoned(store, filter);
-            output.Write(options.Json ? RecordTable.AbandonedJson(abandoned) : RecordTable.Abandoned(abandoned, clock.LocalTimeZone, TerminalWidth));
+            output.Write(options.Json ? RecordTable.AbandonedJson(abandoned) : RecordTable.Abandoned(abandoned, clock.LocalTimeZone, StandardStreams.Width));
             return StoreLook.Result(store);
         }
 
         IReadOnlyList<RecordSummary> records = [.. store.Records.Summaries(filter)];
-        output.Write(options.Json ? RecordTable.Json(records) : RecordTable.Text(records, clock.LocalTimeZone, TerminalWidth));
+        output.Write(options.Json ? RecordTable.Json(records) : RecordTable.Text(records, clock.LocalTimeZone, StandardStreams.Width));
         int givenUp = store.NoIndex is null ? Abandoned(store, filter).Count : 0;   // without the index it would be another pass over the journal
         if (givenUp > 0)
         {
@@ -301,7 +301,7 @@ internal static class RecordsShow
         using Store store = StoreLook.Open(options.Store, error);
         FiledRecord found = Find(store, options.Id);
         Record record = found.Sealed!.Record!;
-        output.Write(options.Json ? RecordText.Json(found.Sealed, record) : RecordText.Text(found.Sealed, record, StoreLook.StandardOf(store, record), clock.LocalTimeZone, TerminalWidth));
+        output.Write(options.Json ? RecordText.Json(found.Sealed, record) : RecordText.Text(found.Sealed, record, StoreLook.StandardOf(store, record), clock.LocalTimeZone, StandardStreams.Width));
         IReadOnlyList<RecordFinding> findings = [.. RecordChain.VerifyOne(found, store.Known.All)];
         foreach (RecordFinding finding in findings)
         {
@@ -333,7 +333,7 @@ internal static class RecordsHistory
         Dictionary<string, Standard?> standards = [];
         Standard? Known(string sha256) => standards.TryGetValue(sha256, out Standard? known) ? known : standards[sha256] = StoreLook.StandardOf(store, sha256);
         IReadOnlyList<HistoryEntry> entries = BlouseHistory.Of(filed.Select(record => record.Sealed!), store.Known.All, open);
-        output.Write(options.Json ? HistoryTable.Json(entries) : HistoryTable.Text(entries, Known, clock.LocalTimeZone, TerminalWidth));
+        output.Write(options.Json ? HistoryTable.Json(entries) : HistoryTable.Text(entries, Known, clock.LocalTimeZone, StandardStreams.Width));
         List<RecordFinding> findings = [.. filed.SelectMany(record => RecordChain.VerifyOne(record, store.Known.All))];
         foreach (RecordFinding finding in findings)
         {

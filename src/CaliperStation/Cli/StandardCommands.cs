@@ -73,8 +73,8 @@ internal static class StandardCommands
         Plan plan = PlanOf(file, answers);
         output.Write(json ? StandardTable.Json(plan)
             : markdown ? StandardTable.Markdown(plan)
-            : page ? PaperText.Of(StandardPaper.Of(plan, new PaperSettings(PaperOptions.Usual(plan.Standard, small: false), PaperFont.Width, TimeZoneInfo.Utc)), TerminalWidth)
-            : StandardTable.Text(plan, TerminalWidth));
+            : page ? PaperText.Of(StandardPaper.Of(plan, new PaperSettings(PaperOptions.Usual(plan.Standard, small: false), PaperFont.Width, TimeZoneInfo.Utc)), StandardStreams.Width)
+            : StandardTable.Text(plan, StandardStreams.Width));
         return ExitCode.Good;
     }
 

@@ -313,7 +313,7 @@ internal static class StudyLook
     {
         using Store store = StoreLook.Open(storePath, error);
         StudyReport[] reports = [.. Studies.All(store).Select(study => Report(study, StudyOptions.Default, clock))];
-        output.Write(json ? StudyJson.List(reports) : StudyText.List(reports, clock.LocalTimeZone, TerminalWidth));
+        output.Write(json ? StudyJson.List(reports) : StudyText.List(reports, clock.LocalTimeZone, StandardStreams.Width));
         return StoreLook.Result(store);
     }
 
@@ -324,7 +324,7 @@ internal static class StudyLook
         StudyReport report = Report(Find(Studies.All(store), id, None(store)), options, clock);
         output.Write(form switch
         {
-            StudyForm.Text => StudyText.Of(report, clock.LocalTimeZone, TerminalWidth),
+            StudyForm.Text => StudyText.Of(report, clock.LocalTimeZone, StandardStreams.Width),
             StudyForm.Json => StudyJson.Of(report),
             StudyForm.Html => PaperHtml.Of(StudyPage.Of(report, clock.LocalTimeZone), PaperSize.Find("a4")!),
         });

@@ -92,7 +92,7 @@ internal static class TrendCommand
         {
             output.Write(options.Json
                 ? TrendText.Json(groups, sha256 => standards[sha256])
-                : TrendText.Text(groups, sha256 => standards[sha256], zone, plotted: options.Plot || (options.Step ?? options.Item) is not null, TerminalWidth));
+                : TrendText.Text(groups, sha256 => standards[sha256], zone, plotted: options.Plot || (options.Step ?? options.Item) is not null, StandardStreams.Width));
         }
 
         Tell(gathered.Coats, groups, error);

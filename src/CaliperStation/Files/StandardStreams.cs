@@ -1,8 +1,9 @@
 using System.Runtime.InteropServices;
+using CaliperStation.Core.Reports;
 
 namespace CaliperStation.Files;
 
-/// <summary>Puts the null device where standard input, output or error were closed by whoever started the program (<c>&lt;&amp;-</c>).</summary>
+/// <summary>Standard input, output and error: how wide a terminal is, and the null device where one was closed by whoever started the program (<c>&lt;&amp;-</c>).</summary>
 /// <remarks>
 /// A closed descriptor is taken by the next file that is opened, and the runtime opens one before any of our code runs: without this a bench read random bytes as
 /// answers. Such a descriptor is told by its close-on-exec flag, which none that was handed down can have (execve(2)). What the runtime holds cannot be taken
@@ -13,6 +14,22 @@ internal static partial class StandardStreams
     private const int GetFlags = 1;      // F_GETFD
     private const int CloseOnExec = 1;   // FD_CLOEXEC
     private const int ReadAndWrite = 2;  // O_RDWR
+
+    /// <summary>How wide a line may be: as the terminal; where the output is none, as long as it is.</summary>
+    internal static int Width
+    {
+        get
+        {
+            try
+            {
+                return Console.IsOutputRedirected || Console.WindowWidth <= 0 ? TableText.Unbounded : Console.WindowWidth;
+            }
+            catch (IOException)
+            {
+                return TableText.Unbounded;
+            }
+        }
+    }
 
     /// <summary>Does nothing where all three are there, and on Windows; else it does not come back.</summary>
     internal static void Complete(IReadOnlyList<string> arguments)

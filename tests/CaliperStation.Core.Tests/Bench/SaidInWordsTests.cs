@@ -29,7 +29,7 @@ public sealed class SaidInWordsTests
         Assert.Equal("borderline", kind);
         Assert.EndsWith(FormattableString.Invariant($", {Math.Ceiling(band * 1000) / 1000:F3} mm"), words, StringComparison.Ordinal);
         bench.Say("retake");
-        bench.Say("3 mm");
+        bench.Say("3.00 mm");
         Assert.DoesNotContain("told", BenchText.Words(Assert.Single(bench.Told.OfType<Said.Judged>()), Show), StringComparison.Ordinal);
     }
 
@@ -53,6 +53,7 @@ public sealed class SaidInWordsTests
         TestBench bench = TestBench.Open().Ready();
         Plan plan = bench.State.Work.View.State.Plan;
         bench.Say("2");
+        bench.Say("yes");   // where it is asked about
         string name = plan.Steps[0].Name;
         bench.Say($"retake {name.ToUpperInvariant()}");
         Assert.Equal(plan.Steps[0].Id, Assert.Single(bench.Written.OfType<SittingEvent.Withdrew>()).Step);
@@ -66,7 +67,7 @@ public sealed class SaidInWordsTests
     public void Before_the_signature_only_what_lies_off_its_place_is_said()
     {
         TestBench bench = TestBench.Open(Coat.RackBadgeCord().Plan()).Ready();
-        foreach (string length in (string[])["3 mm", "3 mm", "3 mm", "3.2 mm"])
+        foreach (string length in (string[])["3.00 mm", "3.01 mm", "2.99 mm", "3.20 mm"])
         {
             bench.Say(length);
         }
@@ -82,7 +83,7 @@ public sealed class SaidInWordsTests
         Record first = RemeasurementSample.First();
         Remeasurement second = RemeasurementSample.Begun(first, RecordKind.Countersign, "rack-left", "rack-right", "badge-gap");
         TestBench bench = TestBench.Open(new Work.Remeasuring(second));
-        foreach (string line in (string[])["4 mm", "3.1 mm", "3 mm", "sign CD"])
+        foreach (string line in (string[])["4.00 mm", "3.10 mm", "3.01 mm", "sign CD"])
         {
             bench.Say(line);
             bench.Say("yes");   // 4 mm is asked about
@@ -104,11 +105,13 @@ public sealed class SaidInWordsTests
     public void A_rule_has_one_name_wherever_it_is_told(string rule, string name)
     {
         TestBench bench = TestBench.Open(Coat.RackBadgeCord().Plan()).Ready();
-        bench.Say("3 mm");
-        IEnumerable<Said.Judged> told = bench.Told.OfType<Said.Judged>().ToList();
-        bench.Say("3 mm");
-        bench.Say("3 mm");
-        told = [.. told, .. bench.Told.OfType<Said.Judged>()];
+        List<Said.Judged> told = [];
+        foreach (string length in (string[])["3.00 mm", "3.01 mm", "2.99 mm"])
+        {
+            bench.Say(length);
+            told.AddRange(bench.Told.OfType<Said.Judged>());
+        }
+
         Standard standard = bench.State.Work.View.State.Plan.Standard;
         Judgement judgement = bench.State.Work.View.Judgements.First(judged => judged.Relation.Id == rule);
 

@@ -88,7 +88,7 @@ public sealed class ReadinessTests
         RecordSummary last = Sitting("a", 1, verified: false) with { Asides = 1 };
         Readiness blouse = Readiness.Of("QG-1", [last], _ => [new RecordAside("rack-gap", "rack-left", "=cmd, \"thread\"", Now)], null, Usual);
 
-        Assert.Equal("rack-gap at rack-left: =cmd, \"thread\"", ReadinessTable.Text([blouse], TimeZoneInfo.Utc, _ => null).Split("  ", StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).Single(cell => cell.StartsWith("rack-gap", StringComparison.Ordinal)));
+        Assert.Equal("rack gap at rack left: =cmd, \"thread\"", ReadinessTable.Text([blouse], TimeZoneInfo.Utc, _ => null).Split("  ", StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).Single(cell => cell.StartsWith("rack gap", StringComparison.Ordinal)));
         Assert.Contains("\"rack-gap at rack-left: =cmd, \"\"thread\"\"\"", ReadinessTable.Csv([blouse]), StringComparison.Ordinal);
         Readiness formula = Readiness.Of("QG-1", [last], _ => [new RecordAside("=1+1", null, "x", Now)], null, Usual);
         Assert.Contains(",'=1+1: x,", ReadinessTable.Csv([formula]), StringComparison.Ordinal);

@@ -111,7 +111,7 @@ public sealed class PaperTests
 
         PaperDocument card = CardPaper.Of(seal, record, null, null, new PaperBlock.Code([[true]], "x"), Paper);
 
-        string said = PaperText.Of(card);
+        string said = string.Join(' ', PaperText.Of(card).Split((char[])[' ', '\n'], StringSplitOptions.RemoveEmptyEntries));
         Assert.Equal(("QG-017", "VERIFIED"), (card.Title, card.Standing));
         foreach (string part in (string[])["Quayside parade, edition 3", "measured by AB, EF", "signed by CD", "2026-11-25 01:19:05 +00:00", "borderline", "3.90 mm", "tag corrected: read upside down", "QG-071", "the company's own setting", Cautions.Pins[..30]])
         {

@@ -28,20 +28,20 @@ public sealed class RecordTextTests
         string text = RecordText.Text(Sealed(record), record, RemeasurementSample.Plan.Standard, Zone);
         Core.Standards.Standard standard = RemeasurementSample.Plan.Standard;
 
-        Assert.Contains(standard.FindStep("rack-left")!.Ask, text, StringComparison.Ordinal);
-        Assert.Contains($"level of {standard.NameOf("rack")}", text, StringComparison.Ordinal);
+        Assert.Contains(standard.StepName("rack-left"), text, StringComparison.Ordinal);
+        Assert.Contains("rack height at rack left", text, StringComparison.Ordinal);
         Assert.Contains(LengthFormat.WithMillimetres(Length.FromMicrometres(3000), standard.Show), text, StringComparison.Ordinal);
         Assert.Contains("-03:30", text, StringComparison.Ordinal);
         Assert.DoesNotContain("2026-03-01T", text, StringComparison.Ordinal);
     }
 
     [Fact]
-    public void Without_it_the_records_own_unit_and_ids_stand_and_hands_and_corrections_are_said()
+    public void Without_it_the_records_own_unit_and_the_words_of_its_ids_stand_and_hands_and_corrections_are_said()
     {
         Core.Records.Record record = Samples.Record();
         string text = RecordText.Text(Sealed(record), record, null, TimeZoneInfo.Utc);
 
-        foreach (string part in (string[])["measured by AB, EF, signed by CD", "was QG-071", "read upside down", "rack-left", "0.1250 in (3.18 mm)", "2026-11-25 01:19:05 +00:00 to 2026-11-25 01:31:05 +00:00"])
+        foreach (string part in (string[])["measured by AB, EF, signed by CD", "was QG-071", "read upside down", "rack left", "0.1250 in (3.18 mm)", "2026-11-25 01:19:05 +00:00 to 2026-11-25 01:31:05 +00:00"])
         {
             Assert.Contains(part, text, StringComparison.Ordinal);
         }

@@ -40,6 +40,13 @@ public sealed class TableTextTests
         Assert.Equal($"{rows[0][0]}  {rows[0][1]}\n    {rows[0][2]}\n{"a",-20}  b\n    c\n", TableText.Of(rows, 40));
     }
 
+    [Theory]
+    [InlineData("took  ", "  ", 20, "took  rack left: 6 t|  the rest of it")]
+    [InlineData("Blouse      ", "            ", 26, "Blouse      rack left: 6|            t the rest of|            it")]
+    [InlineData("", "  ", 12, "rack left: 6|  t the rest|  of it")]
+    public void A_text_is_broken_at_blanks_and_goes_on_below_its_beginning(string first, string next, int width, string lines) =>
+        Assert.Equal(lines.Replace('|', '\n') + "\n", TableText.Lines("rack left: 6 t the rest of it", width, first, next));
+
     [Fact]
     public void The_order_of_work_fits_a_terminal_of_eighty_columns()
     {

@@ -56,7 +56,7 @@ public sealed class RemeasurementTests : IDisposable
             Assert.DoesNotContain(told, said, StringComparison.Ordinal);
         }
 
-        Assert.Equal([true, false, true], ran.Events("comparison").Select(comparison => comparison.GetProperty("agrees").GetBoolean()));
+        Assert.Equal([true, true, false], ran.Events("comparison").Select(comparison => comparison.GetProperty("agrees").GetBoolean()));
         Assert.False(Assert.Single(ran.Events("closed")).GetProperty("verified").GetBoolean());
         Ran readiness = _station.Run("", "readiness", _station.File("parade.csv", "row,tag\n1,QG-1\n2,QG-9\n"), "--json");
         Assert.Equal(1, readiness.ExitCode);
@@ -91,13 +91,15 @@ public sealed class RemeasurementTests : IDisposable
     [Fact]
     public void A_recheck_says_what_moved_and_what_that_makes_doubtful()
     {
-        Ran ran = _station.Run("3.15 mm\n5.6 mm\nsign AB\n", "recheck", "QG-1", "--hand", "AB", "--port", "none", "--plain");
+        Ran ran = _station.Run("3.15 mm\n5.6 mm\n6.3 mm\nsign AB\n", "recheck", "QG-1", "--hand", "AB", "--port", "none", "--plain");
 
         Assert.Equal(1, ran.ExitCode);
         string[] lines = ran.Output.Split('\n', StringSplitOptions.RemoveEmptyEntries);
-        Assert.Contains(lines, line => line.StartsWith("agrees  Top of the pocket to the bottom of the bar, at the left pin: 4 t (3.18 mm), now 4 t (3.15 mm), 0.0 t", StringComparison.Ordinal));
-        Assert.Contains(lines, line => line.StartsWith("differs  Top of the pocket to the bottom of the bar, at the right pin: 4 t (3.18 mm), now 7 t (5.60 mm), +3.1 t", StringComparison.Ordinal));
+        Assert.Contains(lines, line => line.StartsWith("agrees  bar low left: 4 t (3.18 mm), now 4 t (3.15 mm), 0.0 t", StringComparison.Ordinal));
+        Assert.Contains(lines, line => line.StartsWith("differs  bar low right: 4 t (3.18 mm), now 7 t (5.60 mm), +3.1 t", StringComparison.Ordinal));
         Assert.Contains("doubtful  readings star gap; verdicts bar height, bar level, star height; measure this blouse again: caliper-station measure STANDARD --tag QG-1", lines);
+        Assert.EndsWith(": 1 of 3 readings: bar low right, first 4 t (3.18 mm), now 7 t (5.60 mm)", lines[^1], StringComparison.Ordinal);
+        Assert.StartsWith("closed  ", lines[^1], StringComparison.Ordinal);
         Assert.Equal(1, _station.Run("", "readiness").ExitCode);
     }
 
