@@ -57,7 +57,7 @@ public static class BenchEngine
         }
 
         BenchTurn turn = new(state, now);
-        turn.Take(input);
+        turn.Receive(input);
         return turn.Done();
     }
 
@@ -190,7 +190,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         Refuse($"not written, so it does not count: {why}");
     }
 
-    internal void Take(BenchInput input)
+    internal void Receive(BenchInput input)
     {
         _state = _state with { At = now.At, IsOpening = _state.IsOpening && input is BenchInput.Tick or BenchInput.Caliper };
         switch (input)

@@ -42,11 +42,7 @@ public static class RecordBytes
         json.Name("comparisons").Array(record.Comparisons, comparison => Comparison(json, comparison));
         if (third)
         {
-            json.Name("confirmed").Array(record.Confirmed, confirmation => json.Object(() =>
-            {
-                json.Name("at").Instant(confirmation.At);
-                json.Name("line").Text(confirmation.Line);
-            }));
+            json.Name("confirmed").Array(record.Confirmed, answered => Answered(json, answered));
             json.Name("events");
             if (record.Events is { } events)
             {
@@ -78,11 +74,7 @@ public static class RecordBytes
         }));
         if (record.NotSo.Count > 0)
         {
-            json.Name("notSo").Array(record.NotSo, not => json.Object(() =>
-            {
-                json.Name("at").Instant(not.At);
-                json.Name("line").Text(not.Line);
-            }));
+            json.Name("notSo").Array(record.NotSo, answered => Answered(json, answered));
         }
 
         json.Name("number").Whole(record.Number);
@@ -143,6 +135,12 @@ public static class RecordBytes
             }));
         }
     }
+
+    private static void Answered(CanonicalJson json, RecordConfirmation answered) => json.Object(() =>
+    {
+        json.Name("at").Instant(answered.At);
+        json.Name("line").Text(answered.Line);
+    });
 
     private static void Mark(CanonicalJson json, EventMark mark) => json.Object(() =>
     {

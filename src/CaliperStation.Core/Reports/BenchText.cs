@@ -156,7 +156,7 @@ public static class BenchText
             Prompt.Read read when want.Block is not null => read.Step.Ask,
             Prompt.See look => LookAsk(look, want.Left) + hint + (look.Look.IsReady || want.Left is not null || look.Look.Wait is not null && look.Begun is null ? "" : look.IsNot ? ". Say yes when it is so, moved, or aside and the reason" : ". Yes or no?"),
             Prompt.Read { Again: not null } read => $"{read.Step.Name}: {Sitting.Wanted(read)}: {read.Step.Ask}{hint}",
-            Prompt.Read read when want.Outside.Count > 0 => $"{read.Step.Name}: {read.Step.Ask}{hint}; {Ids(want.Outside.Select(judged => judged.Relation.Id).Distinct())} is outside, and its move still needs this reading",
+            Prompt.Read read when want.Outside.Count > 0 => $"{read.Step.Name}: {read.Step.Ask}{hint}; {Ids(want.Outside.Select(judged => judged.Relation.Id).Distinct())} outside: the move still needs this reading",
             Prompt.Read read => $"{read.Step.Name}: {read.Step.Ask}{hint}",
             Prompt.Decide when want.Reason is { } reason => $"Set it aside because \"{reason}\"? A press takes this reason, aside offers the next; or say aside and another reason",
             Prompt.Decide when want.Pin is { } pin => $"{Sitting.Wanted(want.Prompt)}. Now the {pin.Move.Words}; press when it is moved",

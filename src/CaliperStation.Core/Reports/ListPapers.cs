@@ -32,7 +32,7 @@ public static class StandardPaper
         }
 
         body.Add(new PaperBlock.Heading("In the order of work"));
-        body.Add(new PaperBlock.Table(["No.", "On", "What to measure", "Judged here"], [.. StandardTable.InOrder(plan).Select(line => line.Step is { } step
+        body.Add(new PaperBlock.Table(["No.", "On", "What to measure", "Judged here"], [.. plan.StepsAndLooks.Select(line => line.Step is { } step
             ? (string[])
             [
                 Digits(++number),

@@ -51,7 +51,7 @@ public static class StandardTable
         string[] Judged(Relation relation) => [.. Cells(relation), relation.When is null ? "" : $"when {Safe(ConditionWords.Of(standard, relation.When))}"];
         TableText table = new([.. plan.Steps.SelectMany(step => JudgedAt(plan, step)).Select(Judged)], width, new string(' ', 7));
         string? thing = null;
-        foreach ((Step? step, Look? look) in InOrder(plan))
+        foreach ((Step? step, Look? look) in plan.StepsAndLooks)
         {
             if (look is not null)
             {
@@ -82,24 +82,6 @@ public static class StandardTable
         return text.ToString();
     }
 
-    /// <summary>Steps and looks as they come at the bench; one of the two is null.</summary>
-    public static IEnumerable<(Step? Step, Look? Look)> InOrder(Plan plan)
-    {
-        int looks = 0;
-        for (int step = 0; step <= plan.Steps.Count; step++)
-        {
-            for (; looks < plan.Looks.Count && plan.PositionOf(plan.Looks[looks]) <= step; looks++)
-            {
-                yield return (null, plan.Looks[looks]);
-            }
-
-            if (step < plan.Steps.Count)
-            {
-                yield return (plan.Steps[step], null);
-            }
-        }
-    }
-
     /// <summary>How long a look takes, in brackets; empty where it takes no time.</summary>
     internal static string Takes(Look look) => look.Wait is { } wait ? $" (takes {Sitting.Left(wait)})" : string.Empty;
 
@@ -122,7 +104,7 @@ public static class StandardTable
             text.Append(CultureInfo.InvariantCulture, $"| {++number} | {Prompt(line.Ask, line.Hint, line.Caution, string.Empty)} | | | | | |\n");
         }
 
-        foreach ((Step? step, Look? look) in InOrder(plan).Concat(plan.TouchUp.Select(look => ((Step?)null, (Look?)look))))
+        foreach ((Step? step, Look? look) in plan.StepsAndLooks.Concat(plan.TouchUp.Select(look => ((Step?)null, (Look?)look))))
         {
             if (step is null)
             {

@@ -94,6 +94,27 @@ public sealed class Plan
     /// <summary>The position of the first step that comes after a look of this plan; the number of steps when none does.</summary>
     public int PositionOf(Look look) => _lookAt[look.Id];
 
+    /// <summary>Steps and looks as they come at the bench; one of the two is null.</summary>
+    public IEnumerable<(Step? Step, Look? Look)> StepsAndLooks
+    {
+        get
+        {
+            int looks = 0;
+            for (int step = 0; step <= Steps.Count; step++)
+            {
+                for (; looks < Looks.Count && PositionOf(Looks[looks]) <= step; looks++)
+                {
+                    yield return (null, Looks[looks]);
+                }
+
+                if (step < Steps.Count)
+                {
+                    yield return (Steps[step], null);
+                }
+            }
+        }
+    }
+
     private int AtOf(LookPlace place)
     {
         int[] at = [.. Enumerable.Range(0, Steps.Count).Where(index => Steps[index].Of == place.Of || Steps[index].Id == place.Of)];

@@ -17,9 +17,6 @@ internal static class Studies
         return study;
     }
 
-    /// <summary>The id of a study that begins now.</summary>
-    internal static string NewId(TimeProvider clock) => Sittings.NewId(Instants.Now(clock), "STUDY");
-
     /// <summary>Every study of the store where its events end, the oldest first. The whole journal is read: studies are few, and no bench waits for them.</summary>
     /// <exception cref="StoreException">A line of one is of a shape this program does not know.</exception>
     internal static IReadOnlyList<StudySitting> All(Store store)

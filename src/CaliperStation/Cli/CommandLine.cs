@@ -42,6 +42,15 @@ internal static class CommandLine
         return await parsed.InvokeAsync(configuration, stop).ConfigureAwait(false);
     }
 
+    /// <summary>The length that an option was given.</summary>
+    /// <exception cref="StationException">Exit 2: it is none.</exception>
+    internal static Length LengthOf(string option, string text, LengthUnit unit)
+    {
+        LengthParse parse = LengthText.Parse(text, unit);
+        return parse.IsLength ? parse.Value.Value
+            : throw new StationException(ExitCode.Usage, $"{option}: \"{PrintableText.Escape(text)}\" at character {parse.Fault.Position + 1}: {parse.Fault.Message}");
+    }
+
     /// <summary>What is wrong with a command line; empty when it can be run.</summary>
     internal static List<string> Faults(string[] args) => Faults(Build(TextWriter.Null, TextWriter.Null).Parse(args, _asWritten));
 

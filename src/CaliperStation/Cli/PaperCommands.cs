@@ -317,9 +317,7 @@ internal static class TemplateCommand
 
     private static Length Bar(string text, string option)
     {
-        LengthParse parse = LengthText.Parse(text, LengthUnit.Millimetre);
-        return !parse.IsLength ? throw new StationException(ExitCode.Usage, $"{option}: {parse.Fault.Message}; write what the bar measures, such as 99.6 mm.")
-            : ScaleBars.Fault(parse.Value.Value) is { } fault ? throw new StationException(ExitCode.Usage, $"{option}: {fault}.")
-            : parse.Value.Value;
+        Length bar = LengthOf(option, text, LengthUnit.Millimetre);
+        return ScaleBars.Fault(bar) is { } fault ? throw new StationException(ExitCode.Usage, $"{option}: {fault}.") : bar;
     }
 }

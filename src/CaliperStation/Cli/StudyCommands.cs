@@ -262,7 +262,7 @@ internal static class StudyBench
 
         LengthUnit unit = coat?.Standard.Unit ?? usual ?? LengthUnit.Millimetre;
         StudyPlan plan = new(
-            Studies.NewId(clock), coat is null ? "free points" : $"{coat.Standard.Name}, {coat.Standard.Edition}", coat?.Standard.Sha256 ?? "", unit,
+            Sittings.NewId(Instants.Now(clock), "STUDY"), coat is null ? "free points" : $"{coat.Standard.Name}, {coat.Standard.Edition}", coat?.Standard.Sha256 ?? "", unit,
             coat?.Standard.Show ?? (unit == LengthUnit.Inch ? LengthDisplay.Inch : LengthDisplay.Millimetre), [.. options.Hands.Split(',').Select(hand => hand.Trim())], points, options.Repeats,
             options.Seed ?? RandomNumberGenerator.GetInt32(int.MaxValue),
             options.Tolerance is { } width ? LengthOf("--tolerance", width, unit) : coat is null ? null : StudyPlan.ToleranceOf(coat, points), Instants.Now(clock));
@@ -283,13 +283,6 @@ internal static class StudyBench
         plan.StandardSha256.Length > 0 && OpenStore.Archive(store).Find(plan.StandardSha256) is { } text && StandardText.Load(text).Standard is { } standard
             ? Plan.For(standard, new Dictionary<string, string>())
             : null;
-
-    private static Length LengthOf(string option, string text, LengthUnit unit)
-    {
-        LengthParse parse = LengthText.Parse(text, unit);
-        return parse.IsLength ? parse.Value.Value
-            : throw new StationException(ExitCode.Usage, $"{option}: \"{PrintableText.Escape(text)}\" at character {parse.Fault.Position + 1}: {parse.Fault.Message}");
-    }
 }
 
 /// <summary>How a study is shown.</summary>

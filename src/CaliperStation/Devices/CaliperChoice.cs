@@ -23,10 +23,13 @@ internal sealed class CaliperChoice
 
     private readonly EmulatedCaliper? _emulated;
     private readonly Func<string, Length>? _gap;
-    private SyntheticBlouse? _blouse;   // that the emulated one measures
+    private readonly Action<ItemMove>? _move;   // of the blouse that the emulated one measures
 
-    private CaliperChoice(ICaliper? caliper, Func<string, Length>? gap, string portName, string? remark) =>
-        (Caliper, _emulated, _gap, PortName, Remark) = (caliper, caliper as EmulatedCaliper, gap, portName, remark);
+    private CaliperChoice(ICaliper? caliper, Measured? measured, string portName, string? remark) =>
+        (Caliper, _emulated, _gap, _move, PortName, Remark) = (caliper, caliper as EmulatedCaliper, measured?.Gap, measured?.Move, portName, remark);
+
+    /// <summary>What the emulated caliper measures: the gap at each step, and what moves pins of it.</summary>
+    private sealed record Measured(Func<string, Length> Gap, Action<ItemMove>? Move = null);
 
     /// <summary>The caliper, or null for none.</summary>
     internal ICaliper? Caliper { get; }
@@ -47,16 +50,19 @@ internal sealed class CaliperChoice
     /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
     internal static CaliperChoice Of(PortRequest request, Settings settings, Plan plan, TimeProvider clock, string? misplaced = null)
     {
-        SyntheticBlouse? blouse = null;
-        CaliperChoice choice = Of(request, settings, emulated => (blouse = new SyntheticBlouse(plan, request.Seed, emulated.Resolution, misplaced)).Gap, clock, plan.Standard.Unit);
-        choice._blouse = blouse;
-        return choice;
+        Measured Coat(EmulatedCaliper emulated)
+        {
+            SyntheticBlouse blouse = new(plan, request.Seed, emulated.Resolution, misplaced);
+            return new Measured(blouse.Gap, blouse.Move);
+        }
+
+        return Of(request, settings, Coat, clock, plan.Standard.Unit);
     }
 
     /// <summary>The caliper of a check; <paramref name="block"/> tells the emulated one what lies between its jaws.</summary>
     /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
     internal static CaliperChoice ForCheck(PortRequest request, Settings settings, Func<string, Length> block, TimeProvider clock) =>
-        Of(request, settings, _ => block, clock, LengthUnit.Millimetre);
+        Of(request, settings, _ => new Measured(block), clock, LengthUnit.Millimetre);
 
     /// <summary>The caliper of a study; the emulated one finds each point where it lies on a made-up coat, or at a length of its own.</summary>
     /// <exception cref="StationException">Exit 2: framing that is none; exit 3: a capture that cannot be read.</exception>
@@ -64,13 +70,13 @@ internal sealed class CaliperChoice
     {
         Dictionary<string, string> points = study.OrderOf(study.Hands[0]).ToDictionary(slot => slot.Step, slot => slot.Point);   // steps are called alike for every hand
         List<string> order = [.. study.Points.Select(point => point.Id)];
-        Func<string, Length> Gap(EmulatedCaliper emulated)
+        Measured Points(EmulatedCaliper emulated)
         {
             SyntheticBlouse? blouse = coat is null ? null : new SyntheticBlouse(coat, request.Seed, emulated.Resolution);
-            return step => blouse?.Gap(points[step]) ?? Length.Millimetre.Times(10 + order.IndexOf(points[step]));
+            return new Measured(step => blouse?.Gap(points[step]) ?? Length.Millimetre.Times(10 + order.IndexOf(points[step])));
         }
 
-        return Of(request, settings, Gap, clock, study.Unit);
+        return Of(request, settings, Points, clock, study.Unit);
     }
 
     /// <summary>The caliper whose port a foot switch is wired to, for a page that measures nothing; null where none is.</summary>
@@ -83,16 +89,16 @@ internal sealed class CaliperChoice
     internal void Guide(Step step) => _emulated?.SetTarget(_gap!(step.Id));
 
     /// <summary>Tells the emulated caliper's blouse which pins were moved.</summary>
-    internal void Move(ItemMove move) => _blouse?.Move(move);
+    internal void Move(ItemMove move) => _move?.Invoke(move);
 
     private static CaliperChoice Of(
-        PortRequest request, Settings settings, Func<EmulatedCaliper, Func<string, Length>> gap, TimeProvider clock, LengthUnit emulatedUnit)
+        PortRequest request, Settings settings, Func<EmulatedCaliper, Measured> measured, TimeProvider clock, LengthUnit emulatedUnit)
     {
         Settings set = request.Format is { } name ? settings with { Format = LineDecoders.FormatOf(name)!.Value } : settings;
         CaliperChoice Emulated(string? remark)
         {
             EmulatedCaliper caliper = new(emulatedUnit, request.Seed, clock);
-            return new CaliperChoice(caliper, gap(caliper), "emulated", remark);
+            return new CaliperChoice(caliper, measured(caliper), "emulated", remark);
         }
 
         switch (request.Port)

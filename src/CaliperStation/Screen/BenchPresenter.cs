@@ -126,7 +126,7 @@ internal static class BenchPresenter
         }
 
         string item = "";
-        foreach ((Step? step, Look? look) in StandardTable.InOrder(plan).Where(each => each.Step is null || Shown(view, each.Step)))
+        foreach ((Step? step, Look? look) in plan.StepsAndLooks.Where(each => each.Step is null || Shown(view, each.Step)))
         {
             if (step is null)
             {

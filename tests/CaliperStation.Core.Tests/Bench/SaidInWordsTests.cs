@@ -52,8 +52,7 @@ public sealed class SaidInWordsTests
     {
         TestBench bench = TestBench.Open().Ready();
         Plan plan = bench.State.Work.View.State.Plan;
-        bench.Say("2");
-        bench.Say("yes");   // where it is asked about
+        bench.Say("14 t");
         string name = plan.Steps[0].Name;
         bench.Say($"retake {name.ToUpperInvariant()}");
         Assert.Equal(plan.Steps[0].Id, Assert.Single(bench.Written.OfType<SittingEvent.Withdrew>()).Step);

@@ -5,7 +5,7 @@ using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Tests.Correcting;
 
-public sealed class PinWordsTests
+public sealed class MoveTextTests
 {
     [Theory]
     [InlineData(LengthDisplay.Ticks, "left pin: up 1½ t, left 1 t")]
