@@ -4,17 +4,11 @@ using Microsoft.Win32.SafeHandles;
 namespace CaliperStation.Files;
 
 /// <summary>Files of the station itself: only their owner may read them, and one that is replaced is there whole or not at all.</summary>
-internal static partial class OwnFile
+internal static class OwnFile
 {
-    private const int Denied = 13;    // EACCES
-    private const int LockExclusive = 2;        // LOCK_EX
-    private const int LockWithoutWaiting = 4;   // LOCK_NB
-    private const int Unlock = 8;               // LOCK_UN
-    private const int Held = 11;                // EWOULDBLOCK on Linux
-    private const int HeldOnMac = 35;           // EWOULDBLOCK on macOS
     private const int HeldOnWindows = unchecked((int)0x8007_0020);      // ERROR_SHARING_VIOLATION
 
-    private static readonly int _readOnly = OperatingSystem.IsMacOS() ? 0x100_0000 : 0x8_0000;   // O_RDONLY | O_CLOEXEC: no process started from here has it
+    private static readonly int _readOnly = LibC.O_RDONLY | LibC.O_CLOEXEC;   // no process started from here has it
 
     /// <summary>Read and write for the owner, nothing for others.</summary>
     internal const UnixFileMode Mode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
@@ -68,18 +62,18 @@ internal static partial class OwnFile
             return;
         }
 
-        int handle = OpenHandle(folder, _readOnly);
+        int handle = LibC.open(folder, _readOnly);
         if (handle < 0)
         {
             int failed = Marshal.GetLastPInvokeError();
-            throw failed == Denied
+            throw failed == LibC.EACCES
                 ? new UnauthorizedAccessException("the folder may not be opened to flush it")
                 : new IOException($"the folder cannot be opened to flush it (error {failed})");
         }
 
-        int result = FSync(handle);
+        int result = LibC.fsync(handle);
         int error = Marshal.GetLastPInvokeError();
-        _ = Close(handle);
+        _ = LibC.close(handle);
         if (result != 0)
         {
             throw new IOException($"the folder cannot be flushed to the disk (error {error})");
@@ -87,7 +81,7 @@ internal static partial class OwnFile
     }
 
     /// <summary>True for the exception of a file that another process has.</summary>
-    internal static bool IsHeld(IOException e) => e.HResult is Held or HeldOnMac or HeldOnWindows;
+    internal static bool IsHeld(IOException e) => e.HResult == (OperatingSystem.IsWindows() ? HeldOnWindows : LibC.EWOULDBLOCK);
 
     /// <summary>True for what is there but is no plain file: a link, a pipe, a device. Looks without waiting for a pipe's other end.</summary>
     /// <exception cref="IOException">It cannot be looked at.</exception>
@@ -103,7 +97,7 @@ internal static partial class OwnFile
             return false;
         }
 
-        using SafeFileHandle handle = new(OpenHandle(path, _readOnly | (OperatingSystem.IsMacOS() ? 0x4 : 0x800)), ownsHandle: true);   // O_NONBLOCK
+        using SafeFileHandle handle = new(LibC.open(path, _readOnly | LibC.O_NONBLOCK), ownsHandle: true);
         if (handle.IsInvalid)
         {
             return false;   // whoever opens it says why
@@ -123,13 +117,13 @@ internal static partial class OwnFile
             return null;   // an open file cannot be deleted there, so a lock file is enough
         }
 
-        SafeFileHandle handle = new(OpenHandle(folder, _readOnly), ownsHandle: true);
-        if (!handle.IsInvalid && FLock(handle, LockExclusive | LockWithoutWaiting) == 0)
+        SafeFileHandle handle = new(LibC.open(folder, _readOnly), ownsHandle: true);
+        if (!handle.IsInvalid && LibC.flock(handle, LibC.LOCK_EX | LibC.LOCK_NB) == 0)
         {
             return new FolderHold(handle);
         }
 
-        others = !handle.IsInvalid && Marshal.GetLastPInvokeError() is Held or HeldOnMac;
+        others = !handle.IsInvalid && Marshal.GetLastPInvokeError() == LibC.EWOULDBLOCK;
         handle.Dispose();
         return null;
     }
@@ -141,22 +135,10 @@ internal static partial class OwnFile
         {
             if (!handle.IsClosed)
             {
-                _ = FLock(handle, Unlock);
+                _ = LibC.flock(handle, LibC.LOCK_UN);
             }
 
             handle.Dispose();
         }
     }
-
-    [LibraryImport("libc", EntryPoint = "flock", SetLastError = true)]
-    private static partial int FLock(SafeFileHandle handle, int operation);
-
-    [LibraryImport("libc", EntryPoint = "open", SetLastError = true, StringMarshalling = StringMarshalling.Utf8)]
-    private static partial int OpenHandle(string path, int flags);
-
-    [LibraryImport("libc", EntryPoint = "fsync", SetLastError = true)]
-    private static partial int FSync(int handle);
-
-    [LibraryImport("libc", EntryPoint = "close", SetLastError = true)]
-    private static partial int Close(int handle);
 }
