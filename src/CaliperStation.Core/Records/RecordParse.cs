@@ -55,9 +55,9 @@ public readonly struct RecordParse
         {
             return Refused("not JSON");
         }
-        catch (Exception fault) when (fault is KeyNotFoundException or InvalidOperationException or FormatException or OverflowException or ArgumentException)
+        catch (Exception fault) when (JsonText.IsFault(fault))
         {
-            return Refused("JSON, but not a record");   // JsonElement throws these for a missing or ill-typed member
+            return Refused("JSON, but not a record");
         }
     }
 

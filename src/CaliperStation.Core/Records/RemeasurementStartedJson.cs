@@ -1,6 +1,7 @@
 using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
+using static CaliperStation.Core.Quantities.JsonText;
 
 namespace CaliperStation.Core.Records;
 
@@ -36,28 +37,22 @@ public static class RemeasurementStartedJson
     /// <summary>What a body says, or null when it is none of ours: the text is as untrusted as any file.</summary>
     public static RemeasurementStarted? Read(string body, DateTimeOffset at)
     {
-        try
+        return JsonText.Read(body, root =>
         {
-            using JsonDocument document = JsonDocument.Parse(body);
-            JsonElement root = document.RootElement;
             RemeasurementStarted read = new(
-                Text(root, "sitting"),
-                FileWords.Back<RecordKind>(Text(root, "of"), RecordWords.Of),
-                Text(root, "record"),
-                Text(root, "tag"),
-                Text(root, "hand"),
-                Text(root, "standard"),
-                root.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => Text(answer.Value)),
+                TextOf(root, "sitting"),
+                FileWords.Back<RecordKind>(TextOf(root, "of"), RecordWords.Of),
+                TextOf(root, "record"),
+                TextOf(root, "tag"),
+                TextOf(root, "hand"),
+                TextOf(root, "standard"),
+                root.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => TextOf(answer.Value)),
                 root.TryGetProperty("seed", out JsonElement seed) ? seed.GetInt64() : null,
                 root.TryGetProperty("share", out JsonElement share) ? share.GetDouble() : null,
-                [.. root.GetProperty("steps").EnumerateArray().Select(step => new ChosenStep(Text(step, "step"), Text(step, "why")))],
+                [.. root.GetProperty("steps").EnumerateArray().Select(step => new ChosenStep(TextOf(step, "step"), TextOf(step, "why")))],
                 at);
             return read.Kind != RecordKind.Sitting && read.Steps.Count > 0 && read.Steps.DistinctBy(step => step.Step).Count() == read.Steps.Count ? read : null;
-        }
-        catch (Exception fault) when (fault is JsonException or KeyNotFoundException or InvalidOperationException or FormatException or OverflowException or ArgumentException)
-        {
-            return null;   // what JsonDocument and its elements throw for a broken text, a missing, doubled or ill-typed member
-        }
+        });
     }
 
     private static void Optional(Utf8JsonWriter json, RemeasurementStarted started)
@@ -72,8 +67,4 @@ public static class RemeasurementStartedJson
             json.WriteNumber("share", share);
         }
     }
-
-    private static string Text(JsonElement body, string name) => Text(body.GetProperty(name));
-
-    private static string Text(JsonElement value) => value.GetString() ?? throw new FormatException("null is no text");
 }

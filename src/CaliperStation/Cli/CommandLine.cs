@@ -124,7 +124,7 @@ internal static class CommandLine
         {
             return [.. words().Select(PrintableText.Escape)];
         }
-        catch (Exception fault) when (fault is StoreException or StationException or IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault) || fault is StoreException or StationException)
         {
             return [];
         }

@@ -45,7 +45,7 @@ internal static class DeviceNode
         {
             return File.ReadLines("/etc/group").Any(line => line.StartsWith(name + ":", StringComparison.Ordinal));
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             return false;
         }

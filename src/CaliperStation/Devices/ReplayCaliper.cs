@@ -65,7 +65,7 @@ internal sealed class ReplayCaliper : ICaliper
             using StreamReader reader = new(path);
             return new ReplayCaliper(Path.GetFileName(path), CaptureText.Read(reader, path), decoder, bareUnit, time, tap);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException)
+        catch (Exception e) when (FileFault.IsOfNamed(e))
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be read: {PrintableText.Escape(e.Message)}", e);
         }

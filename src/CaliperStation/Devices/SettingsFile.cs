@@ -28,7 +28,7 @@ internal static class SettingsFile
             Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(path))!);
             OwnFile.Replace(path, Encoding.UTF8.GetBytes(after));
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault))
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be written: {PrintableText.Escape(fault.Message)}", fault);
         }

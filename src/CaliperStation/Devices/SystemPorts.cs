@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Files;
 
 namespace CaliperStation.Devices;
 
@@ -26,7 +27,7 @@ internal sealed class SystemPorts : ISerialPorts
             string node = File.ResolveLinkTarget(port, returnFinalTarget: true)?.FullName ?? Path.GetFullPath(port);
             return File.Exists(node) || Directory.Exists(node) ? node : null;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        catch (Exception e) when (FileFault.IsOfNamed(e))
         {
             return null;
         }
@@ -45,7 +46,7 @@ internal sealed class SystemPorts : ISerialPorts
         {
             return Directory.EnumerateFileSystemEntries(Names).FirstOrDefault(name => Node(name) == node) is { } found ? Path.GetFileName(found) : null;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             return null;
         }

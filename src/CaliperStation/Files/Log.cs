@@ -31,7 +31,7 @@ internal static class Log
         {
             _logger?.Dispose();
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault))
         {
             // a full disk: what was to be said was said on standard error
         }
@@ -64,7 +64,7 @@ internal static class Log
             write(_logger);
             return true;
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault))
         {
             return false;   // a log that cannot be written never stops the bench
         }

@@ -33,14 +33,41 @@ internal static class OwnFile
     internal static void Replace(string path, ReadOnlySpan<byte> bytes)
     {
         string beside = path + ".new";
-        File.Delete(beside);   // a left-over would keep its own permissions
-        using (FileStream file = Open(beside, FileMode.Create, FileAccess.Write))
+        Write(beside, bytes);
+        Rename(beside, path);
+    }
+
+    /// <summary>Writes a new file and flushes it; one of that name that is left over is deleted first, for it would keep its own permissions.</summary>
+    /// <exception cref="IOException">It cannot be written.</exception>
+    /// <exception cref="UnauthorizedAccessException">This account may not.</exception>
+    internal static void Write(string path, ReadOnlySpan<byte> bytes)
+    {
+        using FileStream file = OpenNew(path);
+        file.Write(bytes);
+        file.Flush(flushToDisk: true);
+    }
+
+    /// <summary>The same, piece by piece.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="read">Fills the buffer with what stands from that position on; 0 at the end.</param>
+    /// <exception cref="IOException">It cannot be read or written.</exception>
+    /// <exception cref="UnauthorizedAccessException">This account may not.</exception>
+    internal static void Write(string path, Func<byte[], long, int> read)
+    {
+        byte[] buffer = new byte[128 * 1024];
+        using FileStream file = OpenNew(path);
+        for (int count = read(buffer, 0); count > 0; count = read(buffer, file.Length))
         {
-            file.Write(bytes);
-            file.Flush(flushToDisk: true);
+            file.Write(buffer, 0, count);
         }
 
-        Rename(beside, path);
+        file.Flush(flushToDisk: true);
+    }
+
+    private static FileStream OpenNew(string path)
+    {
+        File.Delete(path);
+        return Open(path, FileMode.CreateNew, FileAccess.Write);
     }
 
     /// <summary>Gives a flushed file its name, over one that has it, and makes the name durable.</summary>

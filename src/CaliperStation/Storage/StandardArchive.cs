@@ -21,7 +21,7 @@ internal sealed class StandardArchive(string folder)
             Directory.CreateDirectory(folder);
             OwnFile.Replace(path, text);
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault))
         {
             throw new StoreException($"The standard's text cannot be kept in {path}: {fault.Message} Free some space, or choose another folder with --store.", fault);
         }
@@ -40,7 +40,7 @@ internal sealed class StandardArchive(string folder)
             byte[] bytes = File.ReadAllBytes(PathOf(sha256));
             return Convert.ToHexStringLower(SHA256.HashData(bytes)) == sha256 ? bytes : null;
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault))
         {
             return null;
         }

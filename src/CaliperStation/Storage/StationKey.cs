@@ -269,7 +269,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         {
             OwnFile.Replace(path, Encoding.UTF8.GetBytes(text + "\n"));
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             throw new StoreException($"The station's key {path} cannot be written: {e.Message}", e);
         }
@@ -286,7 +286,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
             int read = stream.ReadAtLeast(bytes, bytes.Length, throwOnEndOfStream: false);
             return Encoding.UTF8.GetString(bytes, 0, read);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             throw new StoreException($"{file} cannot be read: {e.Message}", e);
         }

@@ -1,7 +1,7 @@
 using System.Diagnostics.CodeAnalysis;
-using System.Text.Json;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
+using CaliperStation.Files;
 using LiteDB;
 
 namespace CaliperStation.Storage;
@@ -77,8 +77,8 @@ internal sealed class StoreIndex : IDisposable
                 {
                     ["_id"] = line.Sitting,
                     ["schema"] = IndexDocuments.Schema,
-                    ["tag"] = TextOf(line.Body, "tag"),
-                    [IndexDocuments.Key] = BlouseTag.Key(TextOf(line.Body, "tag")),
+                    ["tag"] = line.TextOf("tag"),
+                    [IndexDocuments.Key] = BlouseTag.Key(line.TextOf("tag")),
                     ["started"] = line.At.ToUnixTimeMilliseconds(),
                     ["first"] = line.Number,
                 }));
@@ -87,7 +87,7 @@ internal sealed class StoreIndex : IDisposable
                 TakeRecord(line, place);
                 _open.Delete(line.Sitting);
                 break;
-            case "tag" when ById(_open, line.Sitting) is { } open && TextOf(line.Body, "tag") is { Length: > 0 } tag:
+            case "tag" when ById(_open, line.Sitting) is { } open && line.TextOf("tag") is { Length: > 0 } tag:
                 (open["tag"], open[IndexDocuments.Key]) = (tag, BlouseTag.Key(tag));
                 _open.Update(IndexDocuments.Checked(open));
                 break;
@@ -99,11 +99,11 @@ internal sealed class StoreIndex : IDisposable
                     ["number"] = line.Number,
                     ["tag"] = given["tag"],
                     ["at"] = line.At.ToUnixTimeMilliseconds(),
-                    ["reason"] = TextOf(line.Body, "reason"),
+                    ["reason"] = line.TextOf("reason"),
                 }));
                 _open.Delete(line.Sitting);
                 break;
-            case JournalCheck.Kind when JournalCheck.PortOf(line.Body) is { } port:
+            case JournalCheck.Kind when line.TextOf("port") is { Length: > 0 } port:
                 _checks.Upsert(IndexDocuments.Checked(new BsonDocument { ["_id"] = port, ["schema"] = IndexDocuments.Schema, ["at"] = line.At.ToUnixTimeMilliseconds(), ["body"] = line.Body }));
                 break;
             default:
@@ -208,20 +208,6 @@ internal sealed class StoreIndex : IDisposable
     }
 
     private static BsonDocument? ById(ILiteCollection<BsonDocument> documents, string id) => documents.FindById(id) is { } found ? IndexDocuments.Proven(found) : null;
-
-    /// <summary>A member of a body that is a text; empty where there is none.</summary>
-    internal static string TextOf(string body, string member)
-    {
-        try
-        {
-            using JsonDocument document = JsonDocument.Parse(body);
-            return document.RootElement.TryGetProperty(member, out JsonElement text) && text.ValueKind == JsonValueKind.String ? text.GetString()! : "";
-        }
-        catch (Exception e) when (e is System.Text.Json.JsonException or InvalidOperationException)
-        {
-            return "";
-        }
-    }
 
     private void TakeRecord(JournalLine line, LinePlace place)
     {
@@ -393,7 +379,7 @@ internal sealed class StoreIndex : IDisposable
             File.Copy(seal.IndexPath, copy, overwrite: true);
             other.Write(seal.Number, seal.Hash, seal.IndexHash);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             // its seal says that it is not closed
         }
@@ -412,7 +398,7 @@ internal sealed class StoreIndex : IDisposable
         {
             isChanged = (File.Exists(LogOf(seal.IndexPath)) && new FileInfo(LogOf(seal.IndexPath)).Length > 0) || IndexSeal.HashOf(seal.IndexPath) != seal.IndexHash;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             return $"it cannot be read ({e.Message})";
         }
@@ -528,7 +514,7 @@ internal sealed class StoreIndex : IDisposable
             why = null;
             return true;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             why = e.Message;
             return false;
