@@ -53,7 +53,7 @@ public sealed class Steadiness
     /// <summary>True once a value lay away from the one last taken by more than the band: the caliper has been moved.</summary>
     public bool MovedSinceTaken { get; }
 
-    /// <summary>With one more value. A change of unit or resolution, a pause, or a clock that went back begins anew.</summary>
+    /// <summary>With one more value. A change of unit or resolution, a pause, or a clock that went back starts again.</summary>
     public Steadiness Push(Reading reading)
     {
         bool follows = _newest is { Latest: var before } && reading.Unit == before.Unit && reading.Resolution == before.Resolution

@@ -108,7 +108,7 @@ internal sealed class ReplayCaliper : ICaliper
         if (!_ended)
         {
             _ended = true;
-            _decoder.Silence(SerialLink.LongSilence, _playing);   // a half line at the end is told, as on a live line
+            _decoder.Silence(SerialLink.LongSilence, _playing);   // a half line at the end is reported, as on a live line
             _playing.Diagnose(_played);
             post(new CaliperEvent.Lost(LossKind.Gone, $"The {Name} has come to its end."));
         }

@@ -13,7 +13,7 @@ internal static class Log
     /// <summary>Names the folder; the file is only made when there is something to write.</summary>
     internal static void Open(string folder) => _folder = folder;
 
-    /// <summary>A fault that was told in words: its kind and exit code.</summary>
+    /// <summary>A fault whose message was shown: its kind and exit code.</summary>
     internal static void Told(Exception told) => Write(logger => logger.Warning("Told: {Kind} {Inner}", told.GetType().Name, told.InnerException?.GetType().Name ?? "-"));
 
     /// <summary>A fault nobody foresaw, with its stack; gives the sentence that says where the details are.</summary>

@@ -23,7 +23,7 @@ internal readonly record struct SavedCheck(DateTimeOffset At, bool IsWithin, Len
 /// <summary>Caliper checks in the journal: events of their own, of no sitting.</summary>
 internal static class CheckJournal
 {
-    /// <summary>The event's body; <c>port</c> tells the caliper apart.</summary>
+    /// <summary>The event's body; <c>port</c> says which caliper.</summary>
     internal static string Body(CaliperCheck check, string port, DateTimeOffset at) => JsonText.Object(json =>
     {
         json.WriteString("port", port);

@@ -70,14 +70,7 @@ internal static class ExportFile
     internal static void Copy(string path, string copy)
     {
         using IJournalFile from = Open(path);
-        try
-        {
-            OwnFile.Write(copy, (buffer, done) => from.Read(buffer, done));
-        }
-        catch (Exception e) when (FileFault.Is(e))
-        {
-            throw new StoreException($"{copy} cannot be written: {e.Message}", e);
-        }
+        StoreException.Wrap(() => OwnFile.Write(copy, (buffer, done) => from.Read(buffer, done)), e => $"{copy} cannot be written: {e.Message}");
     }
 
     private static IJournalFile Open(string path)

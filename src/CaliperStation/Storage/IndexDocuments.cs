@@ -13,7 +13,7 @@ namespace CaliperStation.Storage;
 /// </remarks>
 internal static class IndexDocuments
 {
-    /// <summary>The form of the documents; another one in the file makes the index be built anew.</summary>
+    /// <summary>The form of the documents; another one in the file makes the index be rebuilt.</summary>
     public const int Schema = 6;   // 2: the last records of each blouse; 3: tags in either case, hands, practice, sittings given up; 4: no single readings and verdicts; 5: a check in each document, newest by journal number; 6: verified only with a signature that holds
 
     /// <summary>The member that blouses are looked up by: <see cref="BlouseTag.Key"/>.</summary>

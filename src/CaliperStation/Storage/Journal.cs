@@ -166,7 +166,7 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <summary>Opens a journal to look at it while a bench may be writing: one extent of it, up to the last line that is whole.</summary>
     /// <remarks>
     /// What is behind that line, or is damaged, may only be on its way to the disk: so such a journal is looked at once more. Then,
-    /// as long as a bench holds the lock, a last line that is not whole is being written, and nothing is told of it.
+    /// as long as a bench holds the lock, a last line that is not whole is being written, and nothing is said of it.
     /// </remarks>
     /// <param name="folder">The journal's folder.</param>
     /// <param name="clock">The clock.</param>
@@ -182,7 +182,7 @@ internal sealed partial class Journal : IJournal, IDisposable
             return journal;
         }
 
-        bool written = isWritten();   // asked before the second look: a bench that begins after it cuts off what is torn, and tells it
+        bool written = isWritten();   // asked before the second look: a bench that begins after it cuts off what is torn, and says so
         journal = Open(folder, forWriting: false, clock, progress, keys: keys);
         journal.Report = written || isWritten() ? journal.Report with { Torn = null } : journal.Report;
         return journal;
@@ -252,7 +252,7 @@ internal sealed partial class Journal : IJournal, IDisposable
     {
         foreach ((Segment segment, long end) in segments)
         {
-            using IJournalFile file = WrapIo(() => _folder.Open(segment.Name, forWriting: false));
+            using IJournalFile file = OpenToRead(segment);
             foreach (RawLine raw in JournalLines.Read(file, end))
             {
                 yield return (segment, raw);
@@ -393,19 +393,9 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
     }
 
-    private T WrapIo<T>(Func<T> open)
-    {
-        try
-        {
-            return open();
-        }
-        catch (Exception e) when (FileFault.Is(e))
-        {
-            throw new StoreException($"The journal in {_folder.Path} cannot be read: {e.Message}", e);
-        }
-    }
+    private IJournalFile OpenToRead(Segment segment) => StoreException.Wrap(() => _folder.Open(segment.Name, forWriting: false), e => $"The journal in {_folder.Path} cannot be read: {e.Message}");
 
-    // ---- opening: every line is proven, a torn end is cut off, damage is told ----
+    // ---- opening: every line is proven, a torn end is cut off, damage is reported ----
 
     /// <summary>Opens a journal. For writing, a torn last line is cut off and kept beside it; for reading nothing is touched.</summary>
     /// <exception cref="StoreException">It cannot be read, or a torn end cannot be cut off.</exception>

@@ -5,10 +5,10 @@ using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
 
-/// <summary>Opens stores for the commands and tells what was found.</summary>
+/// <summary>Opens stores for the commands and says what was found.</summary>
 internal static class OpenStore
 {
-    /// <summary>Opens for writing; what was found on opening is told on <paramref name="error"/>.</summary>
+    /// <summary>Opens for writing; what was found on opening is written to <paramref name="error"/>.</summary>
     /// <exception cref="StoreException">It cannot be written, another bench works on it, or it is damaged.</exception>
     internal static Store ForWork(StorePaths paths, TimeProvider clock, TextWriter error, bool acceptsLoss = false)
     {

@@ -227,7 +227,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             findings.Add(new(FindingKind.Missing, "", "", $"the journal ends at event {journal.LastNumber}, but the index has seen event {seen}: events at the end are missing"));
         }
 
-        if (index is not null && (index.Changed ?? (Differs() ? "it does not agree with the journal; delete it, it is made anew" : null)) is { } fault)
+        if (index is not null && (index.Changed ?? (Differs() ? "it does not agree with the journal; delete it, and the next start rebuilds it" : null)) is { } fault)
         {
             findings.Add(new(FindingKind.Changed, index.Name, "", $"this is only the index, the journal is asked instead: {fault}"));
         }

@@ -24,7 +24,7 @@ internal static class StoreBackup
     {
         StorePaths target = At(folder);
         using Journal journal = Journal.Open(store, forWriting: false, clock);
-        return WrapIo($"The backup in {target.Store} could not be made", () =>
+        return StoreException.Wrap(() =>
         {
             if (Directory.Exists(target.Store) && Directory.EnumerateFileSystemEntries(target.Store).Any())
             {
@@ -37,7 +37,7 @@ internal static class StoreBackup
             OwnFile.Write(Path.Combine(target.Store, Note), Encoding.ASCII.GetBytes(note));
             OwnFile.FlushFolder(target.Store);
             return Check(target, journal.LastNumber, journal.LastHash, clock);
-        });
+        }, e => $"The backup in {target.Store} could not be made: {e.Message}");
     }
 
     /// <summary>Puts a backup into a store that has no events yet; gives what was checked.</summary>
@@ -62,7 +62,7 @@ internal static class StoreBackup
             }
         }
 
-        return WrapIo($"The backup could not be restored to {store.Store}", () =>
+        return StoreException.Wrap(() =>
         {
             OwnFile.Replace(store.Restoring, Encoding.UTF8.GetBytes(source.Store + "\n"));
             foreach (string left in (string[])[store.Index, store.IndexToLook, .. Directory.EnumerateFiles(store.Journal)])
@@ -80,7 +80,7 @@ internal static class StoreBackup
             }
 
             return restored;
-        });
+        }, e => $"The backup could not be restored to {store.Store}: {e.Message}");
     }
 
     private static StorePaths At(string folder) => StorePaths.Find(folder, _ => null, Platform.Unix, "");
@@ -136,18 +136,6 @@ internal static class StoreBackup
         catch (Exception e) when (FileFault.Is(e) || JsonText.IsFault(e))
         {
             throw new StoreException($"{Path.GetDirectoryName(path)} is no whole backup: its {Note} is missing or damaged, so nobody can say where the journal ended.", e);
-        }
-    }
-
-    private static T WrapIo<T>(string what, Func<T> work)
-    {
-        try
-        {
-            return work();
-        }
-        catch (Exception e) when (FileFault.Is(e))
-        {
-            throw new StoreException($"{what}: {e.Message}", e);
         }
     }
 }

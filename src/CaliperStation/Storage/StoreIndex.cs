@@ -9,9 +9,9 @@ namespace CaliperStation.Storage;
 /// <summary>Finds records, blouses and open sittings without reading the whole journal. It holds nothing the journal does not.</summary>
 /// <remarks>
 /// One process writes it, under its own lock, because two that open the file lose each other's work. It is written after the journal.
-/// Any error of the database makes it stale: it is then left alone, callers read the journal, and the next start builds it anew.
+/// Any error of the database makes it stale: it is then left alone, callers read the journal, and the next start rebuilds it.
 /// Nothing is believed that a flipped bit could have made: <see cref="IndexSeal"/> holds the hash of the closed file, and one that does not
-/// give it, or was never closed, is built anew without being opened; while it is open, each document read must give its own check.
+/// give it, or was never closed, is rebuilt without being opened; while it is open, each document read must give its own check.
 /// </remarks>
 internal sealed class StoreIndex : IDisposable
 {
@@ -55,7 +55,7 @@ internal sealed class StoreIndex : IDisposable
     /// <summary>The number of the last event it knows; 0 for none.</summary>
     public long LastNumber { get; private set; }
 
-    /// <summary>What was wrong with a closed index that was found changed and built anew; null when nothing was.</summary>
+    /// <summary>What was wrong with a closed index that was found changed and rebuilt; null when nothing was.</summary>
     public string? Changed { get; private set; }
 
     private string LastHash { get; set; } = JournalFormat.FirstHash;
@@ -213,7 +213,7 @@ internal sealed class StoreIndex : IDisposable
     {
         if (SealedRecord.Read(line.Body) is not { Record: { } record } seal)
         {
-            return;   // "records verify" tells; the index only finds what can be read
+            return;   // "records verify" reports it; the index only finds what can be read
         }
 
         BsonDocument document = IndexDocuments.Record(line, place, record, seal, _known.All);
@@ -268,7 +268,7 @@ internal sealed class StoreIndex : IDisposable
         }
     }
 
-    // ---- opening: caught up with the journal, or built anew ----
+    // ---- opening: caught up with the journal, or rebuilt ----
 
     private const int ReportEvery = 2_000;
     private const int BenchTries = 100;   // a bench that began without the index would go without it all day
@@ -337,7 +337,7 @@ internal sealed class StoreIndex : IDisposable
                 return null;
             }
 
-            (exists, reason) = fault is null ? (true, reason) : (false, $"making the index anew: {fault}");
+            (exists, reason) = fault is null ? (true, reason) : (false, $"rebuilding the index: {fault}");
         }
 
         if (exists && copy is not null)
@@ -385,7 +385,7 @@ internal sealed class StoreIndex : IDisposable
         }
     }
 
-    /// <summary>Why the file is not opened but built anew, or null; <paramref name="isChanged"/> when it was closed and is not as it was.</summary>
+    /// <summary>Why the file is not opened but rebuilt, or null; <paramref name="isChanged"/> when it was closed and is not as it was.</summary>
     private static string? Fault(IndexSeal seal, Journal journal, out bool isChanged)
     {
         isChanged = false;
