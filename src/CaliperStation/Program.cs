@@ -1,6 +1,5 @@
 using System.Text;
 using CaliperStation.Cli;
-using CaliperStation.Core.Quantities;
 using CaliperStation.Files;
 using CaliperStation.Storage;
 
@@ -17,26 +16,29 @@ internal static class Program
         StandardStreams.Complete(args);
         Console.OutputEncoding = new UTF8Encoding(false);
         Console.InputEncoding = new UTF8Encoding(false);
+#pragma warning disable RS0030 // the one place that may have the console's own writers: it puts the safe ones before them
+        await using SafeWriter output = new(Console.Out), error = new(Console.Error);
+#pragma warning restore RS0030
         using Interruption interruption = new();
         try
         {
-            return await CommandLine.RunAsync(args, Console.Out, Console.Error, interruption.Token).ConfigureAwait(false);
+            return await CommandLine.RunAsync(args, output, error, interruption.Token).ConfigureAwait(false);
         }
         catch (StationException told)
         {
             Log.Told(told);
-            Tell(told.Message);
+            error.WriteLine(told.Message);
             return told.ExitCode;
         }
         catch (StoreException told)
         {
             Log.Told(told);
-            Tell(told.Message);
+            error.WriteLine(told.Message);
             return told.IsInUse ? ExitCode.Device : told.IsWrongUsage ? ExitCode.Usage : ExitCode.Store;
         }
         catch (UnauthorizedAccessException told)
         {
-            Tell($"{told.Message} Give this account the right to it, or name another place.");
+            error.WriteLine($"{told.Message} Give this account the right to it, or name another place.");
             return ExitCode.Usage;
         }
         catch (OperationCanceledException) when (interruption.Token.IsCancellationRequested)
@@ -45,7 +47,7 @@ internal static class Program
         }
         catch (IOException told) when (told.HResult is DiskFull or DiskFullOnWindows)
         {
-            Tell($"The output cannot be written: {told.Message}");
+            error.WriteLine($"The output cannot be written: {told.Message}");
             return ExitCode.BadFile;
         }
         catch (IOException) when (Console.IsOutputRedirected || interruption.Token.IsCancellationRequested)
@@ -54,7 +56,7 @@ internal static class Program
         }
         catch (Exception fault)
         {
-            Tell($"This is a fault of the program, not of yours: {fault.GetType().Name}. {Log.Fault(fault)} Nothing acknowledged was lost.");
+            error.WriteLine($"This is a fault of the program, not of yours: {fault.GetType().Name}. {Log.Fault(fault)} Nothing acknowledged was lost.");
             return ExitCode.Fault;
         }
         finally
@@ -62,7 +64,4 @@ internal static class Program
             Log.Close();
         }
     }
-
-    /// <summary>Messages may span lines; each line is made safe by itself.</summary>
-    private static void Tell(string message) => Console.Error.WriteLine(string.Join('\n', message.Split('\n').Select(PrintableText.Escape)));
 }

@@ -2,7 +2,7 @@ using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>Finds rules that no moves can satisfy together, tells them, and lets the rest be searched without them.</summary>
+/// <summary>Finds rules that no moves can satisfy together, names them, and lets the rest be searched without them.</summary>
 internal static class Conflicts
 {
     /// <summary>The component's constraints with those that contradict each other asked only to get no worse.</summary>

@@ -3,7 +3,7 @@ using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>What a hand can do with a pin, and how it is told.</summary>
+/// <summary>What a hand can do with a pin, and the unit it is said in.</summary>
 /// <param name="SmallestMove">The smallest move a hand can do; smaller ones are left out. Positive.</param>
 /// <param name="Display">How lengths are shown, which also chooses what moves are rounded to.</param>
 public sealed record CorrectingSettings(Length SmallestMove, LengthDisplay Display)

@@ -59,7 +59,7 @@ internal sealed class ExpectedReadings
         (int pivot, double size) = left.Count == 0 ? default : left.MaxBy(pair => Math.Abs(pair.Value));
         if (Math.Abs(size) < 1e-9)
         {
-            return;   // settled by earlier rules, in agreement or not; judging tells which
+            return;   // settled by earlier rules, in agreement or not; judging shows which
         }
 
         left.Remove(pivot);

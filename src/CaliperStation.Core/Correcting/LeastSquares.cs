@@ -3,7 +3,7 @@ using MathNet.Numerics.LinearAlgebra.Factorization;
 
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>Weighted linear least squares by singular value decomposition, so that what cannot be told is told.</summary>
+/// <summary>Weighted linear least squares by singular value decomposition, so that what the readings do not determine is known.</summary>
 /// <param name="Solution">The unknowns; the shortest of all solutions where several fit alike.</param>
 /// <param name="Covariance">Their covariance from the stated uncertainties, over the directions that are seen.</param>
 /// <param name="Residuals">Observed minus fitted, in the unit of the observations.</param>

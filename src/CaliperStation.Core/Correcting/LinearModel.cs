@@ -29,7 +29,7 @@ internal sealed class LinearModel
     /// <summary>Positions in the plan of the steps that tell anything, a row each.</summary>
     internal IReadOnlyList<int> Steps { get; }
 
-    /// <summary>The matrix; null when no reading tells anything.</summary>
+    /// <summary>The matrix; null when no reading says anything.</summary>
     internal Matrix<double>? Design { get; }
 
     /// <summary>Readings less the known part of what was expected, in nanometres.</summary>
@@ -81,7 +81,7 @@ internal sealed class LinearModel
         }
     }
 
-    /// <summary>A reading with an unknown of its own always fits, and so tells nothing; without it others may come to tell nothing.</summary>
+    /// <summary>A reading with an unknown of its own always fits, and so says nothing; without it others may come to say nothing.</summary>
     private static List<int> Telling(List<int> read, ExpectedReadings expected)
     {
         List<int> telling = [.. read];

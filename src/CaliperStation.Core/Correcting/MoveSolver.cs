@@ -23,7 +23,7 @@ internal sealed class MoveSolver
     private readonly int[] _slot;
     private readonly int[] _columns;
     private readonly double[] _trial;
-    private Matrix<double> _gram = null!;   // Begin makes both anew
+    private Matrix<double> _gram = null!;   // Begin makes both again
     private Vector<double> _wanted = null!;
     private int _count;
 

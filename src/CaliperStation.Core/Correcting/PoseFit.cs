@@ -3,7 +3,7 @@ using MathNet.Numerics.LinearAlgebra;
 
 namespace CaliperStation.Core.Correcting;
 
-/// <summary>Fits every item's displacement to all readings at once, and tells which readings do not fit the rest.</summary>
+/// <summary>Fits every item's displacement to all readings at once, and finds which readings do not fit the rest.</summary>
 internal static class PoseFit
 {
     /// <summary>
@@ -12,11 +12,11 @@ internal static class PoseFit
     /// </summary>
     internal const double OutlierBeyond = 3.29;
 
-    private const int MaxOutliers = 3;   // beyond that the coat is to be measured anew rather than argued with
+    private const int MaxOutliers = 3;   // beyond that the coat is to be measured again rather than argued with
 
     private static readonly string[] Directions = ["right", "up", "turn"];
 
-    /// <summary>The fit of a model; null when no reading tells anything.</summary>
+    /// <summary>The fit of a model; null when no reading says anything.</summary>
     internal static LeastSquares? Of(LinearModel model) => model.Design is null ? null : LeastSquares.Fit(model.Design, model.Observed!, model.Uncertainties!);
 
     /// <summary>Each item that has any reading, in the order of work.</summary>

@@ -7,7 +7,7 @@ namespace CaliperStation.Core.Correcting;
 /// A reading runs between two things, the item it is read on and what it is read from, and depends on nothing else:
 /// every item is pinned to the cloth, so what stands on a moved item stays where it is. So exactly the steps with a moved
 /// item at either end are stale. The rest keep their value, also where a condition on a lost judgement leaves it open
-/// for now whether they apply. The size of a moved item is asked again too: taking a rack off and pinning it anew can
+/// for now whether they apply. The size of a moved item is asked again too: taking a rack off and pinning it again can
 /// shift its parts.
 /// </remarks>
 public static class StaleReadings

@@ -8,7 +8,7 @@ public static class Conformance
     /// <param name="uncertainty">Its standard uncertainty u; 0 gives certainty.</param>
     /// <param name="lower">TL or null.</param>
     /// <param name="upper">TU or null.</param>
-    /// <param name="lowerExcluded">True when TL itself does not conform; tells only with certainty, for one value has no probability.</param>
+    /// <param name="lowerExcluded">True when TL itself does not conform; counts only with certainty, for one value has no probability.</param>
     /// <param name="upperExcluded">The same for TU.</param>
     /// <param name="degrees">
     /// Degrees of freedom of the uncertainty; infinite for the normal distribution, else t of them stands in its place (JCGM 101:2008, 6.4.9.4).

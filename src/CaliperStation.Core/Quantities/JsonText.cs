@@ -31,6 +31,35 @@ public static class JsonText
     internal static string Lines<T>(IEnumerable<T> items, Action<Utf8JsonWriter, T> members) =>
         string.Concat(items.Select(item => Object(json => members(json, item)) + "\n"));
 
+    /// <summary>Reads one JSON text; null where it is none, or not what <paramref name="read"/> looks for: the text is as untrusted as any file.</summary>
+    /// <param name="text">The text.</param>
+    /// <param name="read">Takes the members; what it throws for a missing, doubled or ill-typed one counts as null.</param>
+    /// <param name="maxDepth">How deep it may be nested; 0 for 64.</param>
+    public static T? Read<T>(string text, Func<JsonElement, T?> read, int maxDepth = 0) where T : class
+    {
+        try
+        {
+            using JsonDocument document = JsonDocument.Parse(text, new JsonDocumentOptions { MaxDepth = maxDepth });
+            return read(document.RootElement);
+        }
+        catch (Exception fault) when (IsFault(fault))
+        {
+            return null;
+        }
+    }
+
+    /// <summary>True for what a JSON document and its elements throw where the text is broken, or a member is missing, doubled or ill-typed.</summary>
+    public static bool IsFault(Exception e) => e is JsonException or KeyNotFoundException or InvalidOperationException or FormatException or OverflowException or ArgumentException;
+
+    /// <summary>A member that is a text.</summary>
+    /// <exception cref="KeyNotFoundException">There is none.</exception>
+    /// <exception cref="InvalidOperationException">It is no text.</exception>
+    /// <exception cref="FormatException">It is null.</exception>
+    public static string TextOf(JsonElement element, string name) => TextOf(element.GetProperty(name));
+
+    /// <inheritdoc cref="TextOf(JsonElement, string)"/>
+    public static string TextOf(JsonElement value) => value.GetString() ?? throw new FormatException("null is no text");
+
     /// <summary>Writes a list of texts.</summary>
     public static void Strings(Utf8JsonWriter json, string name, IEnumerable<string> texts)
     {

@@ -2,7 +2,7 @@ using System.Text;
 
 namespace CaliperStation.Core.Records;
 
-/// <summary>The last line of an export: how many records it has and where each chain in it ends, so that a cut file is told.</summary>
+/// <summary>The last line of an export: how many records it has and where each chain in it ends, so that a cut file is noticed.</summary>
 /// <remarks><c>{"end":{"chains":[{"chain":"…","hash":"…","number":12}],"records":12}}</c>, canonical; the chains in the order they first occur.</remarks>
 public sealed class ExportEnd
 {

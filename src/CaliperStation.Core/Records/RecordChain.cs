@@ -118,7 +118,7 @@ public static class RecordChain
                 : !byNumber.TryGetValue(link.Number - 1, out Link? before) || link.Previous == before.Hash || link.Previous == before.Given;
             if (!follows && link.Sound)
             {
-                // a changed record was told above; here both are whole, so one of the two was put in
+                // a changed record was reported above; here both are whole, so one of the two was put in
                 findings.Add(Told(FindingKind.Inserted, link, $"record {link.Safe} does not follow from the record before it: one of the two was put in"));
             }
 

@@ -1,6 +1,7 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Text;
 using System.Text.Json;
+using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Records;
 
@@ -60,19 +61,13 @@ public sealed class SealedRecord
     /// <summary>Reads a sealed record's text; null when it is not of the form above. The record within may still be faulty or changed.</summary>
     public static SealedRecord? Read(string text)
     {
-        try
+        return JsonText.Read(text, root =>
         {
-            using JsonDocument document = JsonDocument.Parse(text, new JsonDocumentOptions { MaxDepth = 20 });
-            JsonElement root = document.RootElement;
             byte[] bytes = Encoding.UTF8.GetBytes(root.GetProperty("record").GetRawText());
             RecordParse parsed = RecordParse.Of(bytes);
-            SealedRecord read = new(bytes, parsed.Record, parsed.Fault, Text(root, "hash"), Text(root, "publicKey"), Text(root, "signature"));
+            SealedRecord read = new(bytes, parsed.Record, parsed.Fault, JsonText.TextOf(root, "hash"), JsonText.TextOf(root, "publicKey"), JsonText.TextOf(root, "signature"));
             return read.ToText() == text ? read : null;
-        }
-        catch (Exception fault) when (fault is JsonException or KeyNotFoundException or InvalidOperationException or FormatException)
-        {
-            return null;
-        }
+        }, maxDepth: 20);
     }
 
     private byte[] ToBytes()
@@ -86,6 +81,4 @@ public sealed class SealedRecord
             json.Name("signature").Text(Signature);
         }).ToBytes();
     }
-
-    private static string Text(JsonElement root, string name) => root.GetProperty(name).GetString() ?? throw new FormatException();
 }

@@ -2,6 +2,7 @@ using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Standards;
+using static CaliperStation.Core.Quantities.JsonText;
 
 namespace CaliperStation.Core.Sittings;
 
@@ -31,18 +32,8 @@ public static class SittingEventJson
     public static string Body(SittingEvent happened) => JsonText.Object(json => Write(json, happened));
 
     /// <summary>The event of a kind and body, or null when they are none of ours: the text is as untrusted as any file.</summary>
-    public static SittingEvent? Read(string kind, string body, DateTimeOffset at)
-    {
-        try
-        {
-            using JsonDocument document = JsonDocument.Parse(body);
-            return Read(kind, document.RootElement, at);
-        }
-        catch (Exception fault) when (fault is JsonException or KeyNotFoundException or InvalidOperationException or FormatException or OverflowException or ArgumentException)
-        {
-            return null;   // what JsonDocument and its elements throw for a broken text, a missing, doubled or ill-typed member
-        }
-    }
+    public static SittingEvent? Read(string kind, string body, DateTimeOffset at) =>
+        JsonText.Read(body, root => Read(kind, root, at));
 
     private static void Write(Utf8JsonWriter json, SittingEvent happened)
     {
@@ -120,39 +111,35 @@ public static class SittingEventJson
     private static SittingEvent? Read(string kind, JsonElement body, DateTimeOffset at) => kind switch
     {
         "started" => new SittingEvent.Started(
-            Text(body, "sitting"), Text(body, "tag"), Text(body, "hand"), Text(body, "standard"),
-            body.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => Text(answer.Value)))
+            TextOf(body, "sitting"), TextOf(body, "tag"), TextOf(body, "hand"), TextOf(body, "standard"),
+            body.GetProperty("answers").EnumerateObject().ToDictionary(answer => answer.Name, answer => TextOf(answer.Value)))
         {
             At = at,
             Figures = body.TryGetProperty("studies", out JsonElement figures) ? [.. figures.EnumerateArray().Select(HandFigureJson.Read)] : [],
         },
-        "ready" => new SittingEvent.Confirmed(Text(body, "line")) { At = at },
-        "not-so" => new SittingEvent.NotSo(Text(body, "line")) { At = at },
-        "begun" => new SittingEvent.Begun(Text(body, "line")) { At = at },
-        "not-ready" => new SittingEvent.Unconfirmed(Text(body, "line")) { At = at },
-        "reading" => new SittingEvent.Took(Text(body, "step"), Reading(body)) { At = at },
-        "retaken" => new SittingEvent.Withdrew(Text(body, "step")) { At = at },
-        "moved" when body.GetProperty("items").GetArrayLength() > 0 => new SittingEvent.Moved([.. body.GetProperty("items").EnumerateArray().Select(Text)]) { At = at },
-        "aside" => new SittingEvent.SetAside(Text(body, "relation"), body.GetProperty("step").GetString(), Text(body, "reason")) { At = at },
-        "signed" => new SittingEvent.Signed(Text(body, "initials")) { At = at },
-        "hand" => new SittingEvent.HandChanged(Text(body, "hand")) { At = at },
-        "tag" => new SittingEvent.TagCorrected(Text(body, "tag"), Text(body, "reason")) { At = at },
-        "abandoned" => new SittingEvent.Abandoned(Text(body, "reason")) { At = at },
+        "ready" => new SittingEvent.Confirmed(TextOf(body, "line")) { At = at },
+        "not-so" => new SittingEvent.NotSo(TextOf(body, "line")) { At = at },
+        "begun" => new SittingEvent.Begun(TextOf(body, "line")) { At = at },
+        "not-ready" => new SittingEvent.Unconfirmed(TextOf(body, "line")) { At = at },
+        "reading" => new SittingEvent.Took(TextOf(body, "step"), Reading(body)) { At = at },
+        "retaken" => new SittingEvent.Withdrew(TextOf(body, "step")) { At = at },
+        "moved" when body.GetProperty("items").GetArrayLength() > 0 => new SittingEvent.Moved([.. body.GetProperty("items").EnumerateArray().Select(TextOf)]) { At = at },
+        "aside" => new SittingEvent.SetAside(TextOf(body, "relation"), body.GetProperty("step").GetString(), TextOf(body, "reason")) { At = at },
+        "signed" => new SittingEvent.Signed(TextOf(body, "initials")) { At = at },
+        "hand" => new SittingEvent.HandChanged(TextOf(body, "hand")) { At = at },
+        "tag" => new SittingEvent.TagCorrected(TextOf(body, "tag"), TextOf(body, "reason")) { At = at },
+        "abandoned" => new SittingEvent.Abandoned(TextOf(body, "reason")) { At = at },
         _ => null,
     };
 
     private static Reading Reading(JsonElement body) => new(
         Length.FromNanometres(body.GetProperty("valueNm").GetInt64()),
-        FileWords.Back<LengthUnit>(Text(body, "unit"), FileWords.Of),
+        FileWords.Back<LengthUnit>(TextOf(body, "unit"), FileWords.Of),
         body.GetProperty("resolutionNm").GetInt64() is > 0 and var resolution ? Length.FromNanometres(resolution) : throw new FormatException("resolutionNm"),
-        FileWords.Back<ReadingSource>(Text(body, "source"), FileWords.Of),
+        FileWords.Back<ReadingSource>(TextOf(body, "source"), FileWords.Of),
         body.GetProperty("taken").GetDateTimeOffset().ToUniversalTime(),
-        Text(body, "raw"))
+        TextOf(body, "raw"))
     {
-        Hand = body.TryGetProperty("hand", out JsonElement hand) ? Text(hand) : "",
+        Hand = body.TryGetProperty("hand", out JsonElement hand) ? TextOf(hand) : "",
     };
-
-    private static string Text(JsonElement body, string name) => Text(body.GetProperty(name));
-
-    private static string Text(JsonElement value) => value.GetString() ?? throw new FormatException("null is no text");
 }

@@ -2,6 +2,7 @@ using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Standards;
+using static CaliperStation.Core.Quantities.JsonText;
 
 namespace CaliperStation.Core.Studies;
 
@@ -43,29 +44,19 @@ public static class StudyPlanJson
     /// <summary>What a body says, or null when it is none of ours: the text is as untrusted as any file.</summary>
     public static StudyPlan? Read(string body, DateTimeOffset at)
     {
-        try
+        return JsonText.Read(body, root =>
         {
-            using JsonDocument document = JsonDocument.Parse(body);
-            JsonElement root = document.RootElement;
-            string show = Text(root, "show");
+            string show = TextOf(root, "show");
             StudyPlan plan = new(
-                Text(root, "study"), Text(root, "title"), Text(root, "standard"),
-                FileWords.Back<LengthUnit>(Text(root, "unit"), FileWords.Of),
+                TextOf(root, "study"), TextOf(root, "title"), TextOf(root, "standard"),
+                FileWords.Back<LengthUnit>(TextOf(root, "unit"), FileWords.Of),
                 StandardReader.Displays.First(pair => pair.Word == show).Display,
-                [.. root.GetProperty("hands").EnumerateArray().Select(Text)],
-                [.. root.GetProperty("points").EnumerateArray().Select(point => new StudyPoint(Text(point, "point"), Text(point, "ask"), point.GetProperty("hint").GetString(), point.GetProperty("caution").GetString()))],
+                [.. root.GetProperty("hands").EnumerateArray().Select(TextOf)],
+                [.. root.GetProperty("points").EnumerateArray().Select(point => new StudyPoint(TextOf(point, "point"), TextOf(point, "ask"), point.GetProperty("hint").GetString(), point.GetProperty("caution").GetString()))],
                 root.GetProperty("repeats").GetInt32(), root.GetProperty("seed").GetInt64(),
                 root.TryGetProperty("toleranceNm", out JsonElement tolerance) ? Length.FromNanometres(tolerance.GetInt64()) : null,
                 at);
             return plan.Fault is null ? plan : null;
-        }
-        catch (Exception fault) when (fault is JsonException or KeyNotFoundException or InvalidOperationException or FormatException or OverflowException or ArgumentException)
-        {
-            return null;   // what JsonDocument and its elements throw for a broken text, a missing, doubled or ill-typed member
-        }
+        });
     }
-
-    private static string Text(JsonElement body, string name) => Text(body.GetProperty(name));
-
-    private static string Text(JsonElement value) => value.GetString() ?? throw new FormatException("null is no text");
 }

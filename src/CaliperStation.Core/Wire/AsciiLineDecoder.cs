@@ -41,7 +41,7 @@ public sealed class AsciiLineDecoder : IFrameDecoder
         /// <summary>A terminator or a silence went before.</summary>
         Known,
 
-        /// <summary>The line was opened anew; bytes may be the tail of something.</summary>
+        /// <summary>The line was reopened; bytes may be the tail of something.</summary>
         Opened,
 
         /// <summary>The line before broke off; this may be its rest.</summary>

@@ -3,7 +3,7 @@ namespace CaliperStation.Core.Wire;
 /// <summary>Reads ASCII lines until a line of a bridge comes, and bridge lines from then on.</summary>
 /// <remarks>
 /// Only a line of the bridge's own form whose CRC fits turns it over, and no ASCII grammar has that form. After that an ASCII line is refused, so
-/// that a damaged bridge line can never pass for a reading. <see cref="Reset"/> begins anew: another device may have been plugged in.
+/// that a damaged bridge line can never pass for a reading. <see cref="Reset"/> starts again: another device may have been plugged in.
 /// </remarks>
 public sealed class AutoLineDecoder : IFrameDecoder
 {

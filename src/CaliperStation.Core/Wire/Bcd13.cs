@@ -14,7 +14,7 @@ public static class Bcd13Decoder
     internal const string BadDigit = "a digit of the frame is not 0 to 9";
     internal const string BadPoint = "the frame's point nibble is not 0 to 5";
     internal const string BadUnit = "the frame's unit nibble names no unit";
-    internal const string CountOfData = "the frame tells how many entries are stored";
+    internal const string CountOfData = "the frame says how many entries are stored";
 
     /// <summary>The value or why there is none.</summary>
     public static FrameEvent Decode(FrameBits frame) => Decode(frame, out _);

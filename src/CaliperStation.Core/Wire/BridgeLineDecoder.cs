@@ -102,7 +102,7 @@ public sealed class BridgeLineDecoder : IFrameDecoder
         int missing = _last < 0 ? 0 : (line.Sequence - _last - 1) & 0xFFFF;
         if (missing >= 0x8000)
         {
-            sink.Take(FrameEvent.Noted(FrameReason.BridgeRestarted, Restarted), text);   // half the circle back: a counter that began anew, not 32768 lost lines
+            sink.Take(FrameEvent.Noted(FrameReason.BridgeRestarted, Restarted), text);   // half the circle back: a counter that started again, not 32768 lost lines
         }
         else if (missing > 0)
         {

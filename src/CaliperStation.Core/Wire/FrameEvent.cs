@@ -60,7 +60,7 @@ public enum FrameReason
 
 /// <summary>One event of a decoder. One per line or frame.</summary>
 /// <param name="Kind">What it is.</param>
-/// <param name="Value">The length, for <see cref="FrameEventKind.Value"/>; taken in <see cref="Unit"/>, or in the unit the decoder was told when the frame names none.</param>
+/// <param name="Value">The length, for <see cref="FrameEventKind.Value"/>; taken in <see cref="Unit"/>, or in the unit the decoder was given when the frame names none.</param>
 /// <param name="Unit">The unit the frame names; null when it names none.</param>
 /// <param name="Resolution">One step of the last digit sent.</param>
 /// <param name="Reason">For the other kinds, the reason.</param>
@@ -102,6 +102,6 @@ public interface IFrameDecoder
     /// <summary>Nothing came for so long.</summary>
     void Silence(TimeSpan gap, IFrameSink sink);
 
-    /// <summary>Forgets half a frame without a word: the line was lost or opened anew.</summary>
+    /// <summary>Forgets half a frame without a word: the line was lost or reopened.</summary>
     void Reset();
 }

@@ -245,7 +245,7 @@ internal static class CaliperCheckCommand
 
     private static CheckSettings Asked(CaliperCheckOptions options, CheckSettings settings) => settings with
     {
-        Range = options.Range is { } range ? LengthOf("--range", range, LengthUnit.Millimetre) : settings.Range,
+        Range = options.Range is { } range ? CommandLine.LengthOf("--range", range, LengthUnit.Millimetre) : settings.Range,
         Permissible = options.Permissible is { } permissible ? settings.Permissible with { Outside = PermissibleOf(permissible) } : settings.Permissible,
         Points = options.Blocks is { } blocks ? [.. blocks.Split(',').Select(PointOf)] : settings.Points,
     };
@@ -256,6 +256,6 @@ internal static class CaliperCheckCommand
     private static CheckPoint PointOf(string text)
     {
         (string length, CheckPlace place) = CheckWords.Split(text);
-        return CheckPoint.Asked(LengthOf("--blocks", length, LengthUnit.Millimetre), place);
+        return CheckPoint.Asked(CommandLine.LengthOf("--blocks", length, LengthUnit.Millimetre), place);
     }
 }

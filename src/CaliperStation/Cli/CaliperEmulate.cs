@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using System.CommandLine;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Devices;
+using CaliperStation.Files;
 using static CaliperStation.Cli.CommandLine;
 
 namespace CaliperStation.Cli;
@@ -102,7 +103,7 @@ internal static class CaliperEmulate
             IReadOnlyList<EmulationAct> acts = EmulationScript.Read(reader, options.Script, options.Transmitter.Unit, out faults);
             return faults.Count == 0 ? acts : null;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException)
+        catch (Exception e) when (FileFault.IsOfNamed(e))
         {
             faults = [$"{PrintableText.Escape(options.Script)} cannot be read: {PrintableText.Escape(e.Message)}"];
             return null;

@@ -88,7 +88,7 @@ internal static class CaliperListen
             ListenReport report = new(output, options.Json);
             return await ListenAsync(caliper, report, save, errors, clock, stop).ConfigureAwait(false);
         }
-        catch (Exception e) when (options.Save is not null && save is null && e is IOException or UnauthorizedAccessException or ArgumentException)
+        catch (Exception e) when (options.Save is not null && save is null && FileFault.IsOfNamed(e))
         {
             await errors.WriteLineAsync($"{PrintableText.Escape(options.Save!)} cannot be made: {PrintableText.Escape(e.Message)}").ConfigureAwait(false);
             return 3;

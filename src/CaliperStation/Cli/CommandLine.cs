@@ -42,15 +42,6 @@ internal static class CommandLine
         return await parsed.InvokeAsync(configuration, stop).ConfigureAwait(false);
     }
 
-    /// <summary>The length that an option was given.</summary>
-    /// <exception cref="StationException">Exit 2: it is none.</exception>
-    internal static Length LengthOf(string option, string text, LengthUnit unit)
-    {
-        LengthParse parse = LengthText.Parse(text, unit);
-        return parse.IsLength ? parse.Value.Value
-            : throw new StationException(ExitCode.Usage, $"{option}: \"{PrintableText.Escape(text)}\" at character {parse.Fault.Position + 1}: {parse.Fault.Message}");
-    }
-
     /// <summary>What is wrong with a command line; empty when it can be run.</summary>
     internal static List<string> Faults(string[] args) => Faults(Build(TextWriter.Null, TextWriter.Null).Parse(args, _asWritten));
 
@@ -133,7 +124,7 @@ internal static class CommandLine
         {
             return [.. words().Select(PrintableText.Escape)];
         }
-        catch (Exception fault) when (fault is StoreException or StationException or IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault) || fault is StoreException or StationException)
         {
             return [];
         }
@@ -154,4 +145,47 @@ internal static class CommandLine
     }
 
     internal static LengthUnit? UnitOf(string? name) => FileWords.Find<LengthUnit>(name, FileWords.Of);
+
+    /// <summary>A length that an option gives.</summary>
+    /// <param name="option">The option, for the message.</param>
+    /// <param name="text">What was written.</param>
+    /// <param name="unit">The unit of a bare number.</param>
+    /// <exception cref="StationException">Exit 2: it is none.</exception>
+    internal static Length LengthOf(string option, string text, LengthUnit unit)
+    {
+        LengthParse parse = LengthText.Parse(text, unit);
+        return parse.IsLength ? parse.Value.Value
+            : throw new StationException(ExitCode.Usage, $"{option}: \"{PrintableText.Escape(text)}\" at character {parse.Fault.Position + 1}: {parse.Fault.Message}");
+    }
 }
+
+/// <summary>The options of every command that opens the bench for one hand and something that is there: a record, a study.</summary>
+internal sealed class BenchOptions
+{
+    private readonly Option<string> _hand = new("--hand") { Description = "Who measures now.", HelpName = "INITIALS", Required = true };
+    private readonly Option<string?> _port = CommandLine.PortOption("NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
+    private readonly Option<string?> _serial = CommandLine.TextOption("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
+    private readonly Option<bool> _plain = new("--plain") { Description = "Lines instead of the screen." };
+    private readonly Option<bool> _json = new("--json") { Description = "One JSON object a line." };
+    private readonly Option<string?> _store = CommandLine.StoreOption();
+
+    internal void AddTo(Command command)
+    {
+        foreach (Option option in (Option[])[_hand, _port, _serial, _plain, _json, _store])
+        {
+            command.Add(option);
+        }
+    }
+
+    internal BenchRequest Of(ParseResult parsed) => new(
+        parsed.GetValue(_hand)!, parsed.GetValue(_port), parsed.GetValue(_serial), parsed.GetValue(_plain), parsed.GetValue(_json), parsed.GetValue(_store));
+}
+
+/// <summary>What the bench was asked for, parsed but not yet looked at.</summary>
+/// <param name="Hand">Initials of who measures.</param>
+/// <param name="Port">Where the caliper is, or null for the settings' place.</param>
+/// <param name="Serial">Rate and framing as written, or null.</param>
+/// <param name="Plain">Lines instead of the screen.</param>
+/// <param name="Json">One JSON object a line.</param>
+/// <param name="Store">Where the store is; null for the usual place.</param>
+internal sealed record BenchRequest(string Hand, string? Port, string? Serial, bool Plain, bool Json, string? Store);

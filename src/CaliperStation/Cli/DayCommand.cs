@@ -78,13 +78,7 @@ internal static class Day
     private static Task<int> WorkAsync(QueuedBlouse blouse, QueueChoice.Blouse chosen, Settings settings, string? store, TextWriter line, CancellationToken stop) =>
         blouse.Wants is BlouseWants.Countersign or BlouseWants.Nothing
             ? Remeasurement.RunAsync(
-                new RemeasureOptions
-                {
-                    Kind = blouse.Wants == BlouseWants.Nothing ? RecordKind.Recheck : RecordKind.Countersign,
-                    Target = blouse.Tag,
-                    Hand = chosen.Hand,
-                    Store = store,
-                },
+                new(blouse.Wants == BlouseWants.Nothing ? RecordKind.Recheck : RecordKind.Countersign, blouse.Tag, new(chosen.Hand, null, null, false, false, store)),
                 line, line, stop)
             : Measure.RunAsync(
                 new MeasureOptions

@@ -528,7 +528,7 @@ internal static class RecordsExport
             text.Flush();
             disk.Flush(flushToDisk: true);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be written: {PrintableText.Escape(e.Message)}", e);
         }

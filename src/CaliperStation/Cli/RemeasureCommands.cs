@@ -23,11 +23,11 @@ internal static class RemeasureCommands
         record.CompletionSources.Add(_ => Tags());
         Option<long?> seed = new("--seed") { Description = "Seed of the lot; without it one of chance. The record keeps it.", HelpName = "NUMBER" };
         Option<string?> share = TextOption("--share", "PERCENT", "How many of the steps that need no second look are drawn by lot, at least one; 20 unless said.");
-        CommonOptions common = new();
+        BenchOptions bench = new();
         Command command = new("countersign", "A second hand measures some steps again without seeing the first values, and signs.") { record, seed, share };
-        common.AddTo(command);
+        bench.AddTo(command);
         command.SetAction((parsed, stop) => Remeasurement.RunAsync(
-            common.Of(parsed, RecordKind.Countersign, parsed.GetValue(record)!) with { Seed = parsed.GetValue(seed), Share = parsed.GetValue(share) }, output, error, stop));
+            new(RecordKind.Countersign, parsed.GetValue(record)!, bench.Of(parsed), parsed.GetValue(seed), parsed.GetValue(share)), output, error, stop));
         return command;
     }
 
@@ -35,42 +35,11 @@ internal static class RemeasureCommands
     {
         Argument<string> tag = new("TAG") { Description = "The blouse." };
         tag.CompletionSources.Add(_ => Tags());
-        CommonOptions common = new();
-        Command command = new("recheck", "After a touch-up: measures the steps that matter again and tells what has moved.") { tag };
-        common.AddTo(command);
-        command.SetAction((parsed, stop) => Remeasurement.RunAsync(common.Of(parsed, RecordKind.Recheck, parsed.GetValue(tag)!), output, error, stop));
+        BenchOptions bench = new();
+        Command command = new("recheck", "After a touch-up: measures the steps that matter again and says what has moved.") { tag };
+        bench.AddTo(command);
+        command.SetAction((parsed, stop) => Remeasurement.RunAsync(new(RecordKind.Recheck, parsed.GetValue(tag)!, bench.Of(parsed)), output, error, stop));
         return command;
-    }
-
-    /// <summary>The options both have.</summary>
-    private sealed class CommonOptions
-    {
-        private readonly Option<string> _hand = new("--hand") { Description = "Who measures now.", HelpName = "INITIALS", Required = true };
-        private readonly Option<string?> _port = PortOption("NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
-        private readonly Option<string?> _serial = TextOption("--serial", "RATE-FRAMING", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2.");
-        private readonly Option<bool> _plain = new("--plain") { Description = "In lines; so it is anyway." };
-        private readonly Option<bool> _json = new("--json") { Description = "One JSON object a line." };
-        private readonly Option<string?> _store = StoreOption();
-
-        internal void AddTo(Command command)
-        {
-            foreach (Option option in (Option[])[_hand, _port, _serial, _plain, _json, _store])
-            {
-                command.Add(option);
-            }
-        }
-
-        internal RemeasureOptions Of(ParseResult parsed, RecordKind kind, string target) => new()
-        {
-            Kind = kind,
-            Target = target,
-            Hand = parsed.GetValue(_hand)!,
-            Port = parsed.GetValue(_port),
-            Serial = parsed.GetValue(_serial),
-            Plain = parsed.GetValue(_plain),
-            Json = parsed.GetValue(_json),
-            Store = parsed.GetValue(_store),
-        };
     }
 }
 
@@ -80,22 +49,22 @@ internal static class Remeasurement
     internal static async Task<int> RunAsync(RemeasureOptions options, TextWriter output, TextWriter error, CancellationToken stop)
     {
         TimeProvider clock = TimeProvider.System;
-        if (Initials.Validate(options.Hand) is { } fault)
+        if (Initials.Validate(options.Bench.Hand) is { } fault)
         {
             throw new StationException(ExitCode.Usage, $"--hand: {fault}.");
         }
 
         double share = Share(options.Share);
-        StorePaths paths = StoreLook.Paths(options.Store);
+        StorePaths paths = StoreLook.Paths(options.Bench.Store);
         Settings settings = Settings.Load(paths.Settings);
         using Store store = OpenStore.ForWork(paths, clock, error);
         Record first = First(store, options);
         Plan plan = Plan.For(StandardOf(store, first), first.Answers);
         (Work.Remeasuring work, Resume? resume) = Session(options, share, first, plan, store, clock);
         CaliperChoice caliper = CaliperChoice.Of(
-            new PortRequest(options.Port ?? settings.Port, options.Serial, null, 1, settings.Unit ?? plan.Standard.Unit, first.IsPractice), settings, plan, clock);
+            new PortRequest(options.Bench.Port ?? settings.Port, options.Bench.Serial, null, 1, settings.Unit ?? plan.Standard.Unit, first.IsPractice), settings, plan, clock);
         BenchSetup setup = new() { KeyboardUnit = settings.Unit, Resume = resume, Remarks = [.. new[] { caliper.Remark }.OfType<string>()] };
-        int result = await new OpenBench(work, setup, caliper, first, null).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
+        int result = await new OpenBench(work, setup, caliper, first, null).RunAsync(options.Bench.Plain, options.Bench.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {
             await error.WriteLineAsync($"Stopped; every reading is kept. To go on: caliper-station {RecordWords.Of(options.Kind)} {PrintableText.Escape(options.Target)} --hand {work.Remeasurement.Started.Hand}").ConfigureAwait(false);
@@ -141,8 +110,8 @@ internal static class Remeasurement
             throw new StationException(ExitCode.Store, string.Join('\n', findings.Select(finding => $"{finding.Where}: {finding.Words}.")));
         }
 
-        return options.Kind == RecordKind.Countersign && InitialsComparer.TookPart(record, options.Hand)
-            ? throw new StationException(ExitCode.Usage, $"{options.Hand} measured or signed {PrintableText.Escape(record.Id)}: another hand must countersign it.")
+        return options.Kind == RecordKind.Countersign && InitialsComparer.TookPart(record, options.Bench.Hand)
+            ? throw new StationException(ExitCode.Usage, $"{options.Bench.Hand} measured or signed {PrintableText.Escape(record.Id)}: another hand must countersign it.")
             : record;
     }
 
@@ -157,7 +126,7 @@ internal static class Remeasurement
     /// <summary>The open one of this record and hand goes on, with the steps it was begun with; else a new one begins.</summary>
     private static (Work.Remeasuring Work, Resume? Resume) Session(RemeasureOptions options, double share, Record first, Plan plan, Store store, TimeProvider clock)
     {
-        if (Sittings.ResumeRemeasurement(store, plan, first, options.Kind, options.Hand) is { } open)
+        if (Sittings.ResumeRemeasurement(store, plan, first, options.Kind, options.Bench.Hand) is { } open)
         {
             return (open.Work, Sittings.Found(open.Work, open.Last, false, clock));
         }
@@ -173,41 +142,15 @@ internal static class Remeasurement
 
         DateTimeOffset now = Instants.Now(clock);
         return (Sittings.Begin(store, plan, new RemeasurementStarted(
-            Sittings.NewId(now, first.Tag), options.Kind, first.Id, first.Tag, options.Hand, first.Standard.Sha256, first.Answers,
+            Sittings.NewId(now, first.Tag), options.Kind, first.Id, first.Tag, options.Bench.Hand, first.Standard.Sha256, first.Answers,
             seed, seed is null ? null : share, steps, now)), null);
     }
 }
 
 /// <summary>What was asked of a remeasurement, parsed but not yet looked at.</summary>
-internal sealed record RemeasureOptions
-{
-    /// <summary>Countersign or recheck.</summary>
-    internal required RecordKind Kind { get; init; }
-
-    /// <summary>A record's id, or a tag for the last sitting of that blouse.</summary>
-    internal required string Target { get; init; }
-
-    /// <summary>Initials of the hand that measures now.</summary>
-    internal required string Hand { get; init; }
-
-    /// <summary>Seed of the lot; null for one of chance, which the record keeps.</summary>
-    internal long? Seed { get; init; }
-
-    /// <summary>The share by lot as written; null for the usual one.</summary>
-    internal string? Share { get; init; }
-
-    /// <summary>As for the bench.</summary>
-    internal string? Port { get; init; }
-
-    /// <summary>As for the bench.</summary>
-    internal string? Serial { get; init; }
-
-    /// <summary>Lines were asked for; they come anyway.</summary>
-    internal bool Plain { get; init; }
-
-    /// <summary>JSON Lines instead of words.</summary>
-    internal bool Json { get; init; }
-
-    /// <summary>Where the store is; null for the usual place.</summary>
-    internal string? Store { get; init; }
-}
+/// <param name="Kind">Countersign or recheck.</param>
+/// <param name="Target">A record's id, or a tag for the last sitting of that blouse.</param>
+/// <param name="Bench">Who measures, and where.</param>
+/// <param name="Seed">Seed of the lot; null for one of chance, which the record keeps.</param>
+/// <param name="Share">The share by lot as written; null for the usual one.</param>
+internal sealed record RemeasureOptions(RecordKind Kind, string Target, BenchRequest Bench, long? Seed = null, string? Share = null);

@@ -115,32 +115,7 @@ internal static class StudyCommands
     }
 
     private static Argument<string?> StudyArgument(string description) => new("STUDY") { Description = description, Arity = ArgumentArity.ZeroOrOne };
-
-    /// <summary>The options of both commands that open the bench.</summary>
-    private sealed class BenchOptions
-    {
-        private readonly Option<string> _hand = new("--hand") { Description = "Who measures now.", HelpName = "INITIALS", Required = true };
-        private readonly Option<string?> _port = PortOption("NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
-        private readonly Option<string?> _serial = TextOption("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
-        private readonly Option<bool> _plain = new("--plain") { Description = "Lines instead of the screen." };
-        private readonly Option<bool> _json = new("--json") { Description = "One JSON object a line." };
-        private readonly Option<string?> _store = StoreOption();
-
-        internal void AddTo(Command command)
-        {
-            foreach (Option option in (Option[])[_hand, _port, _serial, _plain, _json, _store])
-            {
-                command.Add(option);
-            }
-        }
-
-        internal StudyBenchOptions Of(ParseResult parsed) => new(
-            parsed.GetValue(_hand)!, parsed.GetValue(_port), parsed.GetValue(_serial), parsed.GetValue(_plain), parsed.GetValue(_json), parsed.GetValue(_store));
-    }
 }
-
-/// <summary>What the bench of a study was asked for.</summary>
-internal sealed record StudyBenchOptions(string Hand, string? Port, string? Serial, bool Plain, bool Json, string? Store);
 
 /// <summary>What was asked of a study that begins, parsed but not yet looked at.</summary>
 internal sealed record StudyBeginOptions
@@ -170,7 +145,7 @@ internal sealed record StudyBeginOptions
     internal long? Seed { get; init; }
 
     /// <summary>The bench.</summary>
-    internal required StudyBenchOptions Bench { get; init; }
+    internal required BenchRequest Bench { get; init; }
 }
 
 /// <summary><c>study begin</c> and <c>study go-on</c>: one hand's part of a study at the bench.</summary>
@@ -195,7 +170,7 @@ internal static class StudyBench
         return await RunAsync(Studies.Begin(store, plan), caliper, options.Bench, settings, store, clock, output, error, stop).ConfigureAwait(false);
     }
 
-    internal static async Task<int> GoOnAsync(string? id, StudyBenchOptions options, TextWriter output, TextWriter error, CancellationToken stop)
+    internal static async Task<int> GoOnAsync(string? id, BenchRequest options, TextWriter output, TextWriter error, CancellationToken stop)
     {
         TimeProvider clock = TimeProvider.System;
         StorePaths paths = StoreLook.Paths(options.Store);
@@ -218,7 +193,7 @@ internal static class StudyBench
     }
 
     private static async Task<int> RunAsync(
-        StudySitting study, CaliperChoice caliper, StudyBenchOptions options, Settings settings, Store store, TimeProvider clock, TextWriter output, TextWriter error, CancellationToken stop)
+        StudySitting study, CaliperChoice caliper, BenchRequest options, Settings settings, Store store, TimeProvider clock, TextWriter output, TextWriter error, CancellationToken stop)
     {
         StudyPlan plan = study.Plan;
         string hand = plan.HandOf(options.Hand)!;
@@ -237,7 +212,7 @@ internal static class StudyBench
         return result;
     }
 
-    private static CaliperChoice Caliper(StudyBenchOptions options, Settings settings, StudyPlan plan, Plan? coat, TimeProvider clock) => CaliperChoice.ForStudy(
+    private static CaliperChoice Caliper(BenchRequest options, Settings settings, StudyPlan plan, Plan? coat, TimeProvider clock) => CaliperChoice.ForStudy(
         new PortRequest(options.Port ?? settings.Port, options.Serial, null, unchecked((ulong)plan.Seed), settings.Unit ?? plan.Unit, false), settings, plan, coat, clock);
 
     private static StudyPlan Planned(StudyBeginOptions options, Plan? coat, LengthUnit? usual, TimeProvider clock)
@@ -265,7 +240,7 @@ internal static class StudyBench
             Sittings.NewId(Instants.Now(clock), "STUDY"), coat is null ? "free points" : $"{coat.Standard.Name}, {coat.Standard.Edition}", coat?.Standard.Sha256 ?? "", unit,
             coat?.Standard.Show ?? (unit == LengthUnit.Inch ? LengthDisplay.Inch : LengthDisplay.Millimetre), [.. options.Hands.Split(',').Select(hand => hand.Trim())], points, options.Repeats,
             options.Seed ?? RandomNumberGenerator.GetInt32(int.MaxValue),
-            options.Tolerance is { } width ? LengthOf("--tolerance", width, unit) : coat is null ? null : StudyPlan.ToleranceOf(coat, points), Instants.Now(clock));
+            options.Tolerance is { } width ? CommandLine.LengthOf("--tolerance", width, unit) : coat is null ? null : StudyPlan.ToleranceOf(coat, points), Instants.Now(clock));
         if (plan.Repeats == 1)
         {
             throw new StationException(ExitCode.Usage, "--repeats: a hand that reads each point once does not show how well it repeats itself; 2 at least, 3 are usual.");

@@ -26,7 +26,7 @@ internal sealed class AutoDetectCaliper : ICaliper
     /// <summary>A caliper on a port.</summary>
     /// <param name="port">The port's name.</param>
     /// <param name="decoder">Makes decoders for what was found.</param>
-    /// <param name="bareUnit">The unit of a frame that names none; the decoder is told the same.</param>
+    /// <param name="bareUnit">The unit of a frame that names none; the decoder has the same.</param>
     /// <param name="time">The bench's time.</param>
     /// <param name="ports">The machine's ports; null for the real ones.</param>
     /// <param name="tap">Gets every byte as it came once the line is found, or null.</param>

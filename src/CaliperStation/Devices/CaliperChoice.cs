@@ -83,7 +83,7 @@ internal sealed class CaliperChoice
     /// <exception cref="StationException">Exit 2: framing that is none.</exception>
     internal static ICaliper? ForSwitch(string port, Settings settings, TimeProvider clock) =>
         settings.Modem is { Switch: null, NotSo: null } || port is "none" or "emulated" || port.StartsWith("replay:", StringComparison.Ordinal) ? null
-        : Of(new PortRequest(port, null, null, 0, settings.Unit ?? LengthUnit.Millimetre, MayPretend: false), settings, _ => _ => Length.Zero, clock, LengthUnit.Millimetre).Caliper;
+        : Of(new PortRequest(port, null, null, 0, settings.Unit ?? LengthUnit.Millimetre, MayPretend: false), settings, _ => new Measured(_ => Length.Zero), clock, LengthUnit.Millimetre).Caliper;
 
     /// <summary>Tells the emulated caliper which step is to be read.</summary>
     internal void Guide(Step step) => _emulated?.SetTarget(_gap!(step.Id));

@@ -4,7 +4,7 @@ using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Devices;
 
-/// <summary>One opening of a line: turns what came, and what a decoder found in it, into what the bench is told. One thread uses it.</summary>
+/// <summary>One opening of a line: turns what came, and what a decoder found in it, into the events that the bench gets. One thread uses it.</summary>
 /// <param name="post">The bench.</param>
 /// <param name="bareUnit">The unit of a frame that names none.</param>
 /// <param name="source">What its readings are filed under.</param>

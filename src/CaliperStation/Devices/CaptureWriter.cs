@@ -21,7 +21,7 @@ internal sealed class CaptureWriter : IDisposable
     internal static CaptureWriter Create(string path, SerialSettings settings) =>
         new(new StreamWriter(new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read)), settings);
 
-    /// <summary>The line was lost: the next opening's times start anew, the file's go on.</summary>
+    /// <summary>The line was lost: the next opening's times start again, the file's go on.</summary>
     internal void Lost()
     {
         _before = _last;

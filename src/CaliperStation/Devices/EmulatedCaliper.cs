@@ -3,7 +3,7 @@ using CaliperStation.Core.Readings;
 
 namespace CaliperStation.Devices;
 
-/// <summary>The built-in caliper: it shows the gap it is told, as a hand would find it.</summary>
+/// <summary>The built-in caliper: it shows the gap it is given, as a hand would find it.</summary>
 /// <remarks>May be told a new gap from any thread.</remarks>
 internal sealed class EmulatedCaliper : ICaliper
 {

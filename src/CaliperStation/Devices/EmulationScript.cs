@@ -3,7 +3,7 @@ using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Devices;
 
-/// <summary>One thing an emulated caliper is told to do.</summary>
+/// <summary>One thing an emulated caliper does.</summary>
 internal abstract record EmulationAct
 {
     private EmulationAct()

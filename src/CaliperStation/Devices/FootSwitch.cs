@@ -90,7 +90,7 @@ internal sealed class FootSwitch(ModemSettings settings, Action<CaliperEvent> po
         }
     }
 
-    /// <summary>A port without modem lines goes on as a port; that it has none is told once.</summary>
+    /// <summary>A port without modem lines goes on as a port; that it has none is said once.</summary>
     private void Try(Action<IModemLines> act)
     {
         try

@@ -129,7 +129,7 @@ internal sealed class LineDiagnostics
     }
 
     private static LineOpinion? AmongValues(in Piece lately) =>
-        lately.Refused < 2 || lately.Refused * 20 <= lately.Values + lately.Refused ? null   // one bad frame is told as such and says nothing of the line
+        lately.Refused < 2 || lately.Refused * 20 <= lately.Values + lately.Refused ? null   // one bad frame is shown as such and says nothing of the line
         : lately.OfDevice * 2 > lately.Refused ? OfDevice(lately)
         : new(LineTrouble.ManyRefused, $"More than one line in twenty is refused ({lately.Why}). A loose or long cable does that; so does a wrong parity.");
 

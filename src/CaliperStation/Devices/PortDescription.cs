@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Files;
 
 namespace CaliperStation.Devices;
 
@@ -59,7 +60,7 @@ internal sealed record PortDescription(string Words, bool IsGhost)
             string text = File.ReadAllText(Path.Combine(folder, file)).Trim();
             return text.Length == 0 ? null : PrintableText.Escape(text.Length > MaxTextLength ? text[..MaxTextLength] : text);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             return null;
         }

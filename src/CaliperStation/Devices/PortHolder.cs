@@ -1,5 +1,6 @@
 using System.Globalization;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Files;
 
 namespace CaliperStation.Devices;
 
@@ -36,7 +37,7 @@ internal sealed record PortHolder(int Process, string Program)
         {
             return new DirectoryInfo(Path.Combine(folder, "fd")).EnumerateFileSystemInfos().Any(fd => fd.LinkTarget == node);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             return false;   // ended meanwhile, or another user's
         }
@@ -49,7 +50,7 @@ internal sealed record PortHolder(int Process, string Program)
             string name = PrintableText.Escape(File.ReadAllText(Path.Combine(folder, "comm")).Trim());
             return name.Length > 0 ? name : "another program";
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             return "another program";
         }

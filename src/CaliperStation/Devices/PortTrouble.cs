@@ -24,7 +24,7 @@ internal enum PortTroubleKind
 /// <summary>Why a port cannot be opened, and what to do, in words that are safe for a terminal.</summary>
 internal sealed record PortTrouble(PortTroubleKind Kind, string Words)
 {
-    /// <summary>What the bench is told it is.</summary>
+    /// <summary>The same as the bench calls it.</summary>
     internal LossKind Loss => Kind switch
     {
         PortTroubleKind.NoSuchPort => LossKind.NotThere,
@@ -33,6 +33,6 @@ internal sealed record PortTrouble(PortTroubleKind Kind, string Words)
         PortTroubleKind.NotSerial or PortTroubleKind.Failed => LossKind.Failed,
     };
 
-    /// <summary>The bench is told.</summary>
+    /// <summary>The event that the bench gets.</summary>
     internal CaliperEvent.Lost Told => new(Loss, Words);
 }

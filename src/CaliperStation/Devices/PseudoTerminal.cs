@@ -1,15 +1,16 @@
 using System.ComponentModel;
 using System.Runtime.InteropServices;
 using System.Text;
+using CaliperStation.Files;
 
 namespace CaliperStation.Devices;
 
 /// <summary>A pretend serial line: this side plays the instrument, a program opens <see cref="PortName"/>.</summary>
 /// <remarks>
 /// Linux and macOS only. It ignores speed and parity and has no modem lines. The other side may come and go; what it
-/// does not read is dropped when the line is full, as on a real wire.
+/// does not read is dropped when the line is full, as on a real wire. POSIX.1-2017: posix_openpt, grantpt, unlockpt, ptsname, termios, poll.
 /// </remarks>
-internal sealed unsafe partial class PseudoTerminal : IDisposable
+internal sealed unsafe class PseudoTerminal : IDisposable
 {
     private readonly string? _link;
     private int _fd;
@@ -49,15 +50,15 @@ internal sealed unsafe partial class PseudoTerminal : IDisposable
             throw new IOException("there is a file of that name; give another name for the link");
         }
 
-        int fd = Check(posix_openpt(OpenFlags));
+        int fd = Check(LibC.posix_openpt(LibC.O_RDWR | LibC.O_NOCTTY | LibC.O_NONBLOCK | LibC.O_CLOEXEC));
         try
         {
-            Check(grantpt(fd));
-            Check(unlockpt(fd));
-            string device = Marshal.PtrToStringUTF8(ptsname(fd)) ?? throw new IOException("the pseudo-terminal has no name");
+            Check(LibC.grantpt(fd));
+            Check(LibC.unlockpt(fd));
+            string device = Marshal.PtrToStringUTF8(LibC.ptsname(fd)) ?? throw new IOException("the pseudo-terminal has no name");
             PseudoTerminal terminal = new(fd, device, link);
             terminal.ResetLine();
-            _ = Posix.TryTerminal(device);   // opened and closed once: from now on the line knows that nobody listens yet
+            _ = DeviceNode.Try(device);   // opened and closed once: from now on the line knows that nobody listens yet
             if (link is not null)
             {
                 File.Delete(link);
@@ -68,7 +69,7 @@ internal sealed unsafe partial class PseudoTerminal : IDisposable
         }
         catch
         {
-            _ = close(fd);
+            _ = LibC.close(fd);
             throw;
         }
     }
@@ -78,8 +79,8 @@ internal sealed unsafe partial class PseudoTerminal : IDisposable
     {
         get
         {
-            PollFd ask = new() { Fd = _fd };
-            bool listening = poll(&ask, 1, 0) >= 0 && (ask.Answer & HangUp) == 0;
+            LibC.PollFd ask = new() { Fd = _fd };
+            bool listening = LibC.poll(&ask, 1, 0) >= 0 && (ask.Revents & LibC.POLLHUP) == 0;
             if (listening)
             {
                 _reset = false;
@@ -97,11 +98,11 @@ internal sealed unsafe partial class PseudoTerminal : IDisposable
     /// <summary>Raw, without echo, 8N1, at a speed nobody asks for.</summary>
     internal void ResetLine()
     {
-        byte* settings = stackalloc byte[256];   // larger than any system's structure
-        Check(tcgetattr(_fd, settings));
-        cfmakeraw(settings);
-        Check(cfsetspeed(settings, OperatingSystem.IsMacOS() ? 50u : 1u));   // B50
-        Check(tcsetattr(_fd, 0, settings));
+        byte* settings = stackalloc byte[LibC.TermiosSize];
+        Check(LibC.tcgetattr(_fd, settings));
+        LibC.cfmakeraw(settings);
+        Check(LibC.cfsetspeed(settings, LibC.B50));
+        Check(LibC.tcsetattr(_fd, LibC.TCSANOW, settings));
     }
 
     /// <summary>Sends text, a byte a character.</summary>
@@ -114,12 +115,12 @@ internal sealed unsafe partial class PseudoTerminal : IDisposable
         {
             for (int sent = 0; sent < bytes.Length;)
             {
-                nint count = write(_fd, first + sent, (nuint)(bytes.Length - sent));
+                nint count = LibC.write(_fd, first + sent, (nuint)(bytes.Length - sent));
                 if (count > 0)
                 {
                     sent += (int)count;
                 }
-                else if (Marshal.GetLastPInvokeError() != Interrupted)
+                else if (Marshal.GetLastPInvokeError() != LibC.EINTR)
                 {
                     return false;
                 }
@@ -132,17 +133,17 @@ internal sealed unsafe partial class PseudoTerminal : IDisposable
     /// <summary>What the program sent, e.g. a request; empty when nothing came within the limit.</summary>
     internal byte[] Read(TimeSpan limit)
     {
-        PollFd ask = new() { Fd = _fd, Wanted = Readable };
+        LibC.PollFd ask = new() { Fd = _fd, Events = LibC.POLLIN };
         byte* buffer = stackalloc byte[1024];
         long until = Environment.TickCount64 + (long)limit.TotalMilliseconds;
         int ready;
         do
         {
-            ready = poll(&ask, 1, (int)Math.Max(until - Environment.TickCount64, 0));
+            ready = LibC.poll(&ask, 1, (int)Math.Max(until - Environment.TickCount64, 0));
         }
-        while (ready < 0 && Marshal.GetLastPInvokeError() == Interrupted);   // a signal, such as a child's end, is no silence
+        while (ready < 0 && Marshal.GetLastPInvokeError() == LibC.EINTR);   // a signal, such as a child's end, is no silence
 
-        nint count = ready > 0 && (ask.Answer & Readable) != 0 ? read(_fd, buffer, 1024) : 0;
+        nint count = ready > 0 && (ask.Revents & LibC.POLLIN) != 0 ? LibC.read(_fd, buffer, 1024) : 0;
         return count > 0 ? new Span<byte>(buffer, (int)count).ToArray() : [];
     }
 
@@ -155,7 +156,7 @@ internal sealed unsafe partial class PseudoTerminal : IDisposable
             return;
         }
 
-        _ = close(fd);
+        _ = LibC.close(fd);
         if (_link is not null)
         {
             File.Delete(_link);

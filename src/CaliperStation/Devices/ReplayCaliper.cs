@@ -65,7 +65,7 @@ internal sealed class ReplayCaliper : ICaliper
             using StreamReader reader = new(path);
             return new ReplayCaliper(Path.GetFileName(path), CaptureText.Read(reader, path), decoder, bareUnit, time, tap);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException)
+        catch (Exception e) when (FileFault.IsOfNamed(e))
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be read: {PrintableText.Escape(e.Message)}", e);
         }
@@ -108,7 +108,7 @@ internal sealed class ReplayCaliper : ICaliper
         if (!_ended)
         {
             _ended = true;
-            _decoder.Silence(SerialLink.LongSilence, _playing);   // a half line at the end is told, as on a live line
+            _decoder.Silence(SerialLink.LongSilence, _playing);   // a half line at the end is reported, as on a live line
             _playing.Diagnose(_played);
             post(new CaliperEvent.Lost(LossKind.Gone, $"The {Name} has come to its end."));
         }

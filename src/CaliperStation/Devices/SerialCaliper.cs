@@ -43,7 +43,7 @@ internal sealed class SerialCaliper : ICaliper
     /// <summary>A caliper on the port of the settings.</summary>
     /// <param name="settings">Port, rate and framing.</param>
     /// <param name="decoder">Makes a decoder for each opening.</param>
-    /// <param name="bareUnit">The unit of a frame that names none; the decoder was told the same.</param>
+    /// <param name="bareUnit">The unit of a frame that names none; the decoder has the same.</param>
     /// <param name="time">The bench's time.</param>
     /// <param name="ports">The machine's ports; null for the real ones.</param>
     /// <param name="tap">Gets every byte as it came, or null.</param>

@@ -36,7 +36,7 @@ internal sealed class SerialLink(ISerialLine line, IFrameDecoder decoder, Calipe
 
     /// <summary>
     /// Begins to listen on a line just opened: what already waits was sent before it, so it is not a reading of now, and
-    /// what comes next may be the rest of it: the decoder is told by its reset.
+    /// what comes next may be the rest of it: so the decoder is reset.
     /// Returns null, or why the line is lost.
     /// </summary>
     internal string? Begin()

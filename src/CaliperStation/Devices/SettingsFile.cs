@@ -10,7 +10,7 @@ namespace CaliperStation.Devices;
 /// <summary>Writes single settings into the file, leaving everything else in it as the person wrote it.</summary>
 internal static class SettingsFile
 {
-    /// <summary>Sets one key to a string. The new text is read before it is written, so that a bad file is told and never made worse.</summary>
+    /// <summary>Sets one key to a string. The new text is read before it is written, so that a bad file is refused and never made worse.</summary>
     /// <exception cref="StationException">Exit 3: the file is bad or cannot be written.</exception>
     internal static void Set(string path, string key, string value) => Set(path, text => With(text, key, value));
 
@@ -28,7 +28,7 @@ internal static class SettingsFile
             Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(path))!);
             OwnFile.Replace(path, Encoding.UTF8.GetBytes(after));
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault))
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be written: {PrintableText.Escape(fault.Message)}", fault);
         }

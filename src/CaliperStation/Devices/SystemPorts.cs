@@ -1,4 +1,5 @@
 using CaliperStation.Core.Quantities;
+using CaliperStation.Files;
 
 namespace CaliperStation.Devices;
 
@@ -26,7 +27,7 @@ internal sealed class SystemPorts : ISerialPorts
             string node = File.ResolveLinkTarget(port, returnFinalTarget: true)?.FullName ?? Path.GetFullPath(port);
             return File.Exists(node) || Directory.Exists(node) ? node : null;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        catch (Exception e) when (FileFault.IsOfNamed(e))
         {
             return null;
         }
@@ -45,7 +46,7 @@ internal sealed class SystemPorts : ISerialPorts
         {
             return Directory.EnumerateFileSystemEntries(Names).FirstOrDefault(name => Node(name) == node) is { } found ? Path.GetFileName(found) : null;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             return null;
         }
@@ -69,7 +70,7 @@ internal sealed class SystemPorts : ISerialPorts
             return NotSerial(port, "it is a folder");
         }
 
-        if (Posix.Access(node) == Posix.Denied)
+        if (!DeviceNode.IsAllowed(node))
         {
             return DeniedPort(port);
         }
@@ -98,12 +99,12 @@ internal sealed class SystemPorts : ISerialPorts
         }
 
         // The library says "access denied" for everything; the system says which.
-        return Before(port) ?? Posix.TryTerminal(Node(port) ?? port) switch
+        return Before(port) ?? DeviceNode.Try(Node(port) ?? port) switch
         {
-            Posix.Busy => BusyPort(port, null),
-            Posix.Denied => DeniedPort(port),
-            Posix.NotTerminal => NotSerial(port, "it is not a serial device"),
-            Posix.NothingBehind => NotSerial(port, "nothing is connected behind it"),
+            NodeFault.Busy => BusyPort(port, null),
+            NodeFault.Denied => DeniedPort(port),
+            NodeFault.NotTerminal => NotSerial(port, "it is not a serial device"),
+            NodeFault.NothingBehind => NotSerial(port, "nothing is connected behind it"),
             _ => Failed(port, failure),
         };
     }
@@ -127,7 +128,7 @@ internal sealed class SystemPorts : ISerialPorts
 
     private static PortTrouble DeniedPort(string port)
     {
-        string group = Posix.SerialGroup();
+        string group = DeviceNode.SerialGroup();
         return new(
             PortTroubleKind.Denied,
             $"{Show(port)} is denied: this user may not open it. Run \"sudo usermod -aG {group} $USER\" (group {group}), then log out and in again.");

@@ -33,7 +33,7 @@ internal static class GivenFile
         {
             throw new StationException(ExitCode.BadFile, $"{shown}: there is no such file.", fault);
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        catch (Exception fault) when (FileFault.IsOfNamed(fault))
         {
             throw new StationException(ExitCode.BadFile, $"{shown}: cannot be read: {PrintableText.Escape(fault.Message)}", fault);
         }
@@ -72,7 +72,7 @@ internal static class GivenFile
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} is there already; {instead}.", fault);
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        catch (Exception fault) when (FileFault.IsOfNamed(fault))
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be written: {PrintableText.Escape(fault.Message)}", fault);
         }

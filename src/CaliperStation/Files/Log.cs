@@ -13,7 +13,7 @@ internal static class Log
     /// <summary>Names the folder; the file is only made when there is something to write.</summary>
     internal static void Open(string folder) => _folder = folder;
 
-    /// <summary>A fault that was told in words: its kind and exit code.</summary>
+    /// <summary>A fault whose message was shown: its kind and exit code.</summary>
     internal static void Told(Exception told) => Write(logger => logger.Warning("Told: {Kind} {Inner}", told.GetType().Name, told.InnerException?.GetType().Name ?? "-"));
 
     /// <summary>A fault nobody foresaw, with its stack; gives the sentence that says where the details are.</summary>
@@ -31,7 +31,7 @@ internal static class Log
         {
             _logger?.Dispose();
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault))
         {
             // a full disk: what was to be said was said on standard error
         }
@@ -64,7 +64,7 @@ internal static class Log
             write(_logger);
             return true;
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault))
         {
             return false;   // a log that cannot be written never stops the bench
         }

@@ -4,17 +4,11 @@ using Microsoft.Win32.SafeHandles;
 namespace CaliperStation.Files;
 
 /// <summary>Files of the station itself: only their owner may read them, and one that is replaced is there whole or not at all.</summary>
-internal static partial class OwnFile
+internal static class OwnFile
 {
-    private const int Denied = 13;    // EACCES
-    private const int LockExclusive = 2;        // LOCK_EX
-    private const int LockWithoutWaiting = 4;   // LOCK_NB
-    private const int Unlock = 8;               // LOCK_UN
-    private const int Held = 11;                // EWOULDBLOCK on Linux
-    private const int HeldOnMac = 35;           // EWOULDBLOCK on macOS
     private const int HeldOnWindows = unchecked((int)0x8007_0020);      // ERROR_SHARING_VIOLATION
 
-    private static readonly int _readOnly = OperatingSystem.IsMacOS() ? 0x100_0000 : 0x8_0000;   // O_RDONLY | O_CLOEXEC: no process started from here has it
+    private static readonly int _readOnly = LibC.O_RDONLY | LibC.O_CLOEXEC;   // no process started from here has it
 
     /// <summary>Read and write for the owner, nothing for others.</summary>
     internal const UnixFileMode Mode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
@@ -39,14 +33,41 @@ internal static partial class OwnFile
     internal static void Replace(string path, ReadOnlySpan<byte> bytes)
     {
         string beside = path + ".new";
-        File.Delete(beside);   // a left-over would keep its own permissions
-        using (FileStream file = Open(beside, FileMode.Create, FileAccess.Write))
+        Write(beside, bytes);
+        Rename(beside, path);
+    }
+
+    /// <summary>Writes a new file and flushes it; one of that name that is left over is deleted first, for it would keep its own permissions.</summary>
+    /// <exception cref="IOException">It cannot be written.</exception>
+    /// <exception cref="UnauthorizedAccessException">This account may not.</exception>
+    internal static void Write(string path, ReadOnlySpan<byte> bytes)
+    {
+        using FileStream file = OpenNew(path);
+        file.Write(bytes);
+        file.Flush(flushToDisk: true);
+    }
+
+    /// <summary>The same, piece by piece.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="read">Fills the buffer with what stands from that position on; 0 at the end.</param>
+    /// <exception cref="IOException">It cannot be read or written.</exception>
+    /// <exception cref="UnauthorizedAccessException">This account may not.</exception>
+    internal static void Write(string path, Func<byte[], long, int> read)
+    {
+        byte[] buffer = new byte[128 * 1024];
+        using FileStream file = OpenNew(path);
+        for (int count = read(buffer, 0); count > 0; count = read(buffer, file.Length))
         {
-            file.Write(bytes);
-            file.Flush(flushToDisk: true);
+            file.Write(buffer, 0, count);
         }
 
-        Rename(beside, path);
+        file.Flush(flushToDisk: true);
+    }
+
+    private static FileStream OpenNew(string path)
+    {
+        File.Delete(path);
+        return Open(path, FileMode.CreateNew, FileAccess.Write);
     }
 
     /// <summary>Gives a flushed file its name, over one that has it, and makes the name durable.</summary>
@@ -68,18 +89,18 @@ internal static partial class OwnFile
             return;
         }
 
-        int handle = OpenHandle(folder, _readOnly);
+        int handle = LibC.open(folder, _readOnly);
         if (handle < 0)
         {
             int failed = Marshal.GetLastPInvokeError();
-            throw failed == Denied
+            throw failed == LibC.EACCES
                 ? new UnauthorizedAccessException("the folder may not be opened to flush it")
                 : new IOException($"the folder cannot be opened to flush it (error {failed})");
         }
 
-        int result = FSync(handle);
+        int result = LibC.fsync(handle);
         int error = Marshal.GetLastPInvokeError();
-        _ = Close(handle);
+        _ = LibC.close(handle);
         if (result != 0)
         {
             throw new IOException($"the folder cannot be flushed to the disk (error {error})");
@@ -87,7 +108,7 @@ internal static partial class OwnFile
     }
 
     /// <summary>True for the exception of a file that another process has.</summary>
-    internal static bool IsHeld(IOException e) => e.HResult is Held or HeldOnMac or HeldOnWindows;
+    internal static bool IsHeld(IOException e) => e.HResult == (OperatingSystem.IsWindows() ? HeldOnWindows : LibC.EWOULDBLOCK);
 
     /// <summary>True for what is there but is no plain file: a link, a pipe, a device. Looks without waiting for a pipe's other end.</summary>
     /// <exception cref="IOException">It cannot be looked at.</exception>
@@ -103,7 +124,7 @@ internal static partial class OwnFile
             return false;
         }
 
-        using SafeFileHandle handle = new(OpenHandle(path, _readOnly | (OperatingSystem.IsMacOS() ? 0x4 : 0x800)), ownsHandle: true);   // O_NONBLOCK
+        using SafeFileHandle handle = new(LibC.open(path, _readOnly | LibC.O_NONBLOCK), ownsHandle: true);
         if (handle.IsInvalid)
         {
             return false;   // whoever opens it says why
@@ -123,13 +144,13 @@ internal static partial class OwnFile
             return null;   // an open file cannot be deleted there, so a lock file is enough
         }
 
-        SafeFileHandle handle = new(OpenHandle(folder, _readOnly), ownsHandle: true);
-        if (!handle.IsInvalid && FLock(handle, LockExclusive | LockWithoutWaiting) == 0)
+        SafeFileHandle handle = new(LibC.open(folder, _readOnly), ownsHandle: true);
+        if (!handle.IsInvalid && LibC.flock(handle, LibC.LOCK_EX | LibC.LOCK_NB) == 0)
         {
             return new FolderHold(handle);
         }
 
-        others = !handle.IsInvalid && Marshal.GetLastPInvokeError() is Held or HeldOnMac;
+        others = !handle.IsInvalid && Marshal.GetLastPInvokeError() == LibC.EWOULDBLOCK;
         handle.Dispose();
         return null;
     }
@@ -141,22 +162,10 @@ internal static partial class OwnFile
         {
             if (!handle.IsClosed)
             {
-                _ = FLock(handle, Unlock);
+                _ = LibC.flock(handle, LibC.LOCK_UN);
             }
 
             handle.Dispose();
         }
     }
-
-    [LibraryImport("libc", EntryPoint = "flock", SetLastError = true)]
-    private static partial int FLock(SafeFileHandle handle, int operation);
-
-    [LibraryImport("libc", EntryPoint = "open", SetLastError = true, StringMarshalling = StringMarshalling.Utf8)]
-    private static partial int OpenHandle(string path, int flags);
-
-    [LibraryImport("libc", EntryPoint = "fsync", SetLastError = true)]
-    private static partial int FSync(int handle);
-
-    [LibraryImport("libc", EntryPoint = "close", SetLastError = true)]
-    private static partial int Close(int handle);
 }

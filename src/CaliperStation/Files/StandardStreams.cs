@@ -6,15 +6,11 @@ namespace CaliperStation.Files;
 /// <summary>Standard input, output and error: how wide a terminal is, and the null device where one was closed by whoever started the program (<c>&lt;&amp;-</c>).</summary>
 /// <remarks>
 /// A closed descriptor is taken by the next file that is opened, and the runtime opens one before any of our code runs: without this a bench read random bytes as
-/// answers. Such a descriptor is told by its close-on-exec flag, which none that was handed down can have (execve(2)). What the runtime holds cannot be taken
-/// from it, so the program is started anew in its own place, with the null device where nothing was.
+/// answers. Such a descriptor is known by its close-on-exec flag, which none that was handed down can have (execve(2)). What the runtime holds cannot be taken
+/// from it, so the program starts again in its own place, with the null device where nothing was.
 /// </remarks>
-internal static partial class StandardStreams
+internal static class StandardStreams
 {
-    private const int GetFlags = 1;      // F_GETFD
-    private const int CloseOnExec = 1;   // FD_CLOEXEC
-    private const int ReadAndWrite = 2;  // O_RDWR
-
     /// <summary>How wide a line may be: as the terminal; where the output is none, as long as it is.</summary>
     internal static int Width
     {
@@ -45,28 +41,16 @@ internal static partial class StandardStreams
             return;
         }
 
-        int nothing = Open("/dev/null", ReadAndWrite);
-        if (nothing < 0 || missing.Any(descriptor => descriptor != nothing && Duplicate(nothing, descriptor) < 0))
+        int nothing = LibC.open("/dev/null", LibC.O_RDWR);
+        if (nothing < 0 || missing.Any(descriptor => descriptor != nothing && LibC.dup2(nothing, descriptor) < 0))
         {
-            return;   // where there is no null device, starting anew would find the same and never end
+            return;   // where there is no null device, starting again would find the same and never end
         }
 
         string[] hosted = first.EndsWith(".dll", StringComparison.OrdinalIgnoreCase) ? [program, first] : [program];
         nint[] all = [.. hosted.Concat(arguments).Select(Marshal.StringToCoTaskMemUTF8), 0];
-        _ = Execute(program, all);   // comes back only when it failed: then the streams are complete all the same
+        _ = LibC.execv(program, all);   // comes back only when it failed: then the streams are complete all the same
     }
 
-    private static bool IsMissing(int descriptor) => Control(descriptor, GetFlags) is var flags && (flags < 0 || (flags & CloseOnExec) != 0);
-
-    [LibraryImport("libc", EntryPoint = "fcntl")]
-    private static partial int Control(int descriptor, int command);
-
-    [LibraryImport("libc", EntryPoint = "open", StringMarshalling = StringMarshalling.Utf8)]
-    private static partial int Open(string path, int flags);
-
-    [LibraryImport("libc", EntryPoint = "dup2")]
-    private static partial int Duplicate(int from, int to);
-
-    [LibraryImport("libc", EntryPoint = "execv", StringMarshalling = StringMarshalling.Utf8)]
-    private static partial int Execute(string path, nint[] arguments);
+    private static bool IsMissing(int descriptor) => LibC.fcntl(descriptor, LibC.F_GETFD) is var flags && (flags < 0 || (flags & LibC.FD_CLOEXEC) != 0);
 }

@@ -1,3 +1,4 @@
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Reports;
 using PdfSharp.Drawing;
 using PdfSharp.Fonts;
@@ -30,7 +31,7 @@ internal static class PaperFont
         {
             _plain ??= Of(MeasuredAt, strong: false);
             _measuring ??= XGraphics.CreateMeasureContext(new XSize(1000, 1000), XGraphicsUnit.Point, XPageDirection.Downwards);
-            return _measuring.MeasureString(text, _plain).Width * size / MeasuredAt * (strong ? 1.04 : 1);   // made bold from the plain one, each letter is a little wider
+            return _measuring.MeasureString(PrintableText.Escape(text), _plain).Width * size / MeasuredAt * (strong ? 1.04 : 1);   // made bold from the plain one, each letter is a little wider
         }
     }
 

@@ -1,12 +1,13 @@
 using System.Text;
 using System.Text.RegularExpressions;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Reports;
 using PdfSharp.Drawing;
 using PdfSharp.Pdf;
 
 namespace CaliperStation.Printing;
 
-/// <summary>A PDF at true size: drawings and texts in millimetres; the same contents give the same bytes.</summary>
+/// <summary>A PDF at true size: drawings and texts in millimetres; the same contents give the same bytes, and a text is made safe as it is drawn.</summary>
 internal sealed partial class PdfFile : IDisposable
 {
     private const double PointsPerMillimetre = 72 / 25.4;
@@ -18,7 +19,7 @@ internal sealed partial class PdfFile : IDisposable
     internal PdfFile(PaperSize paper, string title)
     {
         _paper = paper;
-        _document.Info.Title = string.Concat(title.Select(c => c is '<' or '>' or '&' ? ' ' : c));   // the library writes it into XML as it is
+        _document.Info.Title = string.Concat(PrintableText.Escape(title).Select(c => c is '<' or '>' or '&' ? ' ' : c));   // the library writes it into XML as it is
         _document.Info.Creator = "CaliperStation";
         _document.Info.CreationDate = DateTime.UnixEpoch;   // the record has its instants; a file that is made again is to be the same
         _document.Info.ModificationDate = DateTime.UnixEpoch;
@@ -68,7 +69,7 @@ internal sealed partial class PdfFile : IDisposable
                     graphics.DrawEllipse(circle.Stroke is { } rim ? Pen(rim, scale) : null, circle.Fill is { } inside ? new XSolidBrush(Colour(inside)) : null, centre.X - radius, centre.Y - radius, 2 * radius, 2 * radius);
                     break;
                 case Mark.Words words:
-                    graphics.DrawString(words.Text, PaperFont.Of(Size(words.Size), words.Strong), new XSolidBrush(Colour(words.Colour)), At(words.At), words.Anchor switch
+                    graphics.DrawString(PrintableText.Escape(words.Text), PaperFont.Of(Size(words.Size), words.Strong), new XSolidBrush(Colour(words.Colour)), At(words.At), words.Anchor switch
                     {
                         TextAnchor.Start => XStringFormats.BaseLineLeft,
                         TextAnchor.Middle => XStringFormats.BaseLineCenter,

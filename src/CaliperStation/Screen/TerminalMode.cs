@@ -1,18 +1,16 @@
-using System.Runtime.InteropServices;
+using CaliperStation.Files;
 
 namespace CaliperStation.Screen;
 
 /// <summary>The terminal's line settings before and while the screen is open, and the stop of a process by its shell's job control.</summary>
 /// <remarks>POSIX.1-2017, tcgetattr, tcsetattr, kill, 11.1.4 (terminal access control). The settings are kept as bytes: no field of them is read.</remarks>
-internal sealed unsafe partial class TerminalMode
+internal sealed unsafe class TerminalMode
 {
-    private const int Room = 256;   // more than any system's struct termios
-
     private readonly byte[] _before = Read();
     private byte[] _raw = [];
 
     /// <summary>False where no shell could continue the process: it leads its own session, or there is no job control.</summary>
-    internal static bool CanStop => !OperatingSystem.IsWindows() && getsid(0) != getpgrp();
+    internal static bool CanStop => !OperatingSystem.IsWindows() && LibC.getsid(0) != LibC.getpgrp();
 
     /// <summary>Keeps the settings that the kit made.</summary>
     internal void KeepRaw() => _raw = Read();
@@ -24,14 +22,14 @@ internal sealed unsafe partial class TerminalMode
     internal void TakeAgain() => Write(_raw);
 
     /// <summary>Stops the whole job, as the terminal does on Ctrl-Z; comes back once it was continued.</summary>
-    internal static void Stop() => _ = kill(0, OperatingSystem.IsMacOS() ? 17 : 19);   // SIGSTOP
+    internal static void Stop() => _ = LibC.kill(0, LibC.SIGSTOP);
 
     private static byte[] Read()
     {
-        byte[] settings = new byte[Room];
+        byte[] settings = new byte[LibC.TermiosSize];
         fixed (byte* at = settings)
         {
-            return !OperatingSystem.IsWindows() && tcgetattr(0, at) == 0 ? settings : [];
+            return !OperatingSystem.IsWindows() && LibC.tcgetattr(0, at) == 0 ? settings : [];
         }
     }
 
@@ -39,22 +37,7 @@ internal sealed unsafe partial class TerminalMode
     {
         fixed (byte* at = settings)
         {
-            _ = settings.Length == 0 ? 0 : tcsetattr(0, 2, at);   // TCSAFLUSH
+            _ = settings.Length == 0 ? 0 : LibC.tcsetattr(0, LibC.TCSAFLUSH, at);
         }
     }
-
-    [LibraryImport("libc")]
-    private static partial int tcgetattr(int fd, byte* settings);
-
-    [LibraryImport("libc")]
-    private static partial int tcsetattr(int fd, int when, byte* settings);
-
-    [LibraryImport("libc")]
-    private static partial int kill(int process, int signal);
-
-    [LibraryImport("libc")]
-    private static partial int getsid(int process);
-
-    [LibraryImport("libc")]
-    private static partial int getpgrp();
 }

@@ -5,6 +5,15 @@ using CaliperStation.Core.Studies;
 
 namespace CaliperStation.Storage;
 
+/// <summary>A caliper check as the journal holds it.</summary>
+/// <param name="At">When.</param>
+/// <param name="Body">The event as one JSON object.</param>
+internal sealed record JournalCheck(DateTimeOffset At, string Body)
+{
+    /// <summary>The kind of its event.</summary>
+    internal const string Kind = "caliper-check";
+}
+
 /// <summary>A check that is in the store.</summary>
 /// <param name="At">When it ended.</param>
 /// <param name="IsWithin">Whether every point was.</param>
@@ -14,7 +23,7 @@ internal readonly record struct SavedCheck(DateTimeOffset At, bool IsWithin, Len
 /// <summary>Caliper checks in the journal: events of their own, of no sitting.</summary>
 internal static class CheckJournal
 {
-    /// <summary>The event's body; <c>port</c> tells the caliper apart.</summary>
+    /// <summary>The event's body; <c>port</c> says which caliper.</summary>
     internal static string Body(CaliperCheck check, string port, DateTimeOffset at) => JsonText.Object(json =>
     {
         json.WriteString("port", port);
@@ -43,40 +52,15 @@ internal static class CheckJournal
     internal static void Keep(IJournal journal, CaliperCheck check, string port, DateTimeOffset at) => journal.Append(at, "", JournalCheck.Kind, Body(check, port, at));
 
     /// <summary>The last check of the caliper on a port, or null.</summary>
-    internal static SavedCheck? Last(Store store, string port)
-    {
-        JournalCheck? last = store.LastCheck(port);
-        if (last is null)
-        {
-            return null;
-        }
-
-        try
-        {
-            using JsonDocument body = JsonDocument.Parse(last.Body);
-            return new SavedCheck(last.At, body.RootElement.TryGetProperty("within", out JsonElement within) && within.ValueKind == JsonValueKind.True, Largest(body.RootElement));
-        }
-        catch (JsonException)
-        {
-            return null;
-        }
-    }
+    internal static SavedCheck? Last(Store store, string port) => store.LastCheck(port) is { } last
+        && JsonText.Read(last.Body, body => (object)(body.TryGetProperty("within", out JsonElement within) && within.ValueKind == JsonValueKind.True)) is bool isWithin
+            ? new SavedCheck(last.At, isWithin, Largest(last.Body))
+            : null;
 
     /// <summary>Bodies of before name no place: all their points were between the outside jaws.</summary>
-    private static Length? Largest(JsonElement body)
-    {
-        try
-        {
-            IEnumerable<long> errors = body.GetProperty("points").EnumerateArray()
-                .Where(point => !point.TryGetProperty("place", out JsonElement place) || place.GetString() is "near" or "far")
-                .Select(point => point.GetProperty("errorNm").GetInt64());
-            return errors.Select(error => (Length?)Length.FromNanometres(error).Abs()).Max();
-        }
-        catch (Exception fault) when (fault is KeyNotFoundException or InvalidOperationException or FormatException or OverflowException)
-        {
-            return null;   // no line of ours; a reminder is not worth a stop
-        }
-    }
+    private static Length? Largest(string check) => JsonText.Read(check, body => (object?)body.GetProperty("points").EnumerateArray()
+        .Where(point => !point.TryGetProperty("place", out JsonElement place) || place.GetString() is "near" or "far")
+        .Select(point => (Length?)Length.FromNanometres(point.GetProperty("errorNm").GetInt64()).Abs()).Max()) as Length?;
 
     /// <summary>What to say when a sitting begins, or null: no check, an old one, one that was not within, or one that does not confirm what the standard reckons with. It never blocks.</summary>
     /// <param name="last">The last check of this caliper.</param>

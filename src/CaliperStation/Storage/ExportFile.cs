@@ -70,22 +70,7 @@ internal static class ExportFile
     internal static void Copy(string path, string copy)
     {
         using IJournalFile from = Open(path);
-        byte[] buffer = new byte[128 * 1024];
-        try
-        {
-            File.Delete(copy);   // a left-over would keep its own permissions
-            using FileStream to = OwnFile.Open(copy, FileMode.Create, FileAccess.Write);
-            for (int read = from.Read(buffer, 0); read > 0; read = from.Read(buffer, to.Length))
-            {
-                to.Write(buffer, 0, read);
-            }
-
-            to.Flush(flushToDisk: true);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new StoreException($"{copy} cannot be written: {e.Message}", e);
-        }
+        StoreException.Wrap(() => OwnFile.Write(copy, (buffer, done) => from.Read(buffer, done)), e => $"{copy} cannot be written: {e.Message}");
     }
 
     private static IJournalFile Open(string path)
@@ -94,7 +79,7 @@ internal static class ExportFile
         {
             return new DiskJournalFolder(Path.GetDirectoryName(Path.GetFullPath(path))!).Open(Path.GetFileName(path), forWriting: false);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             throw new StationException(ExitCode.BadFile, $"{PrintableText.Escape(path)} cannot be read: {PrintableText.Escape(e.Message)}", e);
         }

@@ -62,7 +62,7 @@ internal sealed partial class IndexSeal : IDisposable
             seal.Read();
             return seal;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             held = e is IOException io && OwnFile.IsHeld(io);
             file?.Dispose();

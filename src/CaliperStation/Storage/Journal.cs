@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.RegularExpressions;
 using CaliperStation.Core.Records;
+using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
 
@@ -115,7 +116,7 @@ internal sealed partial class Journal : IJournal, IDisposable
                 (LastNumber, LastHash, LastAt) = (line.Number, line.Hash, line.At);
                 return line;
             }
-            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            catch (Exception e) when (FileFault.Is(e))
             {
                 CutIfPossible();
                 throw new StoreException($"The event could not be put on the disk in {_folder.Path} ({e.Message.TrimEnd('.')}); it does not count. Free some space or mend the disk, then do it again.", e);
@@ -133,34 +134,20 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <summary>Every line with its standing, from the segment that holds a number on.</summary>
     public IEnumerable<ChainedLine> Scan(long number = 1)
     {
-        Segment[] segments;
-        long[] ends;
-        lock (_lock)
-        {
-            int first = Math.Max(0, _segments.FindLastIndex(segment => segment.AfterNumber < number));
-            segments = [.. _segments.Skip(first)];
-            ends = [.. segments.Select(segment => segment.End)];
-        }
-
-        return ScanThrough(segments, ends);
+        (Segment Segment, long End)[] all = Acknowledged();
+        return ScanThrough(all[Math.Max(0, Array.FindLastIndex(all, at => at.Segment.AfterNumber < number))..]);
     }
 
     /// <summary>The proven lines of one kind, the last first; one segment at a time is held in memory.</summary>
     public IEnumerable<JournalLine> ReadBack(string kind)
     {
-        (Segment Segment, long End)[] segments;
-        lock (_lock)
-        {
-            segments = [.. _segments.Select(segment => (segment, segment.End)).Reverse()];
-        }
-
-        return segments.SelectMany(at => ScanThrough([at.Segment], [at.End]).Where(line => line.Holds && line.Line!.Kind == kind).Select(line => line.Line!).Reverse());
+        return Acknowledged().Reverse().SelectMany(at => ScanThrough([at]).Where(line => line.Holds && line.Line!.Kind == kind).Select(line => line.Line!).Reverse());
     }
 
     /// <summary>Opens a journal to look at it while a bench may be writing: one extent of it, up to the last line that is whole.</summary>
     /// <remarks>
     /// What is behind that line, or is damaged, may only be on its way to the disk: so such a journal is looked at once more. Then,
-    /// as long as a bench holds the lock, a last line that is not whole is being written, and nothing is told of it.
+    /// as long as a bench holds the lock, a last line that is not whole is being written, and nothing is said of it.
     /// </remarks>
     /// <param name="folder">The journal's folder.</param>
     /// <param name="clock">The clock.</param>
@@ -177,24 +164,14 @@ internal sealed partial class Journal : IJournal, IDisposable
             return journal;
         }
 
-        bool written = isWritten();   // asked before the second look: a bench that begins after it cuts off what is torn, and tells it
+        bool written = isWritten();   // asked before the second look: a bench that begins after it cuts off what is torn, and says so
         journal = Open(folder, forWriting: false, clock, progress, keys: keys, lines: lines);
         journal.Report = written || isWritten() ? journal.Report with { Torn = null } : journal.Report;
         return journal;
     }
 
     /// <summary>The segments with their acknowledged bytes, in order: what a backup copies while a bench works.</summary>
-    public IReadOnlyList<(string Name, long End)> Extents()
-    {
-        lock (_lock)
-        {
-            return [.. _segments.Select(segment => (segment.Name, segment.End))];
-        }
-    }
-
-    /// <summary>A segment for reading; its end is what <see cref="Extents"/> says.</summary>
-    /// <exception cref="StoreException">It cannot be opened.</exception>
-    public IJournalFile OpenSegment(string name) => WrapIo(() => _folder.Open(name, forWriting: false));
+    public IReadOnlyList<(string Name, long End)> Extents() => [.. Acknowledged().Select(at => (at.Segment.Name, at.End))];
 
     /// <summary>The line at a place, or null when it is not the one whose hash is given any more, or does not give that hash.</summary>
     /// <exception cref="StoreException">The segment cannot be read.</exception>
@@ -225,7 +202,7 @@ internal sealed partial class Journal : IJournal, IDisposable
                 ? found
                 : null;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentOutOfRangeException)
+        catch (Exception e) when (FileFault.Is(e) || e is ArgumentOutOfRangeException)
         {
             throw new StoreException($"The journal in {_folder.Path} cannot be read: {e.Message}", e);
         }
@@ -234,16 +211,33 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <inheritdoc />
     public void Dispose() => _hold?.Dispose();
 
-    private IEnumerable<ChainedLine> ScanThrough(Segment[] segments, long[] ends)
+    /// <summary>The segments with where each ends now, in order: what is appended later is not part of what is read.</summary>
+    private (Segment Segment, long End)[] Acknowledged()
+    {
+        lock (_lock)
+        {
+            return [.. _segments.Select(segment => (segment, segment.End))];
+        }
+    }
+
+    private IEnumerable<ChainedLine> ScanThrough((Segment Segment, long End)[] segments)
     {
         JournalChain? chain = null;
-        for (int index = 0; index < segments.Length; index++)
+        foreach ((Segment segment, RawLine raw) in RawLines(segments))
         {
-            chain ??= new JournalChain(segments[index].AfterNumber, segments[index].AfterHash);
-            using IJournalFile file = WrapIo(() => _folder.Open(segments[index].Name, forWriting: false));
-            foreach (RawLine raw in JournalLines.Read(file, ends[index]))
+            chain ??= new JournalChain(segment.AfterNumber, segment.AfterHash);
+            yield return chain.Take(raw, segment.Name);
+        }
+    }
+
+    private IEnumerable<(Segment Segment, RawLine Raw)> RawLines((Segment Segment, long End)[] segments)
+    {
+        foreach ((Segment segment, long end) in segments)
+        {
+            using IJournalFile file = OpenToRead(segment);
+            foreach (RawLine raw in JournalLines.Read(file, end))
             {
-                yield return chain.Take(raw, segments[index].Name);
+                yield return (segment, raw);
             }
         }
     }
@@ -375,25 +369,15 @@ internal sealed partial class Journal : IJournal, IDisposable
                 file.Cut(_segments[^1].End);   // Recover cuts again and flushes; this only keeps a crash from finding the line
             }
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or StoreException)
+        catch (Exception e) when (FileFault.Is(e) || e is StoreException)
         {
             // told by the exception that is on its way; Recover tries again before anything is written
         }
     }
 
-    private T WrapIo<T>(Func<T> open)
-    {
-        try
-        {
-            return open();
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new StoreException($"The journal in {_folder.Path} cannot be read: {e.Message}", e);
-        }
-    }
+    private IJournalFile OpenToRead(Segment segment) => StoreException.Wrap(() => _folder.Open(segment.Name, forWriting: false), e => $"The journal in {_folder.Path} cannot be read: {e.Message}");
 
-    // ---- opening: every line is proven, a torn end is cut off, damage is told ----
+    // ---- opening: every line is proven, a torn end is cut off, damage is reported ----
 
     /// <summary>Opens a journal. For writing, a torn last line is cut off and kept beside it; for reading nothing is touched.</summary>
     /// <exception cref="StoreException">It cannot be read, or a torn end cannot be cut off.</exception>
@@ -407,7 +391,7 @@ internal sealed partial class Journal : IJournal, IDisposable
             (journal._hold, journal._maxSegment, hold) = (hold, maxSegment, null);
             return journal;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             throw new StoreException($"The journal in {folder.Path} cannot be {(forWriting ? "opened for writing" : "read")}: {e.Message}", e);
         }
@@ -495,15 +479,11 @@ internal sealed partial class Journal : IJournal, IDisposable
     private JournalDamage FirstNotSigned(IReadOnlyList<string> own)
     {
         JournalChain chain = new(0, JournalFormat.FirstHash);
-        foreach (Segment segment in _segments)
+        foreach ((Segment segment, RawLine raw) in RawLines(Acknowledged()))
         {
-            using IJournalFile file = WrapIo(() => _folder.Open(segment.Name, forWriting: false));
-            foreach (RawLine raw in JournalLines.Read(file, segment.End))
+            if (chain.Prove(raw, segment.Name) is null && chain.IsSigned && !chain.IsSignedBy(own))
             {
-                if (chain.Prove(raw, segment.Name, out _) is null && chain.IsSigned && !chain.IsSignedBy(own))
-                {
-                    return new(segment.Name, raw.Line, DamageKind.NotSigned, $"event {chain.LastNumber} is not signed by a key of this station: it, or an event since the last one that is, was changed or put in");
-                }
+                return new(segment.Name, raw.Line, DamageKind.NotSigned, $"event {chain.LastNumber} is not signed by a key of this station: it, or an event since the last one that is, was changed or put in");
             }
         }
 
@@ -599,3 +579,13 @@ internal sealed partial class Journal : IJournal, IDisposable
 /// <param name="Own">The station's public keys, base64.</param>
 /// <param name="Signer">The key that signs; null where nothing is added.</param>
 internal sealed record JournalKeys(IReadOnlyList<string> Own, IRecordSigner? Signer = null);
+
+/// <summary>Looks at the journal's lines while it is opened, so that their bytes are read and proven once.</summary>
+internal interface IProvenLines
+{
+    /// <summary>All lines follow, from the first one: the journal is looked at, or once more.</summary>
+    void Begin();
+
+    /// <summary>The next line that is proven; its parts are valid during the call.</summary>
+    void Take(JournalParts line);
+}

@@ -29,11 +29,11 @@ internal readonly record struct ChainedLine(LinePlace Place, JournalLine? Line, 
 /// Rule: a line holds when its own hash follows from a hash that may stand before it, and its number comes next. After a
 /// damaged line both the hash it bears and the hash its bytes give are tried, because one of the two is still true when
 /// only one place was hit: so a single damaged line costs that line and no other. From the first signed line on every line bears a signature;
-/// the last one is over all lines before it, so that one alone tells whether any of them was changed and hashed again.
+/// the last one is over all lines before it, so that one alone shows whether any of them was changed and hashed again.
 /// </remarks>
 internal sealed class JournalChain
 {
-    private const int MaxCandidates = 8;   // two lines swapped leave four; more damage in a row is told line by line anyway
+    private const int MaxCandidates = 8;   // two lines swapped leave four; more damage in a row is reported line by line anyway
     private readonly List<string> _before;
     private readonly byte[] _signature = new byte[JournalFormat.SignatureDigits];
     private byte[] _signed = [];   // what the signature of the last line that holds is over, and more

@@ -1,3 +1,5 @@
+using System.Text.Json;
+using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Storage;
 
@@ -8,7 +10,11 @@ namespace CaliperStation.Storage;
 /// <param name="Kind">The kind of event.</param>
 /// <param name="Body">The event as one JSON object, exactly as appended.</param>
 /// <param name="Hash">SHA-256 over the line before's hash and this line's bytes, lower-case hexadecimal.</param>
-internal sealed record JournalLine(long Number, DateTimeOffset At, string Sitting, string Kind, string Body, string Hash);
+internal sealed record JournalLine(long Number, DateTimeOffset At, string Sitting, string Kind, string Body, string Hash)
+{
+    /// <summary>A member of the event that is a text; empty where there is none.</summary>
+    public string TextOf(string member) => JsonText.Read(Body, root => root.TryGetProperty(member, out JsonElement text) && text.ValueKind == JsonValueKind.String ? text.GetString() : null) ?? "";
+}
 
 /// <summary>The seam between the bench and the disk: the tests put a faulty disk behind it.</summary>
 internal interface IJournal
@@ -19,22 +25,4 @@ internal interface IJournal
 
     /// <summary>All acknowledged lines in order.</summary>
     IEnumerable<JournalLine> Read();
-}
-
-/// <summary>The store cannot be read or written; the message says which file, what is wrong and what to do.</summary>
-internal sealed class StoreException : Exception
-{
-    public StoreException(string message, Exception? inner = null) : base(message, inner)
-    {
-    }
-
-    /// <summary>True when another bench is writing the store.</summary>
-    public bool IsInUse { get; init; }
-
-    /// <summary>True when nothing is wrong with the store: the place that was named is not there, or this account may not use it.</summary>
-    public bool IsWrongUsage
-    {
-        get => field || InnerException is UnauthorizedAccessException;
-        init;
-    }
 }

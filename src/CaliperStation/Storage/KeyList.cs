@@ -112,7 +112,7 @@ internal sealed class KeyList
                 return read;
             }
         }
-        catch (Exception e) when (e is JsonException or InvalidOperationException or KeyNotFoundException or FormatException or ArgumentException)
+        catch (Exception e) when (JsonText.IsFault(e))
         {
             // told below: it was changed
         }

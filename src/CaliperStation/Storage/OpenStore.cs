@@ -5,14 +5,13 @@ using CaliperStation.Files;
 
 namespace CaliperStation.Storage;
 
-/// <summary>Opens stores for the commands and tells what was found.</summary>
+/// <summary>Opens stores for the commands and says what was found.</summary>
 internal static class OpenStore
 {
-    /// <summary>Opens for writing; what was found on opening is told on <paramref name="error"/>.</summary>
+    /// <summary>Opens for writing; what was found on opening is written to <paramref name="error"/>.</summary>
     /// <exception cref="StoreException">It cannot be written, another bench works on it, or it is damaged.</exception>
     internal static Store ForWork(StorePaths paths, TimeProvider clock, TextWriter error, bool acceptsLoss = false)
     {
-        paths.Create();
         Log.Open(paths.Logs);
         Store store = Store.OpenForWork(paths, clock, Progress(error), acceptsLoss);
         Tell(store, error);
@@ -55,7 +54,7 @@ internal static class OpenStore
     }
 
     /// <summary>Where the texts of standards are kept.</summary>
-    internal static StandardArchive Archive(Store store) => new(Path.Combine(store.Paths.Store, "standards"));
+    internal static StandardArchive Archive(Store store) => new(store.Paths.Standards);
 
     private static void Tell(Store store, TextWriter error)
     {
@@ -79,5 +78,39 @@ internal static class OpenStore
     {
         StoreBar bar = new(error, !Console.IsErrorRedirected);
         return bar.Show;
+    }
+}
+
+/// <summary>Shows how far the opening of a store is, from one second on: a bar on a terminal, a line at its begin and end elsewhere.</summary>
+internal sealed class StoreBar(TextWriter error, bool isTerminal)
+{
+    private const int Cells = 30;
+    private static readonly TimeSpan WorthABar = TimeSpan.FromSeconds(1);
+
+    private string? _shown;   // what is under way on the terminal's last line
+
+    /// <summary>Takes note of how far it is.</summary>
+    internal void Show(StoreProgress progress)
+    {
+        bool done = progress.Done >= progress.Total;
+        if (_shown != progress.Why && (done || progress.Elapsed < WorthABar))
+        {
+            return;
+        }
+
+        bool isFirst = _shown != progress.Why;
+        _shown = done ? null : progress.Why;
+        double share = done ? 1 : (double)progress.Done / progress.Total;
+        string words = FormattableString.Invariant($"{PrintableText.Escape(progress.Why)}: {100 * share:0} %, {progress.Elapsed.TotalSeconds:0.0} s");
+        if (isTerminal)
+        {
+            int full = (int)(Cells * share);
+            SafeWriter.Return(error);
+            error.Write($"[{new string('#', full)}{new string('.', Cells - full)}] {words}{(done ? "\n" : "")}");
+        }
+        else if (done || isFirst)
+        {
+            error.WriteLine(words);
+        }
     }
 }

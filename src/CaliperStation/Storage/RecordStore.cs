@@ -87,7 +87,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
                 case "started" when SittingEventJson.Read(line.Kind, line.Body, line.At) is SittingEvent.Started started:
                     open[line.Sitting] = new(line.Sitting, started.Tag, line.At, line.Number);
                     break;
-                case "tag" when open.TryGetValue(line.Sitting, out OpenSitting? sitting) && StoreIndex.TextOf(line.Body, "tag") is { Length: > 0 } corrected:
+                case "tag" when open.TryGetValue(line.Sitting, out OpenSitting? sitting) && line.TextOf("tag") is { Length: > 0 } corrected:
                     open[line.Sitting] = sitting with { Tag = corrected };
                     break;
                 case Kind or "abandoned":
@@ -115,11 +115,11 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
         {
             if (line.Kind == "started" || (line.Kind == "tag" && tags.ContainsKey(line.Sitting)))
             {
-                tags[line.Sitting] = StoreIndex.TextOf(line.Body, "tag") is { Length: > 0 } tag ? tag : tags.GetValueOrDefault(line.Sitting, "");
+                tags[line.Sitting] = line.TextOf("tag") is { Length: > 0 } tag ? tag : tags.GetValueOrDefault(line.Sitting, "");
             }
             else if (line.Kind == "abandoned" && tags.TryGetValue(line.Sitting, out string? blouse))
             {
-                abandoned.Add(new(line.Sitting, blouse, line.At, StoreIndex.TextOf(line.Body, "reason")));
+                abandoned.Add(new(line.Sitting, blouse, line.At, line.TextOf("reason")));
             }
         }
 
@@ -208,7 +208,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
             findings.Add(new(FindingKind.Missing, "", "", $"the journal ends at event {journal.LastNumber}, but the index has seen event {seen}: events at the end are missing"));
         }
 
-        if (index is not null && (index.Changed ?? (Differs() ? "it does not agree with the journal; delete it, it is made anew" : null)) is { } fault)
+        if (index is not null && (index.Changed ?? (Differs() ? "it does not agree with the journal; delete it, and the next start rebuilds it" : null)) is { } fault)
         {
             findings.Add(new(FindingKind.Changed, index.Name, "", $"this is only the index, the journal is asked instead: {fault}"));
         }

@@ -16,15 +16,13 @@ internal sealed class StandardArchive(string folder)
         }
 
         string path = PathOf(sha256);
-        try
-        {
-            Directory.CreateDirectory(folder);
-            OwnFile.Replace(path, text);
-        }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
-        {
-            throw new StoreException($"The standard's text cannot be kept in {path}: {fault.Message} Free some space, or choose another folder with --store.", fault);
-        }
+        StoreException.Wrap(
+            () =>
+            {
+                Directory.CreateDirectory(folder);
+                OwnFile.Replace(path, text);
+            },
+            e => $"The standard's text cannot be kept in {path}: {e.Message} Free some space, or choose another folder with --store.");
     }
 
     /// <summary>The text of that hash; null when it is not there or is not that text any more.</summary>
@@ -40,7 +38,7 @@ internal sealed class StandardArchive(string folder)
             byte[] bytes = File.ReadAllBytes(PathOf(sha256));
             return Convert.ToHexStringLower(SHA256.HashData(bytes)) == sha256 ? bytes : null;
         }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        catch (Exception fault) when (FileFault.Is(fault))
         {
             return null;
         }

@@ -155,7 +155,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         }
     }
 
-    /// <summary>What the list says, when nobody can say that it is true: a new key goes on with it, and each key that none before it signed is told.</summary>
+    /// <summary>What the list says, when nobody can say that it is true: a new key goes on with it, and each key that none before it signed is reported.</summary>
     private static KeyList ReadUnsigned(StorePaths paths)
     {
         try
@@ -263,32 +263,17 @@ internal sealed class StationKey : IRecordSigner, IDisposable
 
     /// <summary>Writes a file of the folder of keys, for its owner only.</summary>
     /// <exception cref="StoreException">It cannot be written.</exception>
-    internal static void Write(string path, string text)
-    {
-        try
-        {
-            OwnFile.Replace(path, Encoding.UTF8.GetBytes(text + "\n"));
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new StoreException($"The station's key {path} cannot be written: {e.Message}", e);
-        }
-    }
+    internal static void Write(string path, string text) =>
+        StoreException.Wrap(() => OwnFile.Replace(path, Encoding.UTF8.GetBytes(text + "\n")), e => $"The station's key {path} cannot be written: {e.Message}");
 
     /// <summary>The text of a file of the folder of keys.</summary>
     /// <exception cref="StoreException">It cannot be read.</exception>
-    internal static string ReadText(string file)
-    {
-        try
+    internal static string ReadText(string file) => StoreException.Wrap(
+        () =>
         {
             using FileStream stream = File.OpenRead(file);
             byte[] bytes = new byte[MaxFileBytes];
-            int read = stream.ReadAtLeast(bytes, bytes.Length, throwOnEndOfStream: false);
-            return Encoding.UTF8.GetString(bytes, 0, read);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new StoreException($"{file} cannot be read: {e.Message}", e);
-        }
-    }
+            return Encoding.UTF8.GetString(bytes, 0, stream.ReadAtLeast(bytes, bytes.Length, throwOnEndOfStream: false));
+        },
+        e => $"{file} cannot be read: {e.Message}");
 }

@@ -55,7 +55,7 @@ internal sealed class Store : IJournal, IDisposable
             OwnFile.Replace(path, Encoding.ASCII.GetBytes(ChainHead.Sign(next.Chain, next.Number - 1, next.Previous, at, _journal.LastNumber, _journal.LastHash, key).Text + "\n"));
             _headAt = _journal.LastNumber;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or StoreException)
+        catch (Exception e) when (FileFault.Is(e) || e is StoreException)
         {
             Log.Told(e);
         }
@@ -213,7 +213,7 @@ internal sealed class Store : IJournal, IDisposable
     public JournalCheck? LastCheck(string port) => Index?.LastCheck(port) is { } known
         ? known
         : Index is { Stale: null } ? null
-        : _journal.Read().LastOrDefault(line => line.Kind == JournalCheck.Kind && JournalCheck.PortOf(line.Body) == port) is { } line ? new JournalCheck(line.At, line.Body) : null;
+        : _journal.Read().LastOrDefault(line => line.Kind == JournalCheck.Kind && line.TextOf("port") == port) is { } line ? new JournalCheck(line.At, line.Body) : null;
 
     /// <inheritdoc />
     public void Dispose()

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Files;
@@ -23,7 +24,7 @@ internal static class StoreBackup
     {
         StorePaths target = At(folder);
         using Journal journal = Journal.Open(store, forWriting: false, clock);
-        return WrapIo($"The backup in {target.Store} could not be made", () =>
+        return StoreException.Wrap(() =>
         {
             if (Directory.Exists(target.Store) && Directory.EnumerateFileSystemEntries(target.Store).Any())
             {
@@ -33,10 +34,10 @@ internal static class StoreBackup
             target.Create();
             CopyAll(store, target, journal);
             string note = $$"""{"lastNumber":{{journal.LastNumber.ToString(CultureInfo.InvariantCulture)}},"lastHash":"{{journal.LastHash}}","made":"{{FileWords.Instant(clock.GetUtcNow())}}"}""" + "\n";
-            Write(Path.Combine(target.Store, Note), Encoding.ASCII.GetBytes(note));
+            OwnFile.Write(Path.Combine(target.Store, Note), Encoding.ASCII.GetBytes(note));
             OwnFile.FlushFolder(target.Store);
             return Check(target, journal.LastNumber, journal.LastHash, clock);
-        });
+        }, e => $"The backup in {target.Store} could not be made: {e.Message}");
     }
 
     /// <summary>Puts a backup into a store that has no events yet; gives what was checked.</summary>
@@ -61,7 +62,7 @@ internal static class StoreBackup
             }
         }
 
-        return WrapIo($"The backup could not be restored to {store.Store}", () =>
+        return StoreException.Wrap(() =>
         {
             OwnFile.Replace(store.Restoring, Encoding.UTF8.GetBytes(source.Store + "\n"));
             foreach (string left in (string[])[store.Index, store.IndexToLook, .. Directory.EnumerateFiles(store.Journal)])
@@ -79,7 +80,7 @@ internal static class StoreBackup
             }
 
             return restored;
-        });
+        }, e => $"The backup could not be restored to {store.Store}: {e.Message}");
     }
 
     private static StorePaths At(string folder) => StorePaths.Find(folder, _ => null, Platform.Unix, "");
@@ -89,21 +90,9 @@ internal static class StoreBackup
         foreach ((string name, long end) in journal.Extents())
         {
             using FileStream source = new(Path.Combine(from.Journal, name), FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete);
-            using FileStream target = OwnFile.Open(Path.Combine(to.Journal, name), FileMode.Create, FileAccess.Write);
-            byte[] buffer = new byte[128 * 1024];
-            for (long left = end; left > 0;)
-            {
-                int read = source.Read(buffer, 0, (int)Math.Min(buffer.Length, left));
-                if (read == 0)
-                {
-                    throw new IOException($"{name} is shorter than it was");
-                }
-
-                target.Write(buffer, 0, read);
-                left -= read;
-            }
-
-            target.Flush(flushToDisk: true);
+            OwnFile.Write(Path.Combine(to.Journal, name), (buffer, done) => done == end ? 0
+                : source.Read(buffer, 0, (int)Math.Min(buffer.Length, end - done)) is > 0 and var read ? read
+                : throw new IOException($"{name} is shorter than it was"));
         }
 
         OwnFile.FlushFolder(to.Journal);
@@ -120,18 +109,11 @@ internal static class StoreBackup
             Directory.CreateDirectory(to);
             foreach (string file in Directory.EnumerateFiles(from, pattern))
             {
-                Write(Path.Combine(to, Path.GetFileName(file)), File.ReadAllBytes(file));
+                OwnFile.Write(Path.Combine(to, Path.GetFileName(file)), File.ReadAllBytes(file));
             }
 
             OwnFile.FlushFolder(to);
         }
-    }
-
-    private static void Write(string path, byte[] bytes)
-    {
-        using FileStream file = OwnFile.Open(path, FileMode.Create, FileAccess.Write);
-        file.Write(bytes);
-        file.Flush(flushToDisk: true);
     }
 
     private static StoreCheck Check(StorePaths copy, long lastNumber, string lastHash, TimeProvider clock)
@@ -151,21 +133,9 @@ internal static class StoreBackup
             using JsonDocument document = JsonDocument.Parse(File.ReadAllBytes(path));
             return (document.RootElement.GetProperty("lastNumber").GetInt64(), document.RootElement.GetProperty("lastHash").GetString() ?? "");
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or JsonException or KeyNotFoundException or InvalidOperationException or FormatException)
+        catch (Exception e) when (FileFault.Is(e) || JsonText.IsFault(e))
         {
             throw new StoreException($"{Path.GetDirectoryName(path)} is no whole backup: its {Note} is missing or damaged, so nobody can say where the journal ended.", e);
-        }
-    }
-
-    private static T WrapIo<T>(string what, Func<T> work)
-    {
-        try
-        {
-            return work();
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new StoreException($"{what}: {e.Message}", e);
         }
     }
 }

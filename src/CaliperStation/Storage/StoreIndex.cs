@@ -1,7 +1,7 @@
 using System.Diagnostics.CodeAnalysis;
-using System.Text.Json;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
+using CaliperStation.Files;
 using LiteDB;
 
 namespace CaliperStation.Storage;
@@ -9,9 +9,9 @@ namespace CaliperStation.Storage;
 /// <summary>Finds records, blouses and open sittings without reading the whole journal. It holds nothing the journal does not.</summary>
 /// <remarks>
 /// One process writes it, under its own lock, because two that open the file lose each other's work. It is written after the journal.
-/// Any error of the database makes it stale: it is then left alone, callers read the journal, and the next start builds it anew.
+/// Any error of the database makes it stale: it is then left alone, callers read the journal, and the next start rebuilds it.
 /// Nothing is believed that a flipped bit could have made: <see cref="IndexSeal"/> holds the hash of the closed file, and one that does not
-/// give it, or was never closed, is built anew without being opened; while it is open, each document read must give its own check.
+/// give it, or was never closed, is rebuilt without being opened; while it is open, each document read must give its own check.
 /// </remarks>
 internal sealed class StoreIndex : IDisposable
 {
@@ -55,7 +55,7 @@ internal sealed class StoreIndex : IDisposable
     /// <summary>The number of the last event it knows; 0 for none.</summary>
     public long LastNumber { get; private set; }
 
-    /// <summary>What was wrong with a closed index that was found changed and built anew; null when nothing was.</summary>
+    /// <summary>What was wrong with a closed index that was found changed and rebuilt; null when nothing was.</summary>
     public string? Changed { get; private set; }
 
     private string LastHash { get; set; } = JournalFormat.FirstHash;
@@ -77,8 +77,8 @@ internal sealed class StoreIndex : IDisposable
                 {
                     ["_id"] = line.Sitting,
                     ["schema"] = IndexDocuments.Schema,
-                    ["tag"] = TextOf(line.Body, "tag"),
-                    [IndexDocuments.Key] = BlouseTag.Key(TextOf(line.Body, "tag")),
+                    ["tag"] = line.TextOf("tag"),
+                    [IndexDocuments.Key] = BlouseTag.Key(line.TextOf("tag")),
                     ["started"] = line.At.ToUnixTimeMilliseconds(),
                     ["first"] = line.Number,
                 }));
@@ -87,7 +87,7 @@ internal sealed class StoreIndex : IDisposable
                 TakeRecord(line, place);
                 _open.Delete(line.Sitting);
                 break;
-            case "tag" when ById(_open, line.Sitting) is { } open && TextOf(line.Body, "tag") is { Length: > 0 } tag:
+            case "tag" when ById(_open, line.Sitting) is { } open && line.TextOf("tag") is { Length: > 0 } tag:
                 (open["tag"], open[IndexDocuments.Key]) = (tag, BlouseTag.Key(tag));
                 _open.Update(IndexDocuments.Checked(open));
                 break;
@@ -99,11 +99,11 @@ internal sealed class StoreIndex : IDisposable
                     ["number"] = line.Number,
                     ["tag"] = given["tag"],
                     ["at"] = line.At.ToUnixTimeMilliseconds(),
-                    ["reason"] = TextOf(line.Body, "reason"),
+                    ["reason"] = line.TextOf("reason"),
                 }));
                 _open.Delete(line.Sitting);
                 break;
-            case JournalCheck.Kind when JournalCheck.PortOf(line.Body) is { } port:
+            case JournalCheck.Kind when line.TextOf("port") is { Length: > 0 } port:
                 _checks.Upsert(IndexDocuments.Checked(new BsonDocument { ["_id"] = port, ["schema"] = IndexDocuments.Schema, ["at"] = line.At.ToUnixTimeMilliseconds(), ["body"] = line.Body }));
                 break;
             default:
@@ -209,25 +209,11 @@ internal sealed class StoreIndex : IDisposable
 
     private static BsonDocument? ById(ILiteCollection<BsonDocument> documents, string id) => documents.FindById(id) is { } found ? IndexDocuments.Proven(found) : null;
 
-    /// <summary>A member of a body that is a text; empty where there is none.</summary>
-    internal static string TextOf(string body, string member)
-    {
-        try
-        {
-            using JsonDocument document = JsonDocument.Parse(body);
-            return document.RootElement.TryGetProperty(member, out JsonElement text) && text.ValueKind == JsonValueKind.String ? text.GetString()! : "";
-        }
-        catch (Exception e) when (e is System.Text.Json.JsonException or InvalidOperationException)
-        {
-            return "";
-        }
-    }
-
     private void TakeRecord(JournalLine line, LinePlace place)
     {
         if (SealedRecord.Read(line.Body) is not { Record: { } record } seal)
         {
-            return;   // "records verify" tells; the index only finds what can be read
+            return;   // "records verify" reports it; the index only finds what can be read
         }
 
         BsonDocument document = IndexDocuments.Record(line, place, record, seal, _known.All);
@@ -282,7 +268,7 @@ internal sealed class StoreIndex : IDisposable
         }
     }
 
-    // ---- opening: caught up with the journal, or built anew ----
+    // ---- opening: caught up with the journal, or rebuilt ----
 
     private const int ReportEvery = 2_000;
     private const int BenchTries = 100;   // a bench that began without the index would go without it all day
@@ -351,7 +337,7 @@ internal sealed class StoreIndex : IDisposable
                 return null;
             }
 
-            (exists, reason) = fault is null ? (true, reason) : (false, $"making the index anew: {fault}");
+            (exists, reason) = fault is null ? (true, reason) : (false, $"rebuilding the index: {fault}");
         }
 
         if (exists && copy is not null)
@@ -393,13 +379,13 @@ internal sealed class StoreIndex : IDisposable
             File.Copy(seal.IndexPath, copy, overwrite: true);
             other.Write(seal.Number, seal.Hash, seal.IndexHash);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             // its seal says that it is not closed
         }
     }
 
-    /// <summary>Why the file is not opened but built anew, or null; <paramref name="isChanged"/> when it was closed and is not as it was.</summary>
+    /// <summary>Why the file is not opened but rebuilt, or null; <paramref name="isChanged"/> when it was closed and is not as it was.</summary>
     private static string? Fault(IndexSeal seal, Journal journal, out bool isChanged)
     {
         isChanged = false;
@@ -412,7 +398,7 @@ internal sealed class StoreIndex : IDisposable
         {
             isChanged = (File.Exists(LogOf(seal.IndexPath)) && new FileInfo(LogOf(seal.IndexPath)).Length > 0) || IndexSeal.HashOf(seal.IndexPath) != seal.IndexHash;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             return $"it cannot be read ({e.Message})";
         }
@@ -528,7 +514,7 @@ internal sealed class StoreIndex : IDisposable
             why = null;
             return true;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             why = e.Message;
             return false;

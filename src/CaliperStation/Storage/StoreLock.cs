@@ -52,7 +52,7 @@ internal sealed class StoreLock : IDisposable
         {
             return false;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             return e is not DirectoryNotFoundException;
         }
@@ -71,7 +71,7 @@ internal sealed class StoreLock : IDisposable
             using FileStream file = OwnFile.Open(HolderOf(paths), FileMode.Create, FileAccess.Write, FileShare.ReadWrite);
             file.Write(Encoding.ASCII.GetBytes(Environment.ProcessId.ToString(CultureInfo.InvariantCulture)));
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             // the refusal then names no process
         }
@@ -85,7 +85,7 @@ internal sealed class StoreLock : IDisposable
             using Process process = Process.GetProcessById(int.Parse(File.ReadAllText(HolderOf(paths)), NumberStyles.None, CultureInfo.InvariantCulture));
             return process.Id;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or FormatException or OverflowException or ArgumentException)   // the last: it is gone
+        catch (Exception e) when (FileFault.IsOfNamed(e) || e is FormatException or OverflowException)   // the last: it is gone
         {
             return null;
         }

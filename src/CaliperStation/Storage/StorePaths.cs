@@ -202,7 +202,7 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
                 }
             }
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (FileFault.Is(e))
         {
             throw new StoreException($"The store's folder {named} cannot be made: {e.Message} Choose another with --store.", e) { IsWrongUsage = true };
         }

@@ -34,16 +34,32 @@ internal sealed class PublishedRow(IReadOnlyDictionary<string, string> cells)
 
     /// <summary>
     /// Checks a value against the number behind <c>name=</c>, to the digits it was published with; one that was computed again also against the
-    /// published result, where that has the name, but for rows that say DIFFERS.
+    /// published result, where that has the name, but for the one figure that a row says DIFFERS of.
     /// </summary>
     internal void Agrees(string column, string name, double value)
     {
         Agrees(Text(column, name), value);
-        if (column == "recomputed" && !cells[column].Contains("DIFFERS", StringComparison.Ordinal) && Find("result", name) is { } published)
+        if (column == "recomputed" && Find("result", name) is { } published && !IsMisprint(published))
         {
             Agrees(published, value);
         }
     }
+
+    /// <summary>Checks values against a list <c>a; b; c</c> of the published result, to its digits, but for the one figure that the row says DIFFERS of.</summary>
+    /// <param name="first">What stands before the first figure.</param>
+    /// <param name="values">As many as the list has.</param>
+    internal void AgreesWithList(string first, params double[] values)
+    {
+        string[] published = [.. Regex.Match(cells["result"], $@"{Regex.Escape(first)}([-0-9.]+)(?:; ([-0-9.]+))*").Groups.Cast<Group>().Skip(1).SelectMany(group => group.Captures).Select(figure => figure.Value)];
+        Assert.Equal(values.Length, published.Length);
+        foreach ((string figure, double value) in published.Zip(values).Where(pair => !IsMisprint(pair.First)))
+        {
+            Agrees(figure, value);
+        }
+    }
+
+    /// <summary>True for the published figure that, recomputed, comes out as another: the row says which.</summary>
+    private bool IsMisprint(string published) => Regex.IsMatch(cells["recomputed"], $@"DIFFERS: .*?published {Regex.Escape(published)}(?![0-9.])");
 
     /// <summary>Checks a value against a whole cell, to the digits it was published with.</summary>
     internal static void Agrees(string published, double value)

@@ -7,33 +7,50 @@ using CsCheck;
 
 namespace CaliperStation.Core.Tests.Wire;
 
-/// <summary>Lines made here after published forms that frames.csv has no row for; <see cref="AsciiLine.Forms"/> names the source of each form, or that none is named.</summary>
+/// <summary>Lines that frames.csv has no row for, made here after a published form; each row names the form's source, as <see cref="AsciiLine"/> does, or says that none is named.</summary>
 public sealed class AsciiGrammarTests
 {
+    private const string Multiplexer = "a serial multiplexer's support page";
+    private const string MultiplexerManual = "a serial multiplexer's user manual";
+    private const string Converter = "an interface converter's diagram";
+    private const string NumberPage = "38.142.81.21:8001, page-15; verdict signs: manualshive.com 3724609?page=82";
+    private const string ErrorPage = "azmanual.top/manuals/656371";
+    private const string NumberAlone = ErrorPage + "; 38.142.81.21:8001, page-15";
+    private const string OptionPage = "manualshive.com 3724609";
+    private const string LetteredPage = "manualshive.com/ru/manual, 3567625?page=41";
+    private const string Alarms = "easymanua.ls, surface tester, manual?p=530 (NG); manualshive.com 3567625?page=41 (Error)";
+    private const string HeightGauge = "easymanua.ls, height gauge, manual?p=81";
+    private const string Comparator = "easymanua.ls, comparator, manual?p=69";
+    private const string Names = "manualslib.fr/manual/416088?page=15";
+    private const string Bridge = "a public bridge firmware's read-me";
+    private const string NotNamed = "source not named";
+    private const string Memory = "from memory";
+
     private static readonly AsciiOptions Millimetres = new(LengthUnit.Millimetre);
 
     private static FrameEvent Read(string line, out AsciiGrammar grammar, AsciiOptions? options = null) =>
         AsciiLine.Read(Encoding.Latin1.GetBytes(line), options ?? Millimetres, out grammar);
 
     [Theory]
-    [InlineData("2 MW-00088.29 mm", AsciiGrammar.ChannelType, -88_290_000, LengthUnit.Millimetre)]
-    [InlineData("V1: mm   OK  +00012.345678", AsciiGrammar.Box, 12_345_678, LengthUnit.Millimetre)]
-    [InlineData("V2: in       -00000.500000", AsciiGrammar.Box, -12_700_000, LengthUnit.Inch)]
-    [InlineData("V2: INCH NOK +00001.000000", AsciiGrammar.Box, 25_400_000, LengthUnit.Inch)]
-    [InlineData("                 12.34 mm", AsciiGrammar.NumberUnit, 12_340_000, LengthUnit.Millimetre)]
-    [InlineData("             -  12.34 mm", AsciiGrammar.Padded, -12_340_000, LengthUnit.Millimetre)]
-    [InlineData("               0.5000 in", AsciiGrammar.Padded, 12_700_000, LengthUnit.Inch)]
-    [InlineData("+0012.345", AsciiGrammar.BareNumber, 12_345_000, null)]
-    [InlineData("  12.345", AsciiGrammar.BareNumber, 12_345_000, null)]
-    [InlineData("-  12.345 mm", AsciiGrammar.NumberUnit, -12_345_000, LengthUnit.Millimetre)]
-    [InlineData("+0012.345mm>", AsciiGrammar.NumberUnit, 12_345_000, LengthUnit.Millimetre)]
-    [InlineData("+0012.345 <", AsciiGrammar.BareNumber, 12_345_000, null)]
-    [InlineData("mm +12.345", AsciiGrammar.UnitFirst, 12_345_000, LengthUnit.Millimetre)]
-    [InlineData("IN-0.5000", AsciiGrammar.UnitFirst, -12_700_000, LengthUnit.Inch)]
-    [InlineData("A1N mm OK +12.345", AsciiGrammar.Lettered, 12_345_000, LengthUnit.Millimetre)]
-    [InlineData("A1N+12.345", AsciiGrammar.Lettered, 12_345_000, null)]
-    public void A_line_of_each_published_form_is_its_value(string line, AsciiGrammar grammar, long nanometres, LengthUnit? unit)
+    [InlineData("2 MW-00088.29 mm", AsciiGrammar.ChannelType, -88_290_000, LengthUnit.Millimetre, Multiplexer)]
+    [InlineData("V1: mm   OK  +00012.345678", AsciiGrammar.Box, 12_345_678, LengthUnit.Millimetre, MultiplexerManual)]
+    [InlineData("V2: in       -00000.500000", AsciiGrammar.Box, -12_700_000, LengthUnit.Inch, MultiplexerManual)]
+    [InlineData("V2: INCH NOK +00001.000000", AsciiGrammar.Box, 25_400_000, LengthUnit.Inch, MultiplexerManual)]
+    [InlineData("                 12.34 mm", AsciiGrammar.NumberUnit, 12_340_000, LengthUnit.Millimetre, NumberPage)]
+    [InlineData("             -  12.34 mm", AsciiGrammar.Padded, -12_340_000, LengthUnit.Millimetre, Converter)]
+    [InlineData("               0.5000 in", AsciiGrammar.Padded, 12_700_000, LengthUnit.Inch, Converter)]
+    [InlineData("+0012.345", AsciiGrammar.BareNumber, 12_345_000, null, NumberAlone)]
+    [InlineData("  12.345", AsciiGrammar.BareNumber, 12_345_000, null, NumberAlone)]
+    [InlineData("-  12.345 mm", AsciiGrammar.NumberUnit, -12_345_000, LengthUnit.Millimetre, NumberPage)]
+    [InlineData("+0012.345mm>", AsciiGrammar.NumberUnit, 12_345_000, LengthUnit.Millimetre, NumberPage)]
+    [InlineData("+0012.345 <", AsciiGrammar.BareNumber, 12_345_000, null, NumberAlone)]
+    [InlineData("mm +12.345", AsciiGrammar.UnitFirst, 12_345_000, LengthUnit.Millimetre, NotNamed)]
+    [InlineData("IN-0.5000", AsciiGrammar.UnitFirst, -12_700_000, LengthUnit.Inch, NotNamed)]
+    [InlineData("A1N mm OK +12.345", AsciiGrammar.Lettered, 12_345_000, LengthUnit.Millimetre, LetteredPage)]
+    [InlineData("A1N+12.345", AsciiGrammar.Lettered, 12_345_000, null, LetteredPage)]
+    public void A_line_of_each_published_form_is_its_value(string line, AsciiGrammar grammar, long nanometres, LengthUnit? unit, string source)
     {
+        Assert.Contains(AsciiLine.Forms, form => form.Grammar == grammar && form.Source == source);
         FrameEvent found = Read(line, out AsciiGrammar fits);
         Assert.Equal(FrameEventKind.Value, found.Kind);
         Assert.Equal(grammar, fits);
@@ -44,29 +61,30 @@ public sealed class AsciiGrammarTests
     [Trait("trouble", "T27")]
     [Trait("trouble", "T29")]
     [Theory]
-    [InlineData("ERR0")]
-    [InlineData("ERR1")]
-    [InlineData("ERR6")]
-    [InlineData("ERR 9")]
-    [InlineData("OR")]
-    [InlineData("2 TO999999.99 mm")]
-    [InlineData("2 TO+999999.9 mm")]
-    [InlineData("N12:E1")]
-    [InlineData("N12:E3")]
-    [InlineData("Error")]
-    [InlineData("01A  Error")]
-    [InlineData("+00F2.345 mm")]
-    [InlineData("+F012.345")]
-    [InlineData("01A+0F00.123")]
-    [InlineData("HELP")]
-    [InlineData("  HELP")]
-    [InlineData("NG12")]
-    [InlineData("OUT OF BOUNDS")]
-    [InlineData("NOT FOUND")]
-    [InlineData("999999.99 mm")]
-    [InlineData("# no answer from the caliper")]
-    public void T27_T29_T31_an_error_line_is_the_instruments_own_error_and_no_value(string line)
+    [InlineData("ERR0", ErrorPage)]
+    [InlineData("ERR1", ErrorPage)]
+    [InlineData("ERR6", OptionPage)]
+    [InlineData("ERR 9", Memory)]
+    [InlineData("OR", NotNamed)]
+    [InlineData("2 TO999999.99 mm", Multiplexer)]
+    [InlineData("2 TO+999999.9 mm", Multiplexer)]
+    [InlineData("N12:E1", MultiplexerManual)]
+    [InlineData("N12:E3", MultiplexerManual)]
+    [InlineData("Error", Alarms)]
+    [InlineData("01A  Error", Alarms)]
+    [InlineData("+00F2.345 mm", NotNamed)]
+    [InlineData("+F012.345", NotNamed)]
+    [InlineData("01A+0F00.123", HeightGauge)]
+    [InlineData("HELP", NotNamed)]
+    [InlineData("  HELP", NotNamed)]
+    [InlineData("NG12", Alarms)]
+    [InlineData("OUT OF BOUNDS", NotNamed)]
+    [InlineData("NOT FOUND", NotNamed)]
+    [InlineData("999999.99 mm", Memory)]
+    [InlineData("# no answer from the caliper", Bridge)]
+    public void T27_T29_T31_an_error_line_is_the_instruments_own_error_and_no_value(string line, string source)
     {
+        AssertKnown(source);
         FrameEvent found = Read(line, out AsciiGrammar _);
         Assert.Equal(FrameEventKind.DeviceError, found.Kind);
         Assert.False(string.IsNullOrEmpty(found.Why));
@@ -85,13 +103,21 @@ public sealed class AsciiGrammarTests
     public void Why_a_line_is_no_value_is_typed(string line, FrameReason reason) => Assert.Equal(reason, Read(line, out _).Reason);
 
     [Theory]
-    [InlineData("?")]
-    [InlineData("R")]
-    [InlineData("PRI")]
-    [InlineData("M1?")]
-    [InlineData("SUCCESS")]
-    [InlineData("GAUGE TYPE 7 V2.10")]
-    public void An_echo_a_reply_and_a_name_are_ignored(string line) => Assert.Equal(FrameEventKind.Ignored, Read(line, out _).Kind);
+    [InlineData("?", NotNamed)]
+    [InlineData("R", NotNamed)]
+    [InlineData("PRI", NotNamed)]
+    [InlineData("M1?", Comparator)]
+    [InlineData("SUCCESS", NotNamed)]
+    [InlineData("GAUGE TYPE 7 V2.10", Names)]
+    public void An_echo_a_reply_and_a_name_are_ignored(string line, string source)
+    {
+        AssertKnown(source);
+        Assert.Equal(FrameEventKind.Ignored, Read(line, out _).Kind);
+    }
+
+    /// <summary>A source of one of the forms or of the words that are whole lines, or the words that there is none.</summary>
+    private static void AssertKnown(string source) =>
+        Assert.Contains(source, AsciiLine.Forms.Select(form => form.Source).Concat([ErrorPage, OptionPage, NotNamed, Memory]));
 
     [Fact]
     public void A_pedal_line_is_a_press() => Assert.Equal(FrameEvent.Press(AsciiLine.Pedal), Read("0001,FOOTSWITCH, ,01", out _));

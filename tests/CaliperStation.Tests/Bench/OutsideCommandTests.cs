@@ -1,4 +1,5 @@
 using CaliperStation.Bench;
+using CaliperStation.Tests.Whole;
 
 namespace CaliperStation.Tests.Bench;
 
@@ -14,14 +15,9 @@ public sealed class OutsideCommandTests : IDisposable
 
     private string Heard => Path.Combine(_place.FullName, "heard");
 
-    [Fact]
+    [UnixFact]
     public async Task A_line_is_given_on_the_input_and_the_last_one_is_said_to_its_end()
     {
-        if (OperatingSystem.IsWindows())
-        {
-            return;   // there is no sh
-        }
-
         await using (OutsideCommand speak = Sh("cat > \"$0\""))
         {
             speak.Give("rack left\n"u8.ToArray());
@@ -31,14 +27,9 @@ public sealed class OutsideCommandTests : IDisposable
         Assert.Empty(_told);
     }
 
-    [Fact]
+    [UnixFact]
     public async Task The_newest_cuts_off_what_still_speaks()
     {
-        if (OperatingSystem.IsWindows())
-        {
-            return;
-        }
-
         await using (OutsideCommand speak = Sh("read line; echo $line >> \"$0\"; test $line = last || exec sleep 1000"))
         {
             speak.Give("first\n"u8.ToArray());
@@ -56,16 +47,11 @@ public sealed class OutsideCommandTests : IDisposable
         Assert.Empty(_told);   // to be cut off is no fault
     }
 
-    [Theory]
+    [UnixTheory]
     [InlineData("sh", "exit 3")]
     [InlineData("no-such-command", "")]
     public async Task A_command_that_fails_is_told_once(string command, string script)
     {
-        if (OperatingSystem.IsWindows())
-        {
-            return;
-        }
-
         await using (OutsideCommand broken = new([command, "-c", script], Tell, TimeProvider.System))
         {
             for (int time = 1; time <= 3; time++)

@@ -4,6 +4,7 @@ using CaliperStation.Cli;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
+using CaliperStation.Files;
 
 namespace CaliperStation.Tests.Cli;
 
@@ -68,7 +69,7 @@ public sealed class CaliperCommandsTests : IDisposable
         string file = Path.Combine(_folder, "bad");
         await File.WriteAllTextAsync(file, "# caliper-station capture 1\nwait what\n");
         StringWriter errors = new();
-        Files.StationException refused = await Assert.ThrowsAsync<Files.StationException>(() => CaliperListen.RunAsync(
+        StationException refused = await Assert.ThrowsAsync<StationException>(() => CaliperListen.RunAsync(
             new CaliperListenOptions(new SerialSettings("none"), AsciiOptions.Default, Replay: file), TextWriter.Null, errors, _stop.Token));
         Assert.Equal(3, refused.ExitCode);
         Assert.Contains("bad:2: ", refused.Message, StringComparison.Ordinal);

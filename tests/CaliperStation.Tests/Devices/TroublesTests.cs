@@ -65,12 +65,20 @@ public sealed partial class TroublesTests
 
     [Trait("trouble", "T54")]
     [Fact]
-    public void T54_the_notes_ask_for_a_descriptor_and_rely_on_no_rule()
+    public void T54_a_port_that_a_modem_service_probes_all_the_same_is_opened_after_it_and_its_commands_are_no_readings()
     {
-        string building = SourceTree.Read("firmware-notes/building.md");
-        Assert.Contains("**USB descriptor** without AT command support", building, StringComparison.Ordinal);
-        Assert.Contains("Text that comes in", building, StringComparison.Ordinal);
-        Assert.All(Directory.EnumerateFiles(Path.Combine(SourceTree.Root, "firmware-notes")), page => Assert.DoesNotContain("udev", File.ReadAllText(page), StringComparison.OrdinalIgnoreCase));
+        FakeLine line = new();
+        FakePorts ports = new(line) { Trouble = new(PortTroubleKind.Busy, "busy") };
+        FakeTimeProvider time = new();
+        SteppedCaliper run = new(new SerialCaliper(new SerialSettings("/dev/fake"), () => new AsciiLineDecoder(), LengthUnit.Millimetre, time, ports), time);
+        Assert.Equal(LossKind.Busy, Assert.IsType<CaliperEvent.Lost>(run.Next()).Kind);
+        ports.Trouble = null;
+        Assert.IsType<CaliperEvent.Opened>(run.Next());
+        line.Put("AT\rATI1\rAT+GCAP\r+12.34 mm\r");   // commands that such services send, from memory, as a bridge that echoes would give them back
+
+        IReadOnlyList<CaliperEvent> told = run.For(TimeSpan.FromSeconds(1));
+        Assert.Equal(12_340_000, Assert.Single(told.OfType<CaliperEvent.Value>()).Reading.Value.Nanometres);
+        Assert.Empty(line.Written);
     }
 
     [GeneratedRegex("""Trait\("trouble", "(T[0-9]{2})"\)""")]

@@ -72,6 +72,18 @@ public sealed class FolderOrderTests
         "System.TimeProvider", "System.Random", "System.Threading.Thread", "System.Threading.Timer", "System.Threading.ThreadPool", "System.Threading.PeriodicTimer",
         "System.Timers", "System.Net.Sockets", "System.Net.Http")));
 
+    [Fact]
+    public void The_C_library_is_imported_in_one_place()
+    {
+        IEnumerable<Type?> importing = AssemblyOf(Shell).GetTypes()
+            .SelectMany(type => type.GetMethods(BindingFlags.Static | BindingFlags.Public | BindingFlags.NonPublic | BindingFlags.DeclaredOnly))
+            .Where(method => method.Attributes.HasFlag(MethodAttributes.PinvokeImpl))
+            .Select(method => method.DeclaringType)
+            .Distinct();
+
+        Assert.Equal([typeof(LibC)], importing);
+    }
+
     private static IEnumerable<string> Using(string root, string folder, params string[] names) =>
         In(root, folder).Should().NotHaveDependencyOnAny(names).GetResult().FailingTypes?.Select(type => type.FullName!) ?? [];
 

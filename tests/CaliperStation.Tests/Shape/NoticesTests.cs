@@ -1,4 +1,5 @@
 using System.Text.Json;
+using CaliperStation.Files;
 
 namespace CaliperStation.Tests.Shape;
 
@@ -22,7 +23,7 @@ public sealed class NoticesTests
     {
         string notices = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "Documentation", "third-party-notices.md"));
 
-        Assert.Contains("DejaVuSans.ttf", typeof(Files.ExitCode).Assembly.GetManifestResourceNames());
+        Assert.Contains("DejaVuSans.ttf", typeof(ExitCode).Assembly.GetManifestResourceNames());
         Assert.Contains("Copyright (c) 2003 by Bitstream, Inc. All Rights Reserved.", notices, StringComparison.Ordinal);
         Assert.Contains("to reproduce and distribute the\nFont Software", notices.ReplaceLineEndings("\n"), StringComparison.Ordinal);
     }

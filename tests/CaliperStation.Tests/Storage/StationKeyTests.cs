@@ -1,5 +1,6 @@
 using CaliperStation.Core.Records;
 using CaliperStation.Storage;
+using CaliperStation.Tests.Whole;
 
 namespace CaliperStation.Tests.Storage;
 
@@ -31,33 +32,23 @@ public sealed class StationKeyTests : IDisposable
         }
     }
 
-    [Theory]
+    [UnixTheory]
     [InlineData(UnixFileMode.GroupRead)]
     [InlineData(UnixFileMode.OtherRead)]
     [InlineData(UnixFileMode.OtherWrite)]
     public void A_key_that_others_can_reach_is_refused_with_the_command_that_mends_it(UnixFileMode loose)
     {
-        if (OperatingSystem.IsWindows())
-        {
-            return;   // there are no such permissions there
-        }
-
         StationKey.Open(_place.Paths).Dispose();
         File.SetUnixFileMode(PrivateFile, UnixFileMode.UserRead | UnixFileMode.UserWrite | loose);
         StoreException refused = Assert.Throws<StoreException>(() => StationKey.Open(_place.Paths));
         Assert.Contains($"chmod 600 '{PrivateFile}'", refused.Message, StringComparison.Ordinal);
     }
 
-    [Theory]
+    [UnixTheory]
     [InlineData(UnixFileMode.GroupWrite)]
     [InlineData(UnixFileMode.OtherWrite)]
     public void A_folder_of_keys_that_others_can_write_is_refused_at_the_start(UnixFileMode loose)
     {
-        if (OperatingSystem.IsWindows())
-        {
-            return;   // there are no such permissions there
-        }
-
         _place.Paths.Create();
         File.SetUnixFileMode(_place.Paths.Keys, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute | loose);
         using StringWriter error = new();

@@ -68,14 +68,14 @@ public sealed partial class JsonDocumentationTests : IDisposable
 
     [Theory]
     [InlineData("caliper-station measure --port ", "auto", "emulated", "none")]
-    [InlineData("caliper-station countersign ", "QG-7")]
-    [InlineData("caliper-station recheck --hand AB ", "QG-7")]
+    [InlineData("caliper-station countersign ", "QG-1")]
+    [InlineData("caliper-station recheck --hand AB ", "QG-1")]
     [InlineData("caliper-station caliper ", "check", "ports")]
     public void A_shell_is_told_what_may_follow(string line, params string[] among)
     {
-        _station.Measure(["stop"], _station.File("coat.toml", TestStandard.Text), "--tag", "QG-7", "--hand", "AB", "--port", "none");
+        using Station station = Station.Measured(out _, "stop");
 
-        string[] told = _station.Run("", $"[suggest:{line.Length}]", line).Output.Split('\n');
+        string[] told = station.Run("", $"[suggest:{line.Length}]", line).Output.Split('\n');
 
         Assert.Subset(told.ToHashSet(), among.ToHashSet());
         Assert.DoesNotContain(told, word => word.StartsWith("/?", StringComparison.Ordinal) || word == "/h");

@@ -7,15 +7,14 @@ namespace CaliperStation.Tests.Whole;
 /// <summary>The paper commands as a person calls them; the test coat is a bar on a pocket and a star over the bar.</summary>
 public sealed class PaperTests : IDisposable
 {
-    private readonly Station _station = new();
+    private readonly Station _station;
     private readonly string _standard;
     private readonly string _record;
 
     public PaperTests()
     {
-        _standard = _station.File("coat.toml", TestStandard.Text);
-        Ran ran = _station.Measure(["ok", "1/8", "3/8", "moved bar", "1/8", "1/8", "1/4", "sign AB"], _standard, "--tag", "QG-1", "--hand", "AB", "--port", "none");
-        _record = Assert.Single(ran.Events("closed")).GetProperty("record").GetString()!;
+        _station = Station.Measured(out _record, "ok", "1/8", "3/8", "moved bar", "1/8", "1/8", "1/4", "sign AB");
+        _standard = Path.Combine(_station.Folder, "coat.toml");
     }
 
     public void Dispose() => _station.Dispose();
@@ -91,7 +90,7 @@ public sealed class PaperTests : IDisposable
     public void A_store_put_back_an_altered_one_and_a_stranger_are_told_by_the_card()
     {
         string early = Path.Combine(_station.Folder, "early");
-        CopyFolder(_station.Store, early);
+        _station.CopyTo("store", early);
         _station.Measure(["ok", "1/8", "1/8", "1/4", "sign AB"], _standard, "--tag", "QG-2", "--hand", "AB", "--port", "none");
         string code = Code("QG-2"), first = Code("QG-1");
         using Station stranger = new();
@@ -172,18 +171,4 @@ public sealed class PaperTests : IDisposable
     }
 
     private static string Closed(Ran ran) => Assert.Single(ran.Events("closed")).GetProperty("record").GetString()!;
-
-    private static void CopyFolder(string from, string to)
-    {
-        Directory.CreateDirectory(to);
-        foreach (string file in Directory.GetFiles(from))
-        {
-            File.Copy(file, Path.Combine(to, Path.GetFileName(file)));
-        }
-
-        foreach (string folder in Directory.GetDirectories(from))
-        {
-            CopyFolder(folder, Path.Combine(to, Path.GetFileName(folder)));
-        }
-    }
 }

@@ -7,15 +7,10 @@ public sealed class RemeasurementTests : IDisposable
 {
     private static readonly string[] Steps = ["bar-low-left", "bar-low-right", "star-gap"];
 
-    private readonly Station _station = new();
+    private readonly Station _station;
     private readonly string _record;
 
-    public RemeasurementTests()
-    {
-        string standard = _station.File("coat.toml", TestStandard.Text);
-        Ran ran = _station.Measure(["ok", "1/8", "1/8", "1/4", "sign AB"], standard, "--tag", "QG-1", "--hand", "AB", "--port", "none");
-        _record = Assert.Single(ran.Events("closed")).GetProperty("record").GetString()!;
-    }
+    public RemeasurementTests() => _station = Station.Measured(out _record, "ok", "1/8", "1/8", "1/4", "sign AB");
 
     public void Dispose() => _station.Dispose();
 

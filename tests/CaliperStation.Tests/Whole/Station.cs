@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Diagnostics;
 using System.Text;
 using System.Text.Json;
@@ -10,6 +11,44 @@ internal sealed class Station : IDisposable
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);   // a bound, not a wait: a run takes well under a second
 
     internal Station() => Folder = Directory.CreateTempSubdirectory("caliper-station-test-").FullName;
+
+    /// <summary>A station that has done all this already: <c>coat.toml</c>, and one coat QG-1 measured by AB with these answers. It is measured once, and each test has its copy.</summary>
+    /// <param name="record">The record of the sitting; empty where it was not signed.</param>
+    /// <param name="answers">The answers, one a line.</param>
+    internal static Station Measured(out string record, params string[] answers)
+    {
+        (Station made, record) = _measured.GetOrAdd(string.Join('\n', answers), _ => new(() =>
+        {
+            Station first = new();
+            AppDomain.CurrentDomain.ProcessExit += (_, _) => first.Dispose();
+            Ran ran = first.Measure(answers, first.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--hand", "AB", "--port", "none");
+            return (first, ran.Events("closed").Select(closed => closed.GetProperty("record").GetString()!).SingleOrDefault(""));
+        })).Value;
+        Station copy = new();
+        made.CopyTo("", copy.Folder);
+        return copy;
+    }
+
+    private static readonly ConcurrentDictionary<string, Lazy<(Station Made, string Record)>> _measured = new();
+
+    /// <summary>Copies a folder of this station's, with the permissions of its files.</summary>
+    internal void CopyTo(string folder, string to)
+    {
+        string from = Path.Combine(Folder, folder);
+        foreach (string path in Directory.EnumerateDirectories(from, "*", SearchOption.AllDirectories).Prepend(from))
+        {
+            DirectoryInfo made = Directory.CreateDirectory(Path.Combine(to, Path.GetRelativePath(from, path)));
+            if (!OperatingSystem.IsWindows())
+            {
+                made.UnixFileMode = System.IO.File.GetUnixFileMode(path);
+            }
+
+            foreach (string file in Directory.EnumerateFiles(path))
+            {
+                System.IO.File.Copy(file, Path.Combine(made.FullName, Path.GetFileName(file)));
+            }
+        }
+    }
 
     /// <summary>A folder for this test's files; the store is <c>store</c> in it.</summary>
     internal string Folder { get; }

@@ -18,6 +18,22 @@ internal sealed class TerminalTheoryAttribute : TheoryAttribute
     internal static string? Why => OnTerminal.IsPossible ? null : "there is no util-linux script to make a terminal with";
 }
 
+/// <summary>A test of what only Unix systems have, such as permissions of a file; elsewhere, or where the device it names is missing, it is skipped, and says so.</summary>
+[AttributeUsage(AttributeTargets.Method)]
+internal sealed class UnixFactAttribute : FactAttribute
+{
+    public UnixFactAttribute(string device = "/dev/null") => Skip = UnixTheoryAttribute.Why(device);
+}
+
+/// <summary>The same for a theory.</summary>
+[AttributeUsage(AttributeTargets.Method)]
+internal sealed class UnixTheoryAttribute : TheoryAttribute
+{
+    public UnixTheoryAttribute() => Skip = Why("/dev/null");
+
+    internal static string? Why(string device) => OperatingSystem.IsWindows() ? "this system has no such thing" : File.Exists(device) ? null : $"there is no {device}";
+}
+
 /// <summary>A test that wants a pseudo-terminal for a caliper's line; where none can be had it is skipped, and says so.</summary>
 [AttributeUsage(AttributeTargets.Method)]
 internal sealed class WireFactAttribute : FactAttribute
