@@ -55,7 +55,7 @@ public class DecodeBenchmarks : IFrameSink
     public long Noise() => Decode(_ascii, _noise);
 
     /// <inheritdoc />
-    public void Take(in FrameEvent frameEvent, ReadOnlySpan<byte> raw) => Values += frameEvent.Kind == FrameEventKind.Value ? 1 : 0;
+    public void Receive(in FrameEvent frameEvent, ReadOnlySpan<byte> raw) => Values += frameEvent.Kind == FrameEventKind.Value ? 1 : 0;
 
     private long Decode(IFrameDecoder decoder, byte[] bytes)
     {

@@ -11,7 +11,7 @@ internal sealed class NoiseCount : IFrameSink
 
     private long _values;
 
-    public void Take(in FrameEvent frameEvent, ReadOnlySpan<byte> raw) => _values += frameEvent.Kind == FrameEventKind.Value ? 1 : 0;
+    public void Receive(in FrameEvent frameEvent, ReadOnlySpan<byte> raw) => _values += frameEvent.Kind == FrameEventKind.Value ? 1 : 0;
 
     internal static void Run(int seed, TextWriter output)
     {

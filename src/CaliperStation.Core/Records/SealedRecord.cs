@@ -1,6 +1,5 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Text;
-using System.Text.Json;
 using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Records;

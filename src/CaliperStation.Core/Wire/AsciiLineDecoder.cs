@@ -79,7 +79,7 @@ public sealed class AsciiLineDecoder : IFrameDecoder
             FrameEvent dropped = _start == Start.Opened
                 ? FrameEvent.Ignored(BeforeFirstLine)
                 : FrameEvent.Refused(CutBySilence);
-            sink.Take(dropped, _buffer.Part);
+            sink.Receive(dropped, _buffer.Part);
             _buffer.Clear();
             _start = Start.AfterCut;
         }
@@ -121,7 +121,7 @@ public sealed class AsciiLineDecoder : IFrameDecoder
         }
 
         _start = Start.Known;
-        sink.Take(found, line);
+        sink.Receive(found, line);
     }
 
     /// <summary>A value line that begins with a digit or a blank may have lost its sign and its first digits; a channel shows that the line begins here.</summary>

@@ -55,7 +55,7 @@ public sealed class BridgeLineDecoder : IFrameDecoder
     {
         if (_buffer.HasPart && gap >= AsciiLineDecoder.BreakOff)
         {
-            sink.Take(FrameEvent.Refused(AsciiLineDecoder.CutBySilence), _buffer.Part);
+            sink.Receive(FrameEvent.Refused(AsciiLineDecoder.CutBySilence), _buffer.Part);
             _buffer.Clear();
         }
     }
@@ -75,26 +75,26 @@ public sealed class BridgeLineDecoder : IFrameDecoder
         _opened = false;
         if (text[0] == '#')
         {
-            sink.Take(FrameEvent.DeviceError(AsciiLine.BridgeError), text);
+            sink.Receive(FrameEvent.DeviceError(AsciiLine.BridgeError), text);
             return;
         }
 
         string refusal = AsciiLineDecoder.TooLong;
         if (overlong || !BridgeLine.TryRead(text, out BridgeLine line, out refusal))
         {
-            sink.Take(first ? FrameEvent.Ignored(AsciiLineDecoder.BeforeFirstLine) : FrameEvent.Refused(refusal), text);
+            sink.Receive(first ? FrameEvent.Ignored(AsciiLineDecoder.BeforeFirstLine) : FrameEvent.Refused(refusal), text);
             return;
         }
 
         if (line.Sequence == _last && line.Bits == _lastBits)
         {
             RepeatedLines++;
-            sink.Take(FrameEvent.Noted(FrameReason.LineRepeated, Repeated), text);
+            sink.Receive(FrameEvent.Noted(FrameReason.LineRepeated, Repeated), text);
             return;
         }
 
         Notice(line, text, sink);
-        sink.Take(Frame(line), text);
+        sink.Receive(Frame(line), text);
     }
 
     private void Notice(in BridgeLine line, ReadOnlySpan<byte> text, IFrameSink sink)
@@ -102,12 +102,12 @@ public sealed class BridgeLineDecoder : IFrameDecoder
         int missing = _last < 0 ? 0 : (line.Sequence - _last - 1) & 0xFFFF;
         if (missing >= 0x8000)
         {
-            sink.Take(FrameEvent.Noted(FrameReason.BridgeRestarted, Restarted), text);   // half the circle back: a counter that started again, not 32768 lost lines
+            sink.Receive(FrameEvent.Noted(FrameReason.BridgeRestarted, Restarted), text);   // half the circle back: a counter that started again, not 32768 lost lines
         }
         else if (missing > 0)
         {
             LostLines += missing;
-            sink.Take(FrameEvent.Noted(FrameReason.LinesLost, Lost), text);
+            sink.Receive(FrameEvent.Noted(FrameReason.LinesLost, Lost), text);
         }
 
         _last = line.Sequence;
@@ -115,7 +115,7 @@ public sealed class BridgeLineDecoder : IFrameDecoder
         bool low = line.Power == BridgePower.Low;
         if (low && !_low)
         {
-            sink.Take(FrameEvent.Noted(FrameReason.CellLow, LowPower), text);
+            sink.Receive(FrameEvent.Noted(FrameReason.CellLow, LowPower), text);
         }
 
         _low = low;

@@ -62,6 +62,6 @@ public static class FrameDecode
     {
         public FrameEvent? Found { get; private set; }
 
-        public void Take(in FrameEvent frameEvent, ReadOnlySpan<byte> raw) => Found ??= frameEvent;
+        public void Receive(in FrameEvent frameEvent, ReadOnlySpan<byte> raw) => Found ??= frameEvent;
     }
 }

@@ -90,7 +90,7 @@ public readonly record struct FrameEvent(FrameEventKind Kind, Length Value, Leng
 public interface IFrameSink
 {
     /// <summary>One event with the bytes it came from.</summary>
-    void Take(in FrameEvent frameEvent, ReadOnlySpan<byte> raw);
+    void Receive(in FrameEvent frameEvent, ReadOnlySpan<byte> raw);
 }
 
 /// <summary>A decoder of a stream of bytes. It knows no port, clock or logger; a silence is an input like any other.</summary>

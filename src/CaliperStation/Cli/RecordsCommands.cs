@@ -586,7 +586,7 @@ internal static class RecordsNewKey
         DateTimeOffset now = TimeProvider.System.GetUtcNow();
         bool wasLost;
         paths.Validate();
-        using (StoreLock.Take(paths))   // no bench signs meanwhile
+        using (StoreLock.Acquire(paths))   // no bench signs meanwhile
         using (StationKey.Renew(paths, reason.Trim(), now, out wasLost))
         {
         }

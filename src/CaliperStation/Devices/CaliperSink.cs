@@ -24,7 +24,7 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
     }
 
     /// <inheritdoc />
-    public void Take(in FrameEvent frameEvent, ReadOnlySpan<byte> raw)
+    public void Receive(in FrameEvent frameEvent, ReadOnlySpan<byte> raw)
     {
         switch (frameEvent.Kind)
         {

@@ -34,11 +34,11 @@ internal sealed partial class IndexSeal : IDisposable
     /// <summary>Takes the right to use an index; null when another process has it all the time, or the folder cannot be written.</summary>
     /// <param name="indexPath">The index.</param>
     /// <param name="tries">How often it is tried, each <see cref="Pause"/> after the one before: who only looks has it for some tens of milliseconds.</param>
-    public static IndexSeal? Take(string indexPath, int tries)
+    public static IndexSeal? Acquire(string indexPath, int tries)
     {
         for (int left = tries; ; left--)
         {
-            IndexSeal? seal = Take(indexPath, out bool held);
+            IndexSeal? seal = Acquire(indexPath, out bool held);
             if (seal is not null || !held || left <= 1)
             {
                 return seal;
@@ -49,9 +49,9 @@ internal sealed partial class IndexSeal : IDisposable
     }
 
     /// <summary>Takes the right to use an index now.</summary>
-    public static IndexSeal? Take(string indexPath) => Take(indexPath, out _);
+    public static IndexSeal? Acquire(string indexPath) => Acquire(indexPath, out _);
 
-    private static IndexSeal? Take(string indexPath, out bool held)
+    private static IndexSeal? Acquire(string indexPath, out bool held)
     {
         held = false;
         FileStream? file = null;

@@ -226,7 +226,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         foreach ((Segment segment, RawLine raw) in RawLines(segments))
         {
             chain ??= new JournalChain(segment.AfterNumber, segment.AfterHash);
-            yield return chain.Take(raw, segment.Name);
+            yield return chain.Next(raw, segment.Name);
         }
     }
 

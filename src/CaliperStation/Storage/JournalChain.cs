@@ -62,7 +62,7 @@ internal sealed class JournalChain
     public bool WouldHold(ReadOnlySpan<byte> bytes) => JournalFormat.TrySplit(bytes, out JournalParts parts) && parts.Number > LastNumber && Before(parts, bytes) is not null;
 
     /// <summary>Takes the next line.</summary>
-    public ChainedLine Take(RawLine raw, string file)
+    public ChainedLine Next(RawLine raw, string file)
     {
         ReadOnlySpan<byte> bytes = raw.Bytes.Span;
         JournalLine? line = JournalFormat.Read(bytes);

@@ -111,7 +111,7 @@ internal sealed class Store : IJournal, IDisposable
     public static Store OpenForWork(StorePaths paths, TimeProvider clock, Action<StoreProgress> progress, bool acceptsLoss = false)
     {
         paths.Validate();
-        StoreLock held = StoreLock.Take(paths);
+        StoreLock held = StoreLock.Acquire(paths);
         Journal? journal = null;
         StationKey? key = null;
         try
@@ -187,7 +187,7 @@ internal sealed class Store : IJournal, IDisposable
     public JournalLine Append(DateTimeOffset at, string sitting, string kind, string body)
     {
         JournalLine line = _journal.Append(at, sitting, kind, body);
-        Index?.Take(line, _journal.LastPlace);
+        Index?.Add(line, _journal.LastPlace);
         return line;
     }
 

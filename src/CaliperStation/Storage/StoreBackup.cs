@@ -52,7 +52,7 @@ internal static class StoreBackup
             return check;
         }
 
-        using StoreLock held = StoreLock.Take(store);
+        using StoreLock held = StoreLock.Acquire(store);
         bool again = File.Exists(store.Restoring);   // an earlier restore was interrupted: what it left is no event of anybody
         using (Journal present = Journal.Open(store, forWriting: false, clock))
         {

@@ -61,7 +61,7 @@ internal sealed class StoreIndex : IDisposable
     private string LastHash { get; set; } = JournalFormat.FirstHash;
 
     /// <summary>Takes an event that the journal has acknowledged. Never throws for what the database does.</summary>
-    public void Take(JournalLine line, LinePlace place) => Guard<object?>(() =>
+    public void Add(JournalLine line, LinePlace place) => Guard<object?>(() =>
     {
         _last = line;
         if (!_written)
@@ -310,7 +310,7 @@ internal sealed class StoreIndex : IDisposable
     private static StoreIndex? Open(string path, int tries, string? copy, KeyList known, Journal journal, TimeProvider clock, Action<StoreProgress> progress, out string? why, out long seen)
     {
         (why, seen) = (null, 0);
-        if (IndexSeal.Take(path, tries) is not { } seal)
+        if (IndexSeal.Acquire(path, tries) is not { } seal)
         {
             why = "the index is in use by another process, or cannot be written";
             return null;
@@ -366,7 +366,7 @@ internal sealed class StoreIndex : IDisposable
     /// <summary>Copies the closed index for those who look, unless what they have is as far or in use. Nothing hangs on it: who finds none makes one.</summary>
     private static void Copy(IndexSeal seal, string copy)
     {
-        using IndexSeal? other = IndexSeal.Take(copy);
+        using IndexSeal? other = IndexSeal.Acquire(copy);
         if (other is null || (other is { IndexHash: not null } && other.Number >= seal.Number && File.Exists(copy)))
         {
             return;
@@ -480,7 +480,7 @@ internal sealed class StoreIndex : IDisposable
         {
             if (line.Holds && line.Line!.Number > first)
             {
-                Take(line.Line, line.Place);
+                Add(line.Line, line.Place);
                 if (Stale is not null)
                 {
                     return;

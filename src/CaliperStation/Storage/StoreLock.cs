@@ -12,9 +12,9 @@ internal sealed class StoreLock : IDisposable
 
     private StoreLock(FileStream file) => _file = file;
 
-    /// <summary>Takes the lock.</summary>
+    /// <summary>Acquires the lock.</summary>
     /// <exception cref="StoreException">Another bench has it, or the folder cannot be written.</exception>
-    public static StoreLock Take(StorePaths paths)
+    public static StoreLock Acquire(StorePaths paths)
     {
         paths.Create();
         try

@@ -12,7 +12,7 @@ internal sealed class CollectingSink : IFrameSink
 
     public IEnumerable<FrameEventKind> Kinds => Taken.Select(one => one.Event.Kind);
 
-    public void Take(in FrameEvent frameEvent, ReadOnlySpan<byte> raw) => Taken.Add((frameEvent, Encoding.Latin1.GetString(raw)));
+    public void Receive(in FrameEvent frameEvent, ReadOnlySpan<byte> raw) => Taken.Add((frameEvent, Encoding.Latin1.GetString(raw)));
 
     public static CollectingSink Of(IFrameDecoder decoder, string text)
     {

@@ -126,6 +126,6 @@ public sealed class NoiseTests(ITestOutputHelper output)
     {
         public int Values { get; private set; }
 
-        public void Take(in FrameEvent frameEvent, ReadOnlySpan<byte> raw) => Values += frameEvent.Kind == FrameEventKind.Value ? 1 : 0;
+        public void Receive(in FrameEvent frameEvent, ReadOnlySpan<byte> raw) => Values += frameEvent.Kind == FrameEventKind.Value ? 1 : 0;
     }
 }

@@ -156,7 +156,7 @@ public sealed class IndexFaultTests : IDisposable
     /// <summary>Changes one document and seals the file again, as a fault under an open index would show.</summary>
     private void Tamper(string collection, string member, bool checkAnew = false)
     {
-        using IndexSeal seal = IndexSeal.Take(Paths.Index)!;
+        using IndexSeal seal = IndexSeal.Acquire(Paths.Index)!;
         using (LiteDB.LiteDatabase database = new(Paths.Index))
         {
             LiteDB.ILiteCollection<LiteDB.BsonDocument> documents = database.GetCollection(collection);
@@ -179,7 +179,7 @@ public sealed class IndexFaultTests : IDisposable
     public void Events_that_an_index_not_closed_has_seen_are_missed_when_the_journal_loses_them()
     {
         StoreFixture.FillVaried(Paths);
-        using (IndexSeal seal = IndexSeal.Take(Paths.Index)!)
+        using (IndexSeal seal = IndexSeal.Acquire(Paths.Index)!)
         {
             seal.Write(seal.Number, seal.Hash, null);
         }

@@ -169,7 +169,7 @@ public class JournalTests
     {
         using TemporaryFolder place = new();
         StorePaths paths = place.Paths;
-        using StoreLock held = StoreLock.Take(paths);
+        using StoreLock held = StoreLock.Acquire(paths);
         using Journal bench = Journal.Open(paths, true, _clock);
         bench.Append(_at, "s", "a", "{}");
         using Journal look = Journal.Open(paths, false, _clock);

@@ -22,7 +22,7 @@ public class KillHarness
         for (int kill = 1; kill <= kills; kill++)
         {
             shown.AddRange(WorkAndDie(place.Path, random.Next(4, 60), random.Next(0, 4_000)));
-            using StoreLock free = StoreLock.Take(place.Paths);   // the dead process's lock died with it
+            using StoreLock free = StoreLock.Acquire(place.Paths);   // the dead process's lock died with it
             using Journal journal = Journal.Open(place.Paths, forWriting: true, new FakeTimeProvider());
             Assert.True(journal.Report.IsSound, string.Join("; ", journal.Report.Damage));
             string[] kept = [.. journal.Read().Where(line => line.Kind == "reading").Select(line => Reading(JsonDocument.Parse(line.Body).RootElement))];

@@ -106,7 +106,7 @@ public sealed class LookWhileWrittenTests
     {
         using TemporaryFolder place = new();
         Assert.False(StoreLock.IsHeld(place.Paths));
-        using (StoreLock held = StoreLock.Take(place.Paths))
+        using (StoreLock held = StoreLock.Acquire(place.Paths))
         {
             Assert.True(StoreLock.IsHeld(place.Paths));
         }

@@ -175,7 +175,7 @@ public sealed class RecordStoreTests : IDisposable
                 File.WriteAllText(Paths.Index + ".lock", "");   // as versions before the seal left it
                 break;
             default:
-                using (IndexSeal seal = IndexSeal.Take(Paths.Index)!)
+                using (IndexSeal seal = IndexSeal.Acquire(Paths.Index)!)
                 {
                     seal.Write(seal.Number, new string('f', 64), seal.IndexHash);
                 }

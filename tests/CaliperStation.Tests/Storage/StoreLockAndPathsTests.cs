@@ -11,15 +11,15 @@ public partial class StoreLockAndPathsTests
     public void Only_one_bench_has_the_lock_and_the_other_is_told_what_to_do()
     {
         using TemporaryFolder place = new();
-        using (StoreLock first = StoreLock.Take(place.Paths))
+        using (StoreLock first = StoreLock.Acquire(place.Paths))
         {
-            StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Take(place.Paths));
+            StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Acquire(place.Paths));
             Assert.Contains("--store", refused.Message, StringComparison.Ordinal);
             Assert.True(refused.IsInUse);
             Assert.Contains($"process {Environment.ProcessId})", refused.Message, StringComparison.Ordinal);
         }
 
-        using StoreLock second = StoreLock.Take(place.Paths);
+        using StoreLock second = StoreLock.Acquire(place.Paths);
         Assert.NotNull(second);
     }
 
@@ -43,10 +43,10 @@ public partial class StoreLockAndPathsTests
     public void A_holder_that_is_gone_is_not_named()
     {
         using TemporaryFolder place = new();
-        using StoreLock first = StoreLock.Take(place.Paths);
+        using StoreLock first = StoreLock.Acquire(place.Paths);
         File.WriteAllText(place.Paths.Lock + ".holder", int.MaxValue.ToString(System.Globalization.CultureInfo.InvariantCulture));   // no system gives a process such a number
 
-        StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Take(place.Paths));
+        StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Acquire(place.Paths));
 
         Assert.True(refused.IsInUse);
         Assert.DoesNotContain("(process", refused.Message, StringComparison.Ordinal);
@@ -137,7 +137,7 @@ public partial class StoreLockAndPathsTests
         place.Paths.Create();
         File.CreateSymbolicLink(place.Paths.Lock, place.Paths.Lock);   // a link to itself
 
-        StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Take(place.Paths));
+        StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Acquire(place.Paths));
 
         Assert.Equal((false, true), (refused.IsInUse, refused.IsWrongUsage));
     }
@@ -148,9 +148,9 @@ public partial class StoreLockAndPathsTests
         using TemporaryFolder place = new();
         place.Paths.Create();
         Directory.CreateDirectory(place.Paths.Lock + ".holder");   // in the way of the note
-        StoreLock.Take(place.Paths).Dispose();
+        StoreLock.Acquire(place.Paths).Dispose();
 
-        using StoreLock second = StoreLock.Take(place.Paths);
+        using StoreLock second = StoreLock.Acquire(place.Paths);
         Assert.True(StoreLock.IsHeld(place.Paths));
     }
 
@@ -184,7 +184,7 @@ public partial class StoreLockAndPathsTests
     {
         using TemporaryFolder place = new();
         StorePaths paths = StorePaths.Find(System.IO.Path.Combine(place.Path, "new", "store"), _ => null, Platform.Unix, "");
-        using StoreLock held = StoreLock.Take(paths);
+        using StoreLock held = StoreLock.Acquire(paths);
         if (!OperatingSystem.IsWindows())
         {
             UnixFileMode owner = UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute;
@@ -230,7 +230,7 @@ public partial class StoreLockAndPathsTests
         string file = System.IO.Path.Combine(place.Path, "a-file");
         File.WriteAllText(file, "");
         StorePaths paths = StorePaths.Find(System.IO.Path.Combine(file, "store"), _ => null, Platform.Unix, "");
-        Assert.Contains("cannot be made", Assert.Throws<StoreException>(() => StoreLock.Take(paths)).Message, StringComparison.Ordinal);
+        Assert.Contains("cannot be made", Assert.Throws<StoreException>(() => StoreLock.Acquire(paths)).Message, StringComparison.Ordinal);
     }
 
     [LibraryImport("libc", EntryPoint = "dup")]
