@@ -202,9 +202,9 @@ public sealed record FirstDialogue
 
     private static WornThing Trial => new(CommonThing.All[0], CommonThing.All[0].On, CommonThing.All[0].Distance);
 
-    private FirstQuestion Typed(string ask, string usual, Func<string, string?> faultOf, Func<string, FirstDialogue> then) => new(ask, usual, []) { FaultOf = faultOf, Then = then };
+    private static FirstQuestion Typed(string ask, string usual, Func<string, string?> faultOf, Func<string, FirstDialogue> then) => new(ask, usual, []) { FaultOf = faultOf, Then = then };
 
-    private FirstQuestion OneOf(string ask, string usual, IReadOnlyList<FirstChoice> choices, Func<string, FirstDialogue> then) => new(ask, usual, choices)
+    private static FirstQuestion OneOf(string ask, string usual, IReadOnlyList<FirstChoice> choices, Func<string, FirstDialogue> then) => new(ask, usual, choices)
     {
         FaultOf = text => choices.Any(choice => choice.Answer == text) ? null : $"One of: {string.Join(", ", choices.Select(choice => choice.Answer))}.",
         Then = then,
