@@ -1,5 +1,3 @@
-using CaliperStation.Core.Correcting;
-using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 

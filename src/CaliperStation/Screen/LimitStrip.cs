@@ -169,7 +169,7 @@ internal static class StripPresenter
     /// <summary>Which of the pair is larger, and what that says: where both gaps lie across one item, it goes towards the larger one by half of it.</summary>
     private static string WayOf(Standard standard, Pair pair)
     {
-        if (pair.Larger == Length.Zero)
+        if (LengthFormat.Show(pair.Larger.Abs(), standard.Show) == LengthFormat.Show(Length.Zero, standard.Show))
         {
             return $"{pair.Left.Name} and {pair.Right.Name} are the same";
         }
