@@ -42,8 +42,9 @@ public sealed class TableTextTests
 
     [Theory]
     [InlineData("took  ", "  ", 20, "took  rack left: 6 t|  the rest of it")]
+    [InlineData("took  ", "  ", 19, "took  rack left:|  6 t the rest of|  it")]
     [InlineData("Blouse      ", "            ", 26, "Blouse      rack left: 6 t|            the rest of it")]
-    [InlineData("", "  ", 12, "rack left: 6|  t the rest|  of it")]
+    [InlineData("", "  ", 12, "rack left:|  6 t the|  rest of it")]
     public void A_text_is_broken_at_blanks_and_goes_on_below_its_beginning(string first, string next, int width, string lines) =>
         Assert.Equal(lines.Replace('|', '\n') + "\n", TableText.Lines("rack left: 6 t the rest of it", width, first, next));
 
