@@ -5,8 +5,8 @@ namespace CaliperStation.Core.Reports;
 
 /// <summary>Rows of cells in columns for a terminal: two blanks between columns, nothing behind the last cell, each line ended by a line feed.</summary>
 /// <remarks>
-/// A row that is wider than the terminal is broken at blanks, within the columns that can bear it: the widest is made narrower first, and none narrower than its
-/// longest word. Where that is not enough, the last columns stand below the row.
+/// A row that is wider than the terminal is broken at blanks, within the columns that can bear it: the widest is made narrower first, and none so narrow that it can
+/// hardly be read, or narrower than its longest word. Where that is not enough, the last columns stand below the row.
 /// </remarks>
 public sealed partial class TableText
 {
@@ -15,6 +15,7 @@ public sealed partial class TableText
 
     private const string Between = "  ";
     private const string Below = "    ";
+    private const int LeastColumn = 12;   // the columns that hold more are texts
     private const int LeastRoom = 8;   // for words, however narrow the terminal is
     private const char Fixed = '\u00a0';
 
@@ -31,7 +32,7 @@ public sealed partial class TableText
     {
         (_before, _room, _beside) = (before, Math.Max(1, width - before.Length), rows.Count == 0 ? 0 : rows[0].Length);
         _widths = [.. Enumerable.Range(0, _beside).Select(column => rows.Max(row => row[column].Length))];
-        int[] least = [.. Enumerable.Range(0, _beside).Select(column => rows.Max(row => row[column].Split(' ').Max(word => word.Length)))];
+        int[] least = [.. Enumerable.Range(0, _beside).Select(column => Math.Min(_widths[column], rows.Max(row => Whole(row[column]).Split(' ').Max(word => Math.Max(LeastColumn, word.Length)))))];
         while (_beside > 1 && Total(least) > _room)
         {
             _beside--;
@@ -78,7 +79,7 @@ public sealed partial class TableText
             text.Append(_before).Append(string.Join(Between, cells.Select((cell, column) => (line < cell.Count ? cell[line] : "").PadRight(_widths[column]))).TrimEnd()).Append('\n');
         }
 
-        string rest = string.Join(", ", row.Skip(_beside).Where(cell => cell.Length > 0));
+        string rest = string.Join(", ", row.Skip(_beside).Where(cell => cell is not ("" or "-")));
         return text + (rest.Length > 0 ? Lines(rest, _room + _before.Length, _before + Below, _before + Below) : "");
     }
 

@@ -19,8 +19,8 @@ public sealed class TableTextTests
 
     [Theory]
     [InlineData(80)]
+    [InlineData(50)]
     [InlineData(40)]
-    [InlineData(30)]
     public void What_is_wider_than_the_terminal_is_broken_at_blanks_in_the_column_that_can_bear_it(int width)
     {
         string[] lines = TableText.Of(Rows, width, "  ").Split('\n', StringSplitOptions.RemoveEmptyEntries);
