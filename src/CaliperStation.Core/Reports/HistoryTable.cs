@@ -90,6 +90,11 @@ public static class HistoryTable
             $"{Difference(change, show).Text}: {Shown(change.BeforeNanometres, show)}, now {Shown(change.NowNanometres, show)}{(change.En is { } en ? string.Create(CultureInfo.InvariantCulture, $", En {en:0.00}") : "")}",
             $"since {Safe(change.Since)}",
         ]));
+        rows.AddRange(entry.Compared.Where(compared => !compared.Agrees && !told.Exists(change => change.Step == compared.Step)).Select(compared => (string[])
+        [
+            "differs", StandardWords.Step(standard, compared.Step),
+            string.Create(CultureInfo.InvariantCulture, $"{Shown(compared.FirstNanometres, show)}, now {Shown(compared.SecondNanometres, show)}, En {compared.En:0.00}"), $"from {Safe(entry.OfRecord ?? "")}",
+        ]));
         text.Append('\n').Append(TableText.Lines(
             $"{Word(entry.Kind)} {At(entry.Closed ?? entry.Started)}: {(entry.Kind == HistoryKind.Open ? "sitting" : "record")} {Safe(entry.Id)}{(entry.OfRecord is { } of ? $" of {Safe(of)}" : "")}, by {Safe($"{entry.Standard.Name}, {entry.Standard.Edition}")}{(entry.Changes.Count > 0 ? $"; {Moved(entry)}" : "")}",
             width, "", "  "));

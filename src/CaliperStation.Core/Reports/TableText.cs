@@ -1,19 +1,22 @@
 using System.Text;
+using System.Text.RegularExpressions;
 
 namespace CaliperStation.Core.Reports;
 
 /// <summary>Rows of cells in columns for a terminal: two blanks between columns, nothing behind the last cell, each line ended by a line feed.</summary>
 /// <remarks>
-/// A row that is wider than the terminal is broken at blanks, within the columns that can bear it: the widest is made narrower first, and none narrower than its
-/// longest word. Where that is not enough, the last columns stand below the row.
+/// A row that is wider than the terminal is broken at blanks, within the columns that can bear it: the widest is made narrower first, and none so narrow that it can
+/// hardly be read, or narrower than its longest word. Where that is not enough, the last columns stand below the row.
 /// </remarks>
-public sealed class TableText
+public sealed partial class TableText
 {
     /// <summary>The width where there is no terminal: a row is one line, as programs that read lines like it.</summary>
     public const int Unbounded = int.MaxValue;
 
     private const string Between = "  ";
     private const string Below = "    ";
+    private const int LeastColumn = 12;   // the columns that hold more are texts
+    private const int LeastRoom = 8;   // for words, however narrow the terminal is
     private const char Fixed = '\u00a0';
 
     private readonly int[] _widths;
@@ -29,7 +32,7 @@ public sealed class TableText
     {
         (_before, _room, _beside) = (before, Math.Max(1, width - before.Length), rows.Count == 0 ? 0 : rows[0].Length);
         _widths = [.. Enumerable.Range(0, _beside).Select(column => rows.Max(row => row[column].Length))];
-        int[] least = [.. Enumerable.Range(0, _beside).Select(column => rows.Max(row => row[column].Split(' ').Max(word => word.Length)))];
+        int[] least = [.. Enumerable.Range(0, _beside).Select(column => Math.Min(_widths[column], rows.Max(row => Whole(row[column]).Split(' ').Max(word => Math.Max(LeastColumn, word.Length)))))];
         while (_beside > 1 && Total(least) > _room)
         {
             _beside--;
@@ -60,9 +63,10 @@ public sealed class TableText
             return $"{first}{text}\n";
         }
 
+        width = Math.Max(width, Math.Max(first.Length, next.Length) + LeastRoom);
         string head = Fixed + first.Replace(' ', Fixed);   // it is no place to break at
-        IReadOnlyList<string> lines = PaperText.Wrap(head + text, Math.Max(1, width), line => line[0] == Fixed ? line.Length - 1 : line.Length + next.Length);
-        return string.Concat(lines.Select((line, at) => at == 0 ? $"{first}{line[head.Length..]}\n" : $"{next}{line}\n"));
+        IReadOnlyList<string> lines = PaperText.Wrap(head + Whole(text), width, line => line[0] == Fixed ? line.Length - 1 : line.Length + next.Length);
+        return string.Concat(lines.Select((line, at) => at == 0 ? $"{first}{Parted(line[head.Length..])}\n" : $"{next}{Parted(line)}\n"));
     }
 
     /// <summary>One of the rows.</summary>
@@ -75,11 +79,20 @@ public sealed class TableText
             text.Append(_before).Append(string.Join(Between, cells.Select((cell, column) => (line < cell.Count ? cell[line] : "").PadRight(_widths[column]))).TrimEnd()).Append('\n');
         }
 
-        string rest = string.Join(", ", row.Skip(_beside).Where(cell => cell.Length > 0));
+        string rest = string.Join(", ", row.Skip(_beside).Where(cell => cell is not ("" or "-")));
         return text + (rest.Length > 0 ? Lines(rest, _room + _before.Length, _before + Below, _before + Below) : "");
     }
 
-    private static IReadOnlyList<string> Wrapped(string text, int width) => text.Length <= width ? [text] : PaperText.Wrap(text, Math.Max(1, width), line => line.Length);
+    private static IReadOnlyList<string> Wrapped(string text, int width) =>
+        text.Length <= width ? [text] : [.. PaperText.Wrap(Whole(text), Math.Max(1, width), line => line.Length).Select(Parted)];
+
+    /// <summary>A number stays with its unit.</summary>
+    private static string Whole(string text) => Unit().Replace(text, Fixed.ToString());
+
+    private static string Parted(string line) => line.Replace(Fixed, ' ');
 
     private long Total(int[] widths) => widths.Take(_beside).Sum(width => (long)width + Between.Length) - Between.Length;
+
+    [GeneratedRegex(@"(?<=[0-9½]) (?=(?:t|in|mm|mrad)\b|%)|(?<=[<>]) (?=[0-9])", RegexOptions.CultureInvariant)]
+    private static partial Regex Unit();
 }

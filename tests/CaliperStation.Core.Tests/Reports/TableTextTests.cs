@@ -19,8 +19,8 @@ public sealed class TableTextTests
 
     [Theory]
     [InlineData(80)]
+    [InlineData(50)]
     [InlineData(40)]
-    [InlineData(30)]
     public void What_is_wider_than_the_terminal_is_broken_at_blanks_in_the_column_that_can_bear_it(int width)
     {
         string[] lines = TableText.Of(Rows, width, "  ").Split('\n', StringSplitOptions.RemoveEmptyEntries);
@@ -42,8 +42,9 @@ public sealed class TableTextTests
 
     [Theory]
     [InlineData("took  ", "  ", 20, "took  rack left: 6 t|  the rest of it")]
+    [InlineData("took  ", "  ", 19, "took  rack left:|  6 t the rest of|  it")]
     [InlineData("Blouse      ", "            ", 26, "Blouse      rack left: 6 t|            the rest of it")]
-    [InlineData("", "  ", 12, "rack left: 6|  t the rest|  of it")]
+    [InlineData("", "  ", 12, "rack left:|  6 t the|  rest of it")]
     public void A_text_is_broken_at_blanks_and_goes_on_below_its_beginning(string first, string next, int width, string lines) =>
         Assert.Equal(lines.Replace('|', '\n') + "\n", TableText.Lines("rack left: 6 t the rest of it", width, first, next));
 

@@ -139,7 +139,7 @@ public sealed class TerminalLineTests : IDisposable
 
     private static string Second(string bench) => bench switch { "measure" => "bar low left", "check" => "check [2/8]", "study" => "reading [2/9]", _ => "bar low right" };
 
-    private static string Third(string bench) => bench switch { "measure" => "bar low right", "check" => "check [3/8]", "study" => "reading [3/9]", "recheck" => "All is read", _ => "star gap" };
+    private static string Third(string bench) => bench switch { "measure" => "bar low right", "check" => "check [3/8]", "study" => "reading [3/9]", _ => "star gap" };
 
     private static string Answer(string bench) => bench switch { "measure" => "ok", "check" => "0.00", "study" => "11.11", _ => "1/8" };
 
