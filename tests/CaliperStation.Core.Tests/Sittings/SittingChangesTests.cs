@@ -31,7 +31,7 @@ public sealed class SittingChangesTests
     [InlineData("cord-drop")]
     [InlineData("nobody")]
     public void Retake_of_a_step_without_a_reading_is_refused_and_says_what_was_read(string step) =>
-        Assert.Contains("read so far: rack-left, rack-right", Coat.Ready().Take(3000, 3010).Refused(new SittingCommand.Retake(step)), StringComparison.Ordinal);
+        Assert.Contains("read so far: rack left, rack right", Coat.Ready().Take(3000, 3010).Refused(new SittingCommand.Retake(step)), StringComparison.Ordinal);
 
     [Fact]
     public void What_a_person_typed_comes_back_escaped()
