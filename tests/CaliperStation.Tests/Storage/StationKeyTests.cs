@@ -33,6 +33,7 @@ public sealed class StationKeyTests : IDisposable
     }
 
     [UnixTheory]
+    [System.Runtime.Versioning.UnsupportedOSPlatform("windows")]
     [InlineData(UnixFileMode.GroupRead)]
     [InlineData(UnixFileMode.OtherRead)]
     [InlineData(UnixFileMode.OtherWrite)]
@@ -45,6 +46,7 @@ public sealed class StationKeyTests : IDisposable
     }
 
     [UnixTheory]
+    [System.Runtime.Versioning.UnsupportedOSPlatform("windows")]
     [InlineData(UnixFileMode.GroupWrite)]
     [InlineData(UnixFileMode.OtherWrite)]
     public void A_folder_of_keys_that_others_can_write_is_refused_at_the_start(UnixFileMode loose)
