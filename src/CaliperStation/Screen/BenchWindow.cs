@@ -1,6 +1,5 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Readings;
-using Terminal.Gui.Drawing;
 using Terminal.Gui.Input;
 using Terminal.Gui.ViewBase;
 using Terminal.Gui.Views;

@@ -1,5 +1,4 @@
 using System.Collections.ObjectModel;
-using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;

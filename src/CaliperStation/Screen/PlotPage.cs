@@ -6,7 +6,6 @@ using Terminal.Gui.Drawing;
 using Terminal.Gui.Input;
 using Terminal.Gui.ViewBase;
 using Terminal.Gui.Views;
-using CellAttribute = Terminal.Gui.Drawing.Attribute;
 
 namespace CaliperStation.Screen;
 

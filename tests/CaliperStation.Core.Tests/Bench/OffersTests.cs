@@ -1,6 +1,5 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Studies;
 
