@@ -10,7 +10,10 @@ namespace CaliperStation.Core.Reports;
 public static class AdviceText
 {
     /// <summary>Displacements, doubts, what is to be read first, moves and contradictions; ends with a line feed.</summary>
-    public static string All(Plan plan, Advice advice)
+    /// <param name="plan">The plan.</param>
+    /// <param name="advice">What the readings say.</param>
+    /// <param name="width">How wide the terminal is.</param>
+    public static string All(Plan plan, Advice advice, int width = TableText.Unbounded)
     {
         StringBuilder text = new();
         text.Append($"displacements, {SidesWords(plan.Standard.Sides)}:\n");
@@ -41,7 +44,7 @@ public static class AdviceText
             text.Append($"mind: {conflict}\n");
         }
 
-        return text.ToString();
+        return TableText.Fitted(text.ToString(), width);
     }
 
     /// <summary>Where one item lies: <c>right 1½ t, down ½ t, turned 0.3° anticlockwise</c>; what no reading sees is said to be unseen.</summary>
