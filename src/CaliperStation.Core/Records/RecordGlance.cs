@@ -125,11 +125,11 @@ public sealed class RecordGlance(TrendFilter filter)
                 continue;
             }
 
-            if (kind.HoldsForEach && verdict.Steps.Count == 1 && Find(verdict.Steps[0]) is { } step && !IsThere(values, step.Step) && Aim(verdict) is { } aim)
+            if (kind.JudgesEach && verdict.Steps.Count == 1 && Find(verdict.Steps[0]) is { } step && !IsThere(values, step.Step) && Aim(verdict) is { } aim)
             {
                 values.Add(new(TrendOf.Step, step.Step, step.Of, verdict.Value - aim, step.Of != step.From, knows ? StepRight(step.Step) : null, step.Hand ?? (_schema == Records.Record.FirstSchema ? all : null)));
             }
-            else if (!kind.HoldsForEach && Deviation(kind, verdict) is { } deviation && double.IsFinite(deviation))
+            else if (!kind.JudgesEach && Deviation(kind, verdict) is { } deviation && double.IsFinite(deviation))
             {
                 bool? right = knows ? IsWithin(verdict) && !verdict.Steps.Exists(_withdrawn.Contains) : null;
                 List<string?> hands = [.. _steps.Where(step => verdict.Steps.Contains(step.Step)).Select(step => step.Hand ?? (_schema == Records.Record.FirstSchema ? all : null)).Distinct()];

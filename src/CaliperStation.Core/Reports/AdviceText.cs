@@ -17,10 +17,10 @@ public static class AdviceText
     {
         StringBuilder text = new();
         text.Append($"displacements, {SidesWords(plan.Standard.Sides)}:\n");
-        int width = advice.Poses.Select(pose => PrintableText.Escape(pose.Item).Length).DefaultIfEmpty(0).Max();
+        int widest = advice.Poses.Select(pose => PrintableText.Escape(pose.Item).Length).DefaultIfEmpty(0).Max();
         foreach (ItemPose pose in advice.Poses)
         {
-            text.Append($"  {PrintableText.Escape(pose.Item).PadRight(width)}  {Displacement(plan.Standard, pose)}\n");
+            text.Append($"  {PrintableText.Escape(pose.Item).PadRight(widest)}  {Displacement(plan.Standard, pose)}\n");
         }
 
         if (advice.Outliers.Count > 0)

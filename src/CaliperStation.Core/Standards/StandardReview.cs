@@ -181,7 +181,7 @@ public static class StandardReview
     {
         double half = rule.Add.Sum(size => (double)size.Nanometres) / 2;
         double low = (limits.Lower?.Nanometres ?? double.NegativeInfinity) - half, high = (limits.Upper?.Nanometres ?? double.PositiveInfinity) - half;
-        return rule.HoldsForEach ? rule.Of.Select(step => new Bound(rule.Id, [(step, 1.0)], low, high))
+        return rule.JudgesEach ? rule.Of.Select(step => new Bound(rule.Id, [(step, 1.0)], low, high))
             : rule.Kind.IsSpread ? rule.Of.Skip(1).Select(step => new Bound(rule.Id, [(rule.Of[0], 1.0), (step, -1.0)], -high, high))
             : [new Bound(rule.Id, [.. rule.Kind.Value(rule, rule.Of[0], null, _ => ExactLength.From(Length.Inch)).Gradient.Select(term => (term.Step, term.PerNanometre))], low, high)];
     }

@@ -1,6 +1,5 @@
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Studies;
-using CaliperStation.Devices;
 using CaliperStation.Storage;
 
 namespace CaliperStation.Bench;

@@ -5,7 +5,6 @@ using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
-using CaliperStation.Core.Tests.Judging;
 using CaliperStation.Core.Tests.Records;
 using CaliperStation.Core.Tests.Sittings;
 using Record = CaliperStation.Core.Records.Record;
