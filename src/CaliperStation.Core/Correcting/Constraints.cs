@@ -23,7 +23,7 @@ internal sealed class Constraints
         _plan = plan;
         _sensitivities = sensitivities;
         _readings = evaluation.Readings;
-        _within = [.. evaluation.All.Where(judgement => judgement.Verdict == Verdict.Within).Select(judgement => (judgement.Relation.Id, judgement.Relation.HoldsForEach ? judgement.Steps[0] : null))];
+        _within = [.. evaluation.All.Where(judgement => judgement.Verdict == Verdict.Within).Select(judgement => (judgement.Relation.Id, judgement.Relation.JudgesEach ? judgement.Steps[0] : null))];
     }
 
     /// <summary>The constraints of every relation whose readings are there, in the order of the file.</summary>
@@ -41,7 +41,7 @@ internal sealed class Constraints
 
     private void Add(Relation relation)
     {
-        if (relation.HoldsForEach)
+        if (relation.JudgesEach)
         {
             foreach (string step in relation.Of.Where(step => _readings.ContainsKey(step) && relation.AddSteps.All(_readings.ContainsKey)))
             {

@@ -29,7 +29,7 @@ public static class FurtherTakes
         }
 
         Dictionary<string, Measured> most = judgement.Relation.Needs.Where(step => evaluation.Counts(step)).ToDictionary(step => step, Read);
-        Relation one = judgement.Relation.HoldsForEach ? judgement.Relation with { Of = [judgement.Steps[0]] } : judgement.Relation;
+        Relation one = judgement.Relation.JudgesEach ? judgement.Relation with { Of = [judgement.Steps[0]] } : judgement.Relation;
         return more && Judge.Relation(evaluation.Plan.Standard, one, step => most.TryGetValue(step, out Measured measured) ? measured : null)
             .Any(then => then.Verdict != Verdict.Borderline);
     }

@@ -16,7 +16,7 @@ public static class Judge
     public static IEnumerable<Judgement> Relation(Standard standard, Relation relation, Func<string, Measured?> reading)
     {
         Measured Known(string step) => reading(step) ?? throw new InvalidOperationException($"Step {step} has no reading.");
-        if (!relation.HoldsForEach)
+        if (!relation.JudgesEach)
         {
             string[] needs = [.. relation.Needs];
             if (Array.TrueForAll(needs, step => reading(step) is not null))

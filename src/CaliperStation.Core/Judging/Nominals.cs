@@ -26,7 +26,7 @@ public static class Nominals
         ?? (limits is { Lower: { } lower, Upper: { } upper } ? (lower + upper).DividedBy(2, Rounding.HalfEven) : limits.Lower ?? limits.Upper);
 
     private static Length? Known(IReadOnlyList<Relation> relations, string step) => relations
-        .Where(relation => relation.HoldsForEach && relation.Of.Contains(step))
+        .Where(relation => relation.JudgesEach && relation.Of.Contains(step))
         .Select(relation => Aim(relation.Limits[0]) - Halves(relations, relation))
         .FirstOrDefault(aim => aim is not null);
 
@@ -44,7 +44,7 @@ public static class Nominals
 
     /// <summary>A size added to a pitch has its nominal from a rule of its own; pitches are not followed, they could name each other.</summary>
     private static Length OwnSize(IReadOnlyList<Relation> relations, string step) => relations
-        .Where(relation => relation.HoldsForEach && relation.Add.Count + relation.AddSteps.Count == 0 && relation.Of.Contains(step))
+        .Where(relation => relation.JudgesEach && relation.Add.Count + relation.AddSteps.Count == 0 && relation.Of.Contains(step))
         .Select(relation => Aim(relation.Limits[0]))
         .FirstOrDefault(aim => aim is not null) ?? Length.Inch;
 }

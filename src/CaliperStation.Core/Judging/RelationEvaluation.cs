@@ -73,7 +73,7 @@ public sealed class RelationEvaluation
         bool unknown = false;
         foreach (Relation relation in _served[step.Id])
         {
-            switch (relation.HoldsForEach ? Holds(relation.When) : Applies(relation))
+            switch (relation.JudgesEach ? Holds(relation.When) : Applies(relation))
             {
                 case true:
                     return true;
@@ -145,7 +145,7 @@ public sealed class RelationEvaluation
             : null;
     }
 
-    private static IEnumerable<string> ReadFor(Relation relation) => relation.HoldsForEach ? relation.AddSteps.Prepend(relation.Of[0]) : relation.Needs;
+    private static IEnumerable<string> ReadFor(Relation relation) => relation.JudgesEach ? relation.AddSteps.Prepend(relation.Of[0]) : relation.Needs;
 
     private RelationValue Value(Relation relation, string each) => relation.Value(each, Spans.Of(Plan.Standard, relation, Known), Known);
 

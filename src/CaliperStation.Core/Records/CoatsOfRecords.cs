@@ -63,7 +63,7 @@ public sealed class CoatsOfRecords(TrendFilter filter)
                 continue;
             }
 
-            if (!verdict.Kind.HoldsForEach)
+            if (!verdict.Kind.JudgesEach)
             {
                 if (Deviation(verdict, readings) is { } deviation)
                 {

@@ -10,14 +10,17 @@ namespace CaliperStation.Core.Reports;
 public static class AdviceText
 {
     /// <summary>Displacements, doubts, what is to be read first, moves and contradictions; ends with a line feed.</summary>
-    public static string All(Plan plan, Advice advice)
+    /// <param name="plan">The plan.</param>
+    /// <param name="advice">What the readings say.</param>
+    /// <param name="width">How wide the terminal is.</param>
+    public static string All(Plan plan, Advice advice, int width = TableText.Unbounded)
     {
         StringBuilder text = new();
         text.Append($"displacements, {SidesWords(plan.Standard.Sides)}:\n");
-        int width = advice.Poses.Select(pose => PrintableText.Escape(pose.Item).Length).DefaultIfEmpty(0).Max();
+        int widest = advice.Poses.Select(pose => PrintableText.Escape(pose.Item).Length).DefaultIfEmpty(0).Max();
         foreach (ItemPose pose in advice.Poses)
         {
-            text.Append($"  {PrintableText.Escape(pose.Item).PadRight(width)}  {Displacement(plan.Standard, pose)}\n");
+            text.Append($"  {PrintableText.Escape(pose.Item).PadRight(widest)}  {Displacement(plan.Standard, pose)}\n");
         }
 
         if (advice.Outliers.Count > 0)
@@ -41,7 +44,7 @@ public static class AdviceText
             text.Append($"mind: {conflict}\n");
         }
 
-        return text.ToString();
+        return TableText.Fitted(text.ToString(), width);
     }
 
     /// <summary>Where one item lies: <c>right 1½ t, down ½ t, turned 0.3° anticlockwise</c>; what no reading sees is said to be unseen.</summary>

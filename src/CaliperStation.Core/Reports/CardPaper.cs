@@ -111,7 +111,7 @@ public sealed class CardPaper
         }
 
         Verdict? worst = _record.Verdicts.Where(verdict => verdict.Steps.Contains(step.Id)).Select(verdict => (Verdict?)verdict.Verdict).Max();
-        double? nominal = _record.Verdicts.Where(verdict => verdict is { Dimension: Dimension.Length, Steps: [var first, ..], Nominal: not null } && verdict.Kind.HoldsForEach && first == step.Id)
+        double? nominal = _record.Verdicts.Where(verdict => verdict is { Dimension: Dimension.Length, Steps: [var first, ..], Nominal: not null } && verdict.Kind.JudgesEach && first == step.Id)
             .Select(verdict => measured.Value.ToDouble() + verdict.Nominal - verdict.Value).FirstOrDefault();   // a pitch adds the halves of sizes to its reading
         return new GapLabel(nominal is { } aim ? $"{value} ({Bare(Show(aim))})" : value, worst);
     }
@@ -128,7 +128,7 @@ public sealed class CardPaper
 
     /// <summary>What has no verdict of its own: readings that are only compared with others.</summary>
     private IEnumerable<PaperBlock> Readings() => _record.Comparisons.Count > 0 ? [] : Block("Compared with one another", ["Reading", "Value"], _record.Readings
-        .Where(reading => !_record.Verdicts.Any(verdict => verdict.Steps.Count == 1 && verdict.Steps[0] == reading.Step && verdict.Kind.HoldsForEach))
+        .Where(reading => !_record.Verdicts.Any(verdict => verdict.Steps.Count == 1 && verdict.Steps[0] == reading.Step && verdict.Kind.JudgesEach))
         .Select(reading => (string[])
         [
             StandardWords.Step(_standard, reading.Step),

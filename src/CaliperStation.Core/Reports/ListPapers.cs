@@ -75,7 +75,7 @@ public static class StandardPaper
     /// <summary>The nominal or what is allowed; of gaps that are compared, a letter.</summary>
     private static GapLabel? Label(Plan plan, Step step)
     {
-        Relation[] own = [.. plan.Relations.Where(relation => relation.HoldsForEach && relation.Of.Contains(step.Id))];
+        Relation[] own = [.. plan.Relations.Where(relation => relation.JudgesEach && relation.Of.Contains(step.Id))];
         if (own.Length > 0)
         {
             string Bare(Length length) => CardPaper.Bare(LengthFormat.Show(length, plan.Standard.Show));

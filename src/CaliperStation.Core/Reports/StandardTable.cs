@@ -18,7 +18,7 @@ public static class StandardTable
     {
         int here = plan.PositionOf(step.Id);
         bool IsLast(IEnumerable<string> needs) => needs.Max(plan.PositionOf) == here;
-        return [.. plan.Relations.Where(relation => relation.HoldsForEach
+        return [.. plan.Relations.Where(relation => relation.JudgesEach
             ? relation.Of.Any(each => IsLast(relation.AddSteps.Append(each)))
             : IsLast(relation.Needs))];
     }

@@ -22,7 +22,7 @@ public static class StandardWords
     /// <param name="steps">The steps it was judged at; none: the rule as such.</param>
     public static string Relation(Standard? standard, string relation, IReadOnlyList<string> steps)
     {
-        bool isAtOne = standard is null ? steps.Count == 1 : standard.FindRelation(relation) is { HoldsForEach: true, Of.Count: > 1 };
+        bool isAtOne = standard is null ? steps.Count == 1 : standard.FindRelation(relation) is { JudgesEach: true, Of.Count: > 1 };
         return Line(standard, relation) + (isAtOne && steps.Count > 0 ? $" at {Step(standard, steps[0])}" : "");
     }
 

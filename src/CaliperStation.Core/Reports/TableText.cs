@@ -69,6 +69,13 @@ public sealed partial class TableText
         return string.Concat(lines.Select((line, at) => at == 0 ? $"{first}{Parted(line[head.Length..])}\n" : $"{next}{Parted(line)}\n"));
     }
 
+    /// <summary>Lines of which those that are wider than the terminal go on below their beginning; each ends with a line feed.</summary>
+    internal static string Fitted(string lines, int width) => string.Concat(lines.Split('\n')[..^1].Select(line =>
+    {
+        string indent = line[..^line.TrimStart(' ').Length];
+        return Lines(line.TrimStart(' '), width, indent, indent + Between);
+    }));
+
     /// <summary>One of the rows.</summary>
     internal string Row(string[] row)
     {

@@ -80,7 +80,7 @@ public static class Expectations
     private static (Length? Least, Length? Most)? Own(Plan plan, Step step)
     {
         List<(Length? Lower, Length? Upper)> limits = [.. plan.Relations
-            .Where(relation => relation.HoldsForEach && relation.Of.Contains(step.Id))
+            .Where(relation => relation.JudgesEach && relation.Of.Contains(step.Id))
             .SelectMany(relation => relation.Limits.Select(limit => (limit.Lower - Nominals.Halves(plan.Relations, relation), limit.Upper - Nominals.Halves(plan.Relations, relation))))];
         return limits.Count == 0 ? null : (
             limits.Exists(limit => limit.Lower is null) ? null : limits.Min(limit => limit.Lower),

@@ -96,7 +96,7 @@ public sealed class SittingView
     public static bool IsAside(SittingState state, Judgement judgement) => state.Asides.Any(aside => aside.Relation == judgement.Relation.Id && aside.Step == AsideStep(judgement));
 
     /// <summary>The step an aside is kept under: the one read, for a relation that holds for each; else null.</summary>
-    internal static string? AsideStep(Judgement judgement) => judgement.Relation.HoldsForEach ? judgement.Steps[0] : null;
+    internal static string? AsideStep(Judgement judgement) => judgement.Relation.JudgesEach ? judgement.Steps[0] : null;
 
     private static Prompt Next(SittingState state, RelationEvaluation judged, List<Step> missing)
     {

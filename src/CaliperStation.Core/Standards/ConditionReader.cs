@@ -87,7 +87,7 @@ internal sealed class ConditionReader(StandardNames names, MeasureReader measure
         }
 
         RelationKind? kind = relation.Find("kind")?.Node is TomlText text ? RelationKind.Find(text.Value) : null;
-        if (kind?.HoldsForEach == true && relation.Find("of")?.Node is TomlList { Items.Count: > 1 })
+        if (kind?.JudgesEach == true && relation.Find("of")?.Node is TomlList { Items.Count: > 1 })
         {
             faults.Add(entry.Place, $"relation {FaultList.Quote(entry.Name)} has a value for each of its readings, not one", "a relation over one reading, or of another kind");
             return null;

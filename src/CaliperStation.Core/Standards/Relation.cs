@@ -28,8 +28,8 @@ public sealed record Relation(
     /// <summary>Every step whose reading this relation needs, once each.</summary>
     public IEnumerable<string> Needs => SpanStep is null ? Of.Concat(AddSteps).Distinct() : Of.Concat(AddSteps).Append(SpanStep).Distinct();
 
-    /// <summary>True when the relation holds for each of its readings by itself.</summary>
-    public bool HoldsForEach => Kind.HoldsForEach;
+    /// <summary>True when each of its readings is judged by itself, not all together.</summary>
+    public bool JudgesEach => Kind.JudgesEach;
 }
 
 /// <summary>One allowed interval, its ends included unless said otherwise. Lengths are exact; angles and shares are floating numbers.</summary>

@@ -871,7 +871,7 @@ internal sealed class StandardReader
     private void CheckAlike(RelationKind kind, StepDraft first, TomlText text, StepDraft step, bool mixed)
     {
         bool sameWay = kind.TakesSpan;
-        if (kind.HoldsForEach || mixed)
+        if (kind.JudgesEach || mixed)
         {
             return;
         }

@@ -271,7 +271,7 @@ public static class StandardReview
     private static Compared Compare(Plan plan)
     {
         List<Claim> always = [.. plan.Steps.Where(step => step.Grows is null).Select(step => new Claim(null, [[new LinearBound([(step.Id, 1)], 0, double.PositiveInfinity)]]))];
-        always.AddRange(plan.Relations.SelectMany(rule => rule.HoldsForEach ? rule.Of.Select(step => ClaimOf(plan, rule with { Of = [step] })) : [ClaimOf(plan, rule)]));
+        always.AddRange(plan.Relations.SelectMany(rule => rule.JudgesEach ? rule.Of.Select(step => ClaimOf(plan, rule with { Of = [step] })) : [ClaimOf(plan, rule)]));
         List<Claim> asked = always.FindAll(claim => claim.If.Count > 0);
         always.RemoveAll(claim => claim.If.Count > 0);
         ConditionPart.ValueIs[] values = [.. asked.SelectMany(claim => claim.If).Distinct().Where(value => IsSingle(plan, value)).Take(MostValues)];
@@ -309,7 +309,7 @@ public static class StandardReview
         rule, limits.Lower?.Nanometres ?? limits.LowerNumber ?? double.NegativeInfinity, limits.Upper?.Nanometres ?? limits.UpperNumber ?? double.PositiveInfinity);
 
     // A condition on a rule over several readings by themselves has no one value.
-    private static bool IsSingle(Plan plan, ConditionPart.ValueIs value) => plan.Relations.FirstOrDefault(rule => rule.Id == value.Relation) is { } rule && (!rule.HoldsForEach || rule.Of.Count == 1);
+    private static bool IsSingle(Plan plan, ConditionPart.ValueIs value) => plan.Relations.FirstOrDefault(rule => rule.Id == value.Relation) is { } rule && (!rule.JudgesEach || rule.Of.Count == 1);
 
     /// <summary>A condition that holds, or does not; beyond a limit is a little beyond it.</summary>
     private static Claim ConditionOf(Plan plan, ConditionPart.ValueIs value, bool holds)

@@ -115,7 +115,7 @@ public sealed record StudyPlan(
     public static Length? ToleranceOf(Plan plan, IReadOnlyList<StudyPoint> points)
     {
         List<Length> widths = [.. plan.Relations
-            .Where(relation => relation.HoldsForEach && relation.Of.Any(step => points.Any(point => point.Id == step)))
+            .Where(relation => relation.JudgesEach && relation.Of.Any(step => points.Any(point => point.Id == step)))
             .SelectMany(relation => relation.Limits)
             .Select(limits => limits.Upper - limits.Lower)
             .OfType<Length>()

@@ -5,14 +5,14 @@ using CaliperStation.Storage;
 namespace CaliperStation.Bench;
 
 /// <summary>A sitting that was begun and not filed, with what happened in it.</summary>
-internal sealed record UnfiledSitting(SittingEvent.Started Started, IReadOnlyList<SittingEvent> Events);
+internal sealed record OpenSittingEvents(SittingEvent.Started Started, IReadOnlyList<SittingEvent> Events);
 
 /// <summary>Finds sittings to go on with.</summary>
 internal static class SittingFinder
 {
     /// <summary>The newest open sitting of a tag, or null.</summary>
     /// <exception cref="StoreException">A line of it is of a shape this program does not know.</exception>
-    internal static UnfiledSitting? Newest(Store store, string tag)
+    internal static OpenSittingEvents? Newest(Store store, string tag)
     {
         OpenSitting? open = store.Records.OpenSittings(tag) is { Count: > 0 } all ? all[^1] : null;
         if (open is null)
@@ -22,7 +22,7 @@ internal static class SittingFinder
 
         List<SittingEvent> events = [.. store.ReadSitting(open.Sitting, open.FirstNumber).Select(Read)];
         return events.FirstOrDefault() is SittingEvent.Started started
-            ? new UnfiledSitting(started, events[1..])
+            ? new OpenSittingEvents(started, events[1..])
             : throw new StoreException($"The sitting {open.Sitting} does not begin where the index says; delete {store.Paths.Index}, it is made anew.");
     }
 

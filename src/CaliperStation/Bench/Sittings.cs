@@ -30,7 +30,7 @@ internal static class Sittings
     }
 
     /// <summary>A sitting where its events end.</summary>
-    internal static Work.Measuring Resume(Plan plan, UnfiledSitting open) =>
+    internal static Work.Measuring Resume(Plan plan, OpenSittingEvents open) =>
         new(SittingView.Of(open.Events.Aggregate(Sitting.Begin(plan, open.Started), Sitting.Apply)));
 
     /// <summary>Begins a remeasurement.</summary>

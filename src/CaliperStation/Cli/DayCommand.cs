@@ -144,7 +144,7 @@ internal static class Day
     }
 
     /// <summary>What takes its time runs while another blouse is worked: what, and until when; empty for nothing.</summary>
-    private static string WaitsOf(UnfiledSitting? open, Standard standard) =>
+    private static string WaitsOf(OpenSittingEvents? open, Standard standard) =>
         open is not null && open.Started.StandardSha256 == standard.Sha256
             && Sittings.Resume(Plan.For(standard, open.Started.Answers), open).View.Prompt is Prompt.See { Look.Ask: var ask, Until: { } until }
             ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{ask}, at {TimeZoneInfo.ConvertTime(until, TimeProvider.System.LocalTimeZone):HH:mm}")

@@ -139,7 +139,7 @@ internal static class Measure
     }
 
     private static (Work Work, Resume? Resume) Resumed(
-        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, UnfiledSitting open, Store store, TimeProvider clock)
+        MeasureOptions options, LoadedStandard standard, Dictionary<string, string> answers, OpenSittingEvents open, Store store, TimeProvider clock)
     {
         LoadedStandard begun = open.Started.StandardSha256 == standard.Standard.Sha256 ? standard
             : OpenStore.Archive(store).Find(open.Started.StandardSha256) is { } text ? StandardSource.FromBytes(text, "the standard this sitting was begun with")

@@ -122,7 +122,7 @@ internal static class AdviseCommand
 
         CorrectingSettings hand = CorrectingSettings.For(plan.Standard, Settings.Load(StorePaths.OnThisMachine(null).Settings).SmallestMove);
         Advice advice = Advise.For(plan, readings.Readings, hand, plan.Relations.Select(relation => relation.Id).ToHashSet());   // a file has no further takes: what is borderline is mended too
-        output.Write(json ? AdviceJson.All(advice) : AdviceText.All(plan, advice));
+        output.Write(json ? AdviceJson.All(advice) : AdviceText.All(plan, advice, StandardStreams.Width));
         return new RelationEvaluation(plan, readings.Readings).All.All(judgement => judgement.Verdict == Verdict.Within)
             ? ExitCode.Good
             : ExitCode.NotWithin;

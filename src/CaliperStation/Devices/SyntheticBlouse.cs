@@ -108,7 +108,7 @@ internal sealed class SyntheticBlouse
                 continue;
             }
 
-            foreach (string step in relation.HoldsForEach ? relation.Of : [relation.Of[0]])
+            foreach (string step in relation.JudgesEach ? relation.Of : [relation.Of[0]])
             {
                 yield return new SyntheticRule(relation, step, Value(relation, step), Read);
             }

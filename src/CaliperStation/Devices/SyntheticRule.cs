@@ -23,7 +23,7 @@ internal sealed class SyntheticRule
     {
         _value = value;
         _reading = reading;
-        Steps = relation.HoldsForEach ? [step, .. relation.AddSteps] : [.. relation.Needs];
+        Steps = relation.JudgesEach ? [step, .. relation.AddSteps] : [.. relation.Needs];
         Limits limits = relation.Limits[0];   // of several, any one will do
         bool isLength = value.Dimension == Dimension.Length;
         _upper = isLength ? limits.Upper?.Nanometres : limits.UpperNumber;

@@ -126,8 +126,8 @@ internal static class StripPresenter
 
         Standard standard = view.State.Plan.Standard;
         Relation? relation = view.State.Plan.Relations
-            .Where(rule => rule.Needs.Contains(step.Id) && rule.Needs.All(need => need == step.Id || rule.HoldsForEach || view.State.Measured(need) is not null))
-            .OrderByDescending(rule => rule.HoldsForEach)
+            .Where(rule => rule.Needs.Contains(step.Id) && rule.Needs.All(need => need == step.Id || rule.JudgesEach || view.State.Measured(need) is not null))
+            .OrderByDescending(rule => rule.JudgesEach)
             .FirstOrDefault();
         if (relation is null)
         {

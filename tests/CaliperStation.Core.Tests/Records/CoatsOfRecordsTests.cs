@@ -30,7 +30,7 @@ public sealed class CoatsOfRecordsTests : IDisposable
             List<RecordReading> readings = [.. verdict.Steps.Select(step => record.Readings.FirstOrDefault(reading => reading.Step == step)).OfType<RecordReading>()];
             double? aim = verdict.Nominal ?? (verdict.Lower + verdict.Upper) / 2;
             double Mean(RecordReading reading) => reading.Takes.Average(take => (double)take.Value.Nanometres);
-            if (verdict.Kind.HoldsForEach)
+            if (verdict.Kind.JudgesEach)
             {
                 if (verdict.Steps.Count == 1 && readings.Count == 1 && aim is { } nominal && !values.Exists(value => value.Of == TrendOf.Step && value.Id == verdict.Steps[0]))
                 {

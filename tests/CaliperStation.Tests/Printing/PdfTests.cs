@@ -90,7 +90,7 @@ public sealed class PdfTests
     [ToolFact("mutool")]
     public void Letters_of_many_scripts_fractions_and_marks_are_in_the_font()
     {
-        const string Letters = "½ ⅝ ⁄ ✓ ✗ ± × é Ж λ …";
+        const string Letters = "½ ⅝ ⁄ √ ≈ ± × é Ж λ …";
 
         Assert.Contains(Letters, Written(PdfPaper.Of(new PaperDocument("T", "", "", [new PaperBlock.Paragraph(Letters)], [], []), PaperSize.Find("a5")!)), StringComparison.Ordinal);
     }

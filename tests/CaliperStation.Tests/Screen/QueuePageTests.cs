@@ -164,7 +164,7 @@ public sealed class QueuePageTests : IDisposable
         app.LayoutAndDraw();   // what a first layout told the texts about their width
     }
 
-    private string Screen(IApplication app)
+    private static string Screen(IApplication app)
     {
         Pump(app);
         return string.Join('\n', app.Driver!.ToString()!.ReplaceLineEndings("\n").Split('\n').Select(row => row.TrimEnd())) + "\n";

@@ -2,7 +2,6 @@ using System.Text.Json;
 using CaliperStation.Cli;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
-using CaliperStation.Core.Records;
 using CaliperStation.Core.Studies;
 using CaliperStation.Files;
 using CaliperStation.Storage;

@@ -72,7 +72,7 @@ public sealed class PaperTests : IDisposable
         Assert.Contains("4 (4)", html, StringComparison.Ordinal);
 
         string recheck = Closed(_station.Run("1/8\n1/4\n1/4\nsign AB\n", "recheck", "QG-1", "--hand", "AB", "--port", "none", "--plain", "--json"));
-        Assert.Contains("8 (4) ✗", Html(recheck), StringComparison.Ordinal);
+        Assert.Contains("8 (4) ×", Html(recheck), StringComparison.Ordinal);
         Assert.Contains("NOT VERIFIED", Html(recheck), StringComparison.Ordinal);
     }
 
@@ -119,7 +119,7 @@ public sealed class PaperTests : IDisposable
         Assert.Contains("1 of 2 ready", html, StringComparison.Ordinal);
         Assert.Contains("To be set right on QG-2", html, StringComparison.Ordinal);
         Assert.DoesNotContain("To be set right on QG-1", html, StringComparison.Ordinal);
-        Assert.Contains("✗ outside", html, StringComparison.Ordinal);
+        Assert.Contains("× outside", html, StringComparison.Ordinal);
         Assert.Contains("right pin: down 8 t", html, StringComparison.Ordinal);
         Assert.Contains("thread is short", html, StringComparison.Ordinal);
     }

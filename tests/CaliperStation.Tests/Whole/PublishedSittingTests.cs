@@ -59,7 +59,7 @@ public class PublishedSittingTests
         foreach (Plan plan in Plans(file))
         {
             SyntheticBlouse blouse = new(plan, 7, Length.FromMicrometres(10));
-            foreach (Relation relation in plan.Relations.Where(relation => relation.HoldsForEach && relation.Kind != RelationKind.Pitch && relation.When?.Parts.OfType<ConditionPart.ValueIs>().Any() != true))
+            foreach (Relation relation in plan.Relations.Where(relation => relation.JudgesEach && relation.Kind != RelationKind.Pitch && relation.When?.Parts.OfType<ConditionPart.ValueIs>().Any() != true))
             {
                 foreach (string step in relation.Of)
                 {

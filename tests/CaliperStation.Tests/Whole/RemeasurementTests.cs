@@ -92,7 +92,7 @@ public sealed class RemeasurementTests : IDisposable
         string[] lines = ran.Output.Split('\n', StringSplitOptions.RemoveEmptyEntries);
         Assert.Contains(lines, line => line.StartsWith("agrees  bar low left: 4 t (3.18 mm), now 4 t (3.15 mm), 0.0 t", StringComparison.Ordinal));
         Assert.Contains(lines, line => line.StartsWith("differs  bar low right: 4 t (3.18 mm), now 7 t (5.60 mm), +3.1 t", StringComparison.Ordinal));
-        Assert.Contains("doubtful  no other reading; verdicts bar height, bar level, star height; measure this blouse again: caliper-station measure STANDARD --tag QG-1", lines);
+        Assert.Contains("doubtful  no other reading; verdicts bar height, bar level; measure this blouse again: caliper-station measure STANDARD --tag QG-1", lines);
         Assert.EndsWith(": 1 of 3 readings: bar low right, first 4 t (3.18 mm), now 7 t (5.60 mm)", lines[^1], StringComparison.Ordinal);
         Assert.StartsWith("closed  ", lines[^1], StringComparison.Ordinal);
         Assert.Equal(1, _station.Run("", "readiness").ExitCode);

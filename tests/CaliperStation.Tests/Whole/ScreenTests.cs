@@ -65,6 +65,22 @@ public sealed class ScreenTests : IDisposable
         Assert.Equal(0, _station.Run("", "records", "verify").ExitCode);
     }
 
+    [TerminalFact]
+    public async Task A_demonstration_left_open_goes_on_from_the_first_page_and_the_page_says_how_to_begin_in_earnest()
+    {
+        _station.Run("stop\n", "measure", "--plain", "--json");
+        using OnTerminal bench = new(_station);
+        await bench.SeeAsync("standard new");
+        await bench.SeeAsync("DEMO-001 was left open");
+        await bench.SeeAsync("goes on where it was left on", () => bench.PressCalmly("\r"));
+        bench.Press("\u0011");   // Ctrl-Q
+        await bench.SeeAsync("Press for the demonstration");
+        bench.Press("\u0011");
+
+        Assert.Equal(0, await bench.EndAsync());
+        Assert.Equal(1, string.Concat(Directory.EnumerateFiles(Path.Combine(_station.Store, "journal")).Select(File.ReadAllText)).Split("\"kind\":\"started\"").Length - 1);
+    }
+
     [TerminalTheory]
     [InlineData("TERM")]
     [InlineData("HUP")]

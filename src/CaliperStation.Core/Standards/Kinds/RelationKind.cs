@@ -50,8 +50,8 @@ public abstract partial class RelationKind
     /// <summary>The unit of its value and limits.</summary>
     public virtual Dimension Dimension => Dimension.Length;
 
-    /// <summary>True when it holds for each of its readings by itself.</summary>
-    public virtual bool HoldsForEach => false;
+    /// <summary>True when each of its readings is judged by itself, not all together.</summary>
+    public virtual bool JudgesEach => false;
 
     /// <summary>True for a value that is never negative: a lower limit of 0 or below says nothing, and a value near 0 is near to no limit.</summary>
     public virtual bool IsSpread => false;
@@ -78,7 +78,7 @@ public abstract partial class RelationKind
     internal virtual bool NeedsSpan => false;
 
     /// <summary>True when its readings are to be as long as one another.</summary>
-    internal bool ComparesReadings => !HoldsForEach && AimsAtZero;
+    internal bool ComparesReadings => !JudgesEach && AimsAtZero;
 
     /// <summary>In which order equations of kinds are believed, the lower first: single readings, then pairs, then sums.</summary>
     internal virtual int Rank => 0;
@@ -132,7 +132,7 @@ public abstract partial class RelationKind
     /// </summary>
     private protected double? Aim(Relation relation, string each, ExactLength? span, Func<string, ExactLength?> reading)
     {
-        IEnumerable<string> needed = HoldsForEach ? relation.AddSteps.Append(each) : relation.Needs;
+        IEnumerable<string> needed = JudgesEach ? relation.AddSteps.Append(each) : relation.Needs;
         double? value = needed.All(step => reading(step) is not null) ? Value(relation, each, span, step => reading(step)!.Value).Number : null;
         List<double> nominals = [.. relation.Limits.Select(limits => limits.Nominal?.Nanometres ?? limits.NominalNumber).OfType<double>()];
         if (nominals.Count > 0)
@@ -176,7 +176,7 @@ public abstract partial class RelationKind
     /// <summary>A kind that holds for each reading by itself.</summary>
     private abstract class EachKind(string word) : RelationKind(word)
     {
-        public override bool HoldsForEach => true;
+        public override bool JudgesEach => true;
 
         internal override (int Least, int Most) Readings => (1, int.MaxValue);
 
