@@ -1,6 +1,6 @@
 using CaliperStation.Core.Reports;
-using CaliperStation.Core.Tests.Standards;
 using CaliperStation.Core.Standards;
+using CaliperStation.Core.Tests.Standards;
 
 namespace CaliperStation.Core.Tests.Reports;
 
