@@ -19,8 +19,7 @@ internal static class BenchPainter
         IReadOnlyList<StyledLine> prompt = TextPainter.Prompt(model.Prompt, columns, most);
         IReadOnlyList<StyledLine> hint = isPlain ? [] : TextPainter.Hint(model.Prompt, columns, most);
         IReadOnlyList<StyledLine> advice = TextPainter.Advice(model.Advice, columns, most);
-        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count, model.Strip is not null || model.Target.Length > 0 ? 4 : 0,   // four also where no pair is judged: the value must not jump from step to step
-             model.Front.Shapes.Count > 0, large);
+        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count, model.Strip is { } judged ? judged.Way.Length > 0 ? 4 : 3 : model.Target.Length > 0 ? 1 : 0, model.Front.Shapes.Count > 0, large);
         for (int row = 0; row < layout.Divider.Height; row++)
         {
             canvas.Put(layout.Divider.X, layout.Divider.Y + row, '│', CellStyle.Quiet);
