@@ -330,7 +330,8 @@ internal sealed record SitsLine(Sit Sit, TomlText Text, Way Way, IReadOnlyList<T
 
             int edge = to + degrees.Length;
             return Line(Sit.Angle, main, [TomlText.At(slant.Place, Trimmed(slant.Part(0, to)).Value + " deg")], [Named(Trimmed(slant.Part(edge, over - edge)))], null, default, default)
-                with { Over = Trimmed(slant.After(over + " over ".Length)) };
+                with
+            { Over = Trimmed(slant.After(over + " over ".Length)) };
         }
 
         private static SitsLine? Measure(TomlText main)

@@ -64,7 +64,8 @@ public static class StandardReview
         }
 
         findings.AddRange(left.Order(StringComparer.Ordinal).Select(rule => Warn(
-            standard.PlaceOf("relation", rule), $"{FaultList.Quote(rule)} was not compared with all other rules: it hangs on too many values or choices", "a look at it by hand") with { IsNote = true }));
+            standard.PlaceOf("relation", rule), $"{FaultList.Quote(rule)} was not compared with all other rules: it hangs on too many values or choices", "a look at it by hand") with
+        { IsNote = true }));
         findings.AddRange(Slips(standard));
         return [.. findings.OrderBy(finding => finding.Fault.Line).ThenBy(finding => finding.Fault.Column)];
     }

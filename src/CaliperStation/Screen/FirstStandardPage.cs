@@ -86,8 +86,15 @@ internal sealed class FirstStandardPage : Runnable
         (Terminal.Gui.Drawing.Attribute plain, Terminal.Gui.Drawing.Attribute strong) = (colours[style], colours[CellStyle.Strong]);
         return new Scheme(plain)
         {
-            HotNormal = plain, Editable = plain, ReadOnly = plain, Disabled = plain,
-            Focus = strong, HotFocus = strong, Active = strong, HotActive = strong, Highlight = strong,
+            HotNormal = plain,
+            Editable = plain,
+            ReadOnly = plain,
+            Disabled = plain,
+            Focus = strong,
+            HotFocus = strong,
+            Active = strong,
+            HotActive = strong,
+            Highlight = strong,
         };
     }
 

@@ -20,7 +20,8 @@ internal static class FrontPresenter
             Item? item = plan.Items.FirstOrDefault(worn => worn.Id == name);
             shapes.Add(new FrontShape(
                 PrintableText.Escape(item?.Name ?? name), item is null, right, up, width, height,
-                item is null ? OrderState.Ahead : OrderStates.OfItem(view, item.Id)) { Rows = item?.Rows?.RowCount ?? 1 });
+                item is null ? OrderState.Ahead : OrderStates.OfItem(view, item.Id))
+            { Rows = item?.Rows?.RowCount ?? 1 });
         }
 
         Step? now = prompt switch
