@@ -22,18 +22,24 @@ internal static class BenchPresenter
         Reading? live = state.Caliper.Shown(now);
         string title = state.Work switch
         {
-            Work.Remeasuring { Remeasurement.Started.Kind: var kind } => $"{RecordWords.Of(kind)}, {standard.Name}, {standard.Edition}",
             Work.Checking => "gauge blocks",
-            Work.Studying => $"study of hands, {standard.Name}",
+            Work.Studying => standard.Name,
             _ => $"{standard.Name}, {standard.Edition}",
         };
+        string kind = state.Work switch   // beside the tag, where it is never left out
+        {
+            Work.Remeasuring { Remeasurement.Started.Kind: var second } => RecordWords.Of(second),
+            Work.Studying => "study of hands",
+            _ => "",
+        };
+        bool isPractice = view.State.IsPractice || state.Caliper.Source is ReadingSource.Emulated or ReadingSource.Replay;
         LimitStrip? strip = StripPresenter.Of(view, want.Prompt, live?.Value, state.Caliper.Resolution);
         FrontDrawing front = FrontPresenter.Of(view, want.Prompt, want.Prompt is Prompt.Decide ? state.Advice?.Moves ?? [] : []);
         IReadOnlyList<Offer> offers = Offers.Of(state);
         AdvisedPin? pin = want is { Warning: null, SameCoat: null, Reason: null } ? want.Pin : null;
         return new BenchModel(
             Safe(title),
-            Safe(view.State.IsPractice || state.Caliper.Source is ReadingSource.Emulated or ReadingSource.Replay ? $"{view.State.Tag}  PRACTICE" : view.State.Tag),
+            Safe(string.Join("  ", new[] { view.State.Tag, kind, isPractice ? "PRACTICE" : "" }.Where(part => part.Length > 0))),
             Safe(view.State.Hand),
             Safe(state.Caliper.Words),
             state.Caliper.IsTrouble || !state.Caliper.IsThere,

@@ -175,7 +175,7 @@ public sealed class ScreenTests : IDisposable
         using OnTerminal bench = new(_station, "measure", _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--hand", "AB", "--port", "none");
         await bench.SeeAsync(MouseOn);
         await bench.SeeAsync("Clean gloves on");
-        await bench.SeeAsync("bar low left", () => bench.PressCalmly("\u001b[<0;2;24M\u001b[<0;2;24m\u001b[<0;2;24M\u001b[<0;2;24m"));   // "Enter confirm"
+        await bench.SeeAsync("Top of the pocket", () => bench.PressCalmly("\u001b[<0;2;24M\u001b[<0;2;24m\u001b[<0;2;24M\u001b[<0;2;24m"));   // "Enter confirm"
         string journal = Path.Combine(_station.Store, "journal");
         Assert.Single(Directory.EnumerateFiles(journal).SelectMany(Shared), line => line.Contains("\"kind\":\"ready\"", StringComparison.Ordinal));
         bench.Forget();
