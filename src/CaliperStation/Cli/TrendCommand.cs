@@ -95,20 +95,20 @@ internal static class TrendCommand
                 : TrendText.Text(groups, sha256 => standards[sha256], zone, plotted: options.Plot || (options.Step ?? options.Item) is not null, StandardStreams.Width));
         }
 
-        Tell(gathered.Coats, groups, error);
+        Tell(gathered, groups, error);
         return StoreLook.Result(store);
     }
 
-    private static void Tell(CoatsOfRecords coats, IReadOnlyList<TrendGroup> groups, TextWriter error)
+    private static void Tell(TrendOfStore gathered, IReadOnlyList<TrendGroup> groups, TextWriter error)
     {
-        if (coats.Practice > 0)
+        if (gathered.Practice > 0)
         {
-            error.WriteLine(FormattableString.Invariant($"{coats.Practice} practice {(coats.Practice == 1 ? "record is" : "records are")} left out: they say nothing of the bench."));
+            error.WriteLine(FormattableString.Invariant($"{gathered.Practice} practice {(gathered.Practice == 1 ? "record is" : "records are")} left out: they say nothing of the bench."));
         }
 
-        if (coats.Unreadable > 0)
+        if (gathered.Unreadable > 0)
         {
-            error.WriteLine(FormattableString.Invariant($"{coats.Unreadable} {(coats.Unreadable == 1 ? "record" : "records")} could not be read and {(coats.Unreadable == 1 ? "is" : "are")} left out; \"records verify\" tells which."));
+            error.WriteLine(FormattableString.Invariant($"{gathered.Unreadable} {(gathered.Unreadable == 1 ? "record" : "records")} could not be read and {(gathered.Unreadable == 1 ? "is" : "are")} left out; \"records verify\" tells which."));
         }
 
         if (groups.Count > 1)

@@ -465,6 +465,7 @@ internal sealed partial class Journal : IJournal, IDisposable
             }
         }
 
+        looking?.End();
         progress(new("proving the journal", total, total, clock.GetElapsedTime(begin)));
         Journal journal = new(folder, forWriting, segments, chain, new OpenReport(torn, damage, lines)) { _signer = keys?.Signer };
         if (keys is not null && damage.Count == 0 && chain.IsSigned && !chain.IsSignedBy(keys.Own))
@@ -588,4 +589,7 @@ internal interface IProvenLines
 
     /// <summary>The next line that is proven; its parts are valid during the call.</summary>
     void Take(JournalParts line);
+
+    /// <summary>The last line was taken.</summary>
+    void End();
 }

@@ -95,22 +95,24 @@ public sealed class TrendCommandTests : IDisposable
 
     /// <summary>A look that finds a line on its way looks once more: nothing is counted twice.</summary>
     [Theory]
-    [InlineData(false)]
-    [InlineData(true)]
-    public void Every_record_that_the_index_finds_is_looked_at_once(bool torn)
+    [InlineData(false, 64)]
+    [InlineData(true, 64)]
+    [InlineData(true, 5)]
+    [InlineData(true, 1)]
+    public void Every_record_that_the_index_finds_is_looked_at_once_and_in_its_order(bool torn, int batchSize)
     {
         if (torn)
         {
             File.AppendAllText(Directory.GetFiles(_place.Paths.Journal).Order(StringComparer.Ordinal).Last(), "{\"n\":");
         }
 
-        TrendOfStore gathered = new(new TrendFilter());
+        TrendOfStore gathered = new(new TrendFilter(), batchSize);
         using Store store = Store.OpenToLook(_place.Paths, StoreFixture.Clock, _ => { }, gathered);
         TrendSeries step = gathered.Trend.Groups()[0].Series[0];
 
         Assert.Equal(torn, store.Report.Torn is not null);
         Assert.Equal(store.Records.Summaries(new()).Select(record => record.Id), step.Points.Select(point => point.Record));
-        Assert.Equal((12L, 12L), (gathered.Coats.Seen, gathered.Trend.Coats));   // no other line of the journal is looked at
+        Assert.Equal((12L, 12L), (gathered.Seen, gathered.Trend.Coats));   // no other line of the journal is looked at
     }
 
     private IEnumerable<string?> Series(TrendOptions options) => Run(options)[0].GetProperty("series").EnumerateArray().Select(series => series.GetProperty("id").GetString());
