@@ -1,5 +1,3 @@
-using CaliperStation.Core.Quantities;
-
 namespace CaliperStation.Core.Bench;
 
 /// <summary>What a person says at the bench, by a line or by a key.</summary>
@@ -61,8 +59,11 @@ public abstract record Answer
     /// <summary>A word that may be initials where a signature is wanted.</summary>
     public sealed record Word(string Text) : Answer;
 
-    /// <summary>Nothing that is understood, and why.</summary>
-    public sealed record Unreadable(string Why) : Answer;
+    /// <summary>Words that are no answer.</summary>
+    public sealed record Unknown(string Text) : Answer;
+
+    /// <summary>A line longer than <see cref="MaxLineLength"/>.</summary>
+    public sealed record TooLong : Answer;
 
     /// <summary>Every word that is answered; lines are read by this list, and help is made of it.</summary>
     public static IReadOnlyList<AnswerWord> Words { get; } =
@@ -87,18 +88,14 @@ public abstract record Answer
         string text = line.Trim();
         if (text.Length > MaxLineLength)
         {
-            return new Unreadable($"the line is longer than {MaxLineLength} characters");
+            return new TooLong();
         }
 
         (string word, string rest) = Cut(text);
         return Words.FirstOrDefault(known => known.Word.Equals(word, StringComparison.OrdinalIgnoreCase)) is { } known && (known.Takes.Length > 0 || rest.Length == 0) ? known.Of(rest)
-            : text.Length > 0 && char.IsAsciiLetter(text[0]) ? rest.Length == 0 ? new Word(text) : Unknown(text)
+            : text.Length > 0 && char.IsAsciiLetter(text[0]) ? rest.Length == 0 ? new Word(text) : new Unknown(text)
             : new Number(text);
     }
-
-    /// <summary>What to say of words that are no answer.</summary>
-    public static Unreadable Unknown(string text) => new(
-                $"\"{PrintableText.Escape(text)}\" is no answer; say a length, an empty line to press, ok, yes, no, undo, retake, moved ITEM, aside REASON, sign INITIALS, hand INITIALS, tag NEW REASON, abandon REASON or stop");
 
     private static (string Word, string Remainder) Cut(string text)
     {

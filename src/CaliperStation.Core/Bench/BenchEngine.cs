@@ -404,9 +404,17 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     {
         Undo? done = _state.LastDone;
         _state = _state with { LastDone = null, TakingBack = null };
+        if (done is not Undo.Reading { Step: var step } || View.State.Counts(step))
+        {
+            TakeBack(done);
+        }
+    }
+
+    private void TakeBack(Undo? done)
+    {
         switch (done)
         {
-            case Undo.Reading reading when View.State.Counts(reading.Step):
+            case Undo.Reading reading:
                 Heard(new Answer.Retake(reading.Step));
                 break;
             case Undo.Confirmation confirmation:
@@ -428,18 +436,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
     /// <summary>Takes back what was done last, whoever did it and however long ago.</summary>
     private void Undone()
     {
-        if (_state.Offered is not null)
+        if (Offers.LastDone(_state) is { } done)
         {
-            _state = _state with { Offered = null };
-        }
-        else if (_state.PinsMoved > 0)
-        {
-            PinBack();
-        }
-        else if (Offers.LastDone(_state) is { } back)
-        {
-            Do(back);
-            _state = _state with { Caliper = Caliper with { Steadiness = Caliper.Steadiness.Forget() } };
+            TakeBack(done);
         }
         else
         {
@@ -873,14 +872,19 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Answer.Word word when View.Prompt is Prompt.Sign && Initials.Validate(word.Text) is null:
                 Do(new SittingCommand.Sign(word.Text));
                 break;
-            case Answer.Word word:
-                Refuse(Answer.Unknown(word.Text).Why);
+            case Answer.Word { Text: var text }:
+                Unknown(text);
                 break;
-            case Answer.Unreadable unreadable:
-                Refuse(unreadable.Why);
+            case Answer.Unknown { Text: var text }:
+                Unknown(text);
+                break;
+            case Answer.TooLong:
+                Refuse($"the line is longer than {Answer.MaxLineLength} characters");
                 break;
         }
     }
+
+    private void Unknown(string text) => Refuse($"\"{PrintableText.Escape(text)}\" is no answer; say {string.Join(", ", Offers.Of(_state).Select(offer => offer.Said).Where(said => said.Length > 0).Distinct())}");
 
     /// <summary>The step that was named, by its short name or its id.</summary>
     private string StepOf(string named) =>

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
@@ -60,6 +61,14 @@ public sealed record Offer(Act Act, string Does, string Means)
 
     /// <summary>What may be said after the word, each with its name; empty where nothing is to be chosen.</summary>
     public IReadOnlyList<(string Said, string Name)> Choices { get; init; } = [];
+
+    /// <summary>How a line says it; empty for a key only.</summary>
+    public string Said => Act switch
+    {
+        Act.Press => "an empty line",
+        Act.Type => "a length",
+        _ => $"{Word} {Takes}".Trim(),
+    };
 
     /// <summary>True when the second switch does it.</summary>
     public bool IsNotSo { get; init; }
@@ -167,9 +176,9 @@ public static class Offers
             yield return retake with { IsNotSo = !isPin && want.Reason is null && want.Prompt is not Prompt.See };
         }
 
-        if (UndoneName(state) is { } undone)
+        if (LastDone(state) is { } undone)
         {
-            yield return Say(Act.Undo, isPin ? "not moved" : "", $"taken back: {undone}; a second press within a second does too") with { IsNotSo = isPin };
+            yield return Say(Act.Undo, isPin ? "not moved" : "", $"taken back: {NameOf(undone, view.State.Plan.Standard)}; a second press within a second does too") with { IsNotSo = isPin };
         }
     }
 
@@ -218,31 +227,28 @@ public static class Offers
         want.Prompt is Prompt.See { IsNot: true, Look: var seen } ? state.Work.View.State.Plan.ItemOf(seen) is { } item ? [item] : []
         : [.. (state.Advice?.Moves ?? []).Select(move => move.Item)];
 
-    /// <summary>What <c>undo</c> takes back, in words; null when there is nothing.</summary>
-    private static string? UndoneName(BenchState state)
-    {
-        Standard standard = state.Work.View.State.Plan.Standard;
-        return state.Offered is not null ? "the offered reason"
-            : state.PinsMoved > 0 ? "this pin is not moved"
-            : LastDone(state) switch
-            {
-                SittingCommand.Retake { Step: { } step } => standard.StepName(step),
-                SittingCommand.Unconfirm { Line: var line } => standard.FindLook(line)?.Ask ?? line,
-                _ => null,
-            };
-    }
-
-    /// <summary>What takes back the last reading, confirmation or beginning; null when there is none that can be.</summary>
-    internal static SittingCommand? LastDone(BenchState state)
+    /// <summary>What <c>undo</c> takes back; null when there is nothing.</summary>
+    internal static Undo? LastDone(BenchState state)
     {
         SittingState sitting = state.Work.View.State;
-        IEnumerable<(DateTimeOffset At, SittingCommand Back)> done =
+        IEnumerable<(DateTimeOffset At, Undo Done, SittingCommand Back)> done =
         [
-            .. sitting.History.TakeLast(1).Select(step => (sitting.Readings[step].Takes[^1].At, (SittingCommand)new SittingCommand.Retake(step))),
-            .. sitting.Confirmed.TakeLast(1).Concat(sitting.Begun.TakeLast(1)).Select(note => (note.At, (SittingCommand)new SittingCommand.Unconfirm(note.Line))),
+            .. sitting.History.TakeLast(1).Select(step => (sitting.Readings[step].Takes[^1].At, (Undo)new Undo.Reading(step), (SittingCommand)new SittingCommand.Retake(step))),
+            .. sitting.Confirmed.TakeLast(1).Concat(sitting.Begun.TakeLast(1)).Select(note => (note.At, (Undo)new Undo.Confirmation(note.Line), (SittingCommand)new SittingCommand.Unconfirm(note.Line))),
         ];
-        return done.OrderByDescending(each => each.At).Select(each => each.Back).FirstOrDefault(back => Can(state, back));
+        return state.Offered is not null ? new Undo.Offer()
+            : state.PinsMoved > 0 ? new Undo.Pin()
+            : done.OrderByDescending(each => each.At).FirstOrDefault(each => Can(state, each.Back)).Done;
     }
+
+    private static string NameOf(Undo undone, Standard standard) => undone switch
+    {
+        Undo.Offer => "the offered reason",
+        Undo.Pin => "this pin is not moved",
+        Undo.Reading { Step: var step } => standard.StepName(step),
+        Undo.Confirmation { Line: var line } => standard.FindLook(line)?.Ask ?? line,
+        _ => throw new UnreachableException(),
+    };
 
     private static bool Can(BenchState state, SittingCommand command) => state.Work.Decide(command, state.At).Refusal is null;
 

@@ -60,6 +60,17 @@ public sealed class OffersTests
         Assert.True(offers.Any(offer => offer.Act == Act.Type) == Works(_prompts[prompt](), new BenchInput.Says(Answer.Of("11.15 mm"))), $"{prompt}: a length");
     }
 
+    [Theory]
+    [MemberData(nameof(Prompts))]
+    public void Words_that_are_no_answer_are_answered_with_what_is_offered(string prompt)
+    {
+        TestBench bench = _prompts[prompt]();
+        IReadOnlyList<Offer> offers = Offers.Of(bench.State);
+        bench.Say("well then");
+        string why = Assert.Single(bench.Told.OfType<Said.Refused>()).Why;
+        Assert.Equal(offers.Select(offer => offer.Said).Distinct(), why[(why.IndexOf("say ", StringComparison.Ordinal) + 4)..].Split(", "));
+    }
+
     [Fact]
     public void A_coat_of_an_earlier_day_can_be_said_to_be_another_and_its_sitting_stays_open()
     {
