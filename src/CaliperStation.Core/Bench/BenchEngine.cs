@@ -1283,7 +1283,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
 
         bool allWithin = record.Kind == RecordKind.Sitting ? View.IsAllWithin : record.Agrees;
-        Said.Closed closed = new(Plan.Standard, record, record.IsPractice, allWithin);
+        Said.Closed closed = new(Plan.Standard, record, record.IsPractice, allWithin) { First = filed.First };
         _state = _state with { Closed = closed };
         Say(closed);
         Ring(Sound.Done);

@@ -57,7 +57,11 @@ public abstract record BenchInput
     /// <summary>The record is filed; for a caliper check there is none.</summary>
     /// <param name="Record">The record, or null for a check.</param>
     /// <param name="Invalidated">What a recheck that moved invalidates, or null.</param>
-    public sealed record Filed(Record? Record, Invalidated? Invalidated) : BenchInput;
+    public sealed record Filed(Record? Record, Invalidated? Invalidated) : BenchInput
+    {
+        /// <summary>The record that a remeasurement looks back at; else null.</summary>
+        public Record? First { get; init; }
+    }
 
     /// <summary>It could not be filed; it stays signed and is filed at the next try.</summary>
     public sealed record NotFiled(string Why) : BenchInput;

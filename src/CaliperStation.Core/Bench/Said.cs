@@ -142,6 +142,9 @@ public abstract record Said
     /// <summary>The record is filed.</summary>
     public sealed record Closed(Standard Standard, Record Record, bool IsPractice, bool IsAllWithin) : Said
     {
+        /// <summary>The record that a remeasurement looks back at; else null.</summary>
+        public Record? First { get; init; }
+
         /// <summary>How the bench is left with it.</summary>
         public BenchEnd End => IsAllWithin ? BenchEnd.Good : BenchEnd.NotGood;
     }

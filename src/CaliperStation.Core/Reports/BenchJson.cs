@@ -261,6 +261,8 @@ public static class BenchJson
                 {
                     json.WriteString("kind", RecordWords.Of(closed.Record.Kind));
                     json.WriteString("ofRecord", closed.Record.OfRecord);
+                    JsonText.Strings(json, "hands", closed.Record.Hands);
+                    JsonText.Strings(json, "firstHands", closed.First?.Hands ?? []);
                 }
 
                 break;

@@ -215,7 +215,7 @@ public static class BenchText
 
     private static string Closed(Said.Closed closed, LengthDisplay show) => closed.Record.Kind == RecordKind.Sitting
         ? $"record {closed.Record.Id}, {(closed.IsPractice ? $"practice, {(closed.IsAllWithin ? "all within" : "not all within")}: not verified" : closed.Record.IsVerified ? "verified" : "not verified")}"
-        : $"record {closed.Record.Id}, {RemeasurementText.Word(closed.IsAllWithin)} {(closed.IsAllWithin ? "with" : "from")} record {closed.Record.OfRecord}{RemeasurementText.Differing(closed.Record, show, closed.Standard)}{(closed.IsPractice ? "; practice" : "")}";
+        : $"record {closed.Record.Id}, {RemeasurementText.Word(closed.IsAllWithin)} {(closed.IsAllWithin ? "with" : "from")} record {closed.Record.OfRecord}{(closed.First is { } first ? $", measured first by {RecordText.Hands(first.Hands, first.Hand)}, now by {RecordText.Hands(closed.Record.Hands, closed.Record.Hand)}" : "")}{RemeasurementText.Differing(closed.Record, show, closed.Standard)}{(closed.IsPractice ? "; practice" : "")}";
 
     /// <summary>Every digit: an error of a few micrometres is the matter of a check.</summary>
     private static string Signed(Length error) =>

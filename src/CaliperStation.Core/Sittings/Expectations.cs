@@ -26,7 +26,7 @@ public static class Expectations
         {
             Lower = near?.Least,
             Upper = near?.Most,
-            Coat = Coat(state.Plan, step),
+            Coat = Coat(state, step),
             MayBeNegative = step.From != step.Of,
             Range = range,
         };
@@ -63,6 +63,12 @@ public static class Expectations
             return new CoatSpan(should - within, should + within);
         }
 
+        return Beside(state, step, within);
+    }
+
+    /// <summary>What its rules allow beside the reading that it is compared with; null where that was not read yet.</summary>
+    private static CoatSpan? Beside(SittingState state, Step step, Length within)
+    {
         foreach (Relation relation in state.Plan.Relations.Where(relation => relation.Kind.ComparesReadings && relation.Of.Contains(step.Id)))
         {
             if (relation.Of.Where(other => other != step.Id).Select(state.Measured).OfType<Measured>().FirstOrDefault() is { Value: var beside, Uncertainty: > 0 })
@@ -88,18 +94,30 @@ public static class Expectations
     }
 
     /// <summary>
-    /// What is possible on this coat: the limits of the step's own rules widened by their width and half an inch; where it has none, from the item
-    /// lying wholly over the near edge to the far edge of what it is read from. Null where the standard says neither.
+    /// What is possible on this coat: the limits of the step's own rules widened by their width and half an inch; where it has none, an inch about what the drawing shows, else from
+    /// the item lying wholly over the near edge to the far edge of what it is read from. The second of a pair is not further from the first than an item half an inch off its place makes it. Null where the
+    /// standard says none of it.
     /// </summary>
-    private static CoatSpan? Coat(Plan plan, Step step)
+    private static CoatSpan? Coat(SittingState state, Step step)
     {
-        (Length? least, Length? most) = Own(plan, step) ?? (null, null);
+        (Length? least, Length? most) = Own(state.Plan, step) ?? (null, null);
         if (least is { } lower && most is { } upper)
         {
             Length margin = Astray + (upper - lower);
             return new CoatSpan(lower - margin, upper + margin);
         }
 
+        CoatSpan? reach = Reach(state.Plan, step, least, most);
+        return (Beside(state, step, state.Plan.Standard.Judging.Within) ?? Drawn(state.Plan, step)) is { } aim && reach is { } span
+            && Length.Max(span.Least, aim.Least - Astray.Times(2)) is var from && Length.Min(span.Most, aim.Most + Astray.Times(2)) is var to && from <= to
+            ? new CoatSpan(from, to)   // of a pair the one grows by what the other loses
+            : reach;
+    }
+
+    private static CoatSpan? Drawn(Plan plan, Step step) => step.Of != step.From && new CoatLayout(plan).Drawn(step) is { } drawn ? new CoatSpan(drawn, drawn) : null;
+
+    private static CoatSpan? Reach(Plan plan, Step step, Length? least, Length? most)
+    {
         if (Reach(plan, step.Of) is not { } own)
         {
             return null;

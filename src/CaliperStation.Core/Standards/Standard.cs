@@ -125,8 +125,13 @@ public sealed record Look(string Id, string Ask, LookPlace Place, string? Hint, 
     /// <summary>True for a readiness line: one of those before all.</summary>
     public bool IsReady => Place == LookPlace.BeforeAll;
 
-    /// <summary>What it is called in a list: the words of its id; where those only begin what is asked, all of that, for half a sentence says nothing.</summary>
-    public string Name => Letters(Ask).StartsWith(Letters(Id), StringComparison.OrdinalIgnoreCase) ? Ask : Standard.WordsOf(Id);
+    /// <summary>Its short name as the file gives it, or null.</summary>
+    public string? Short { get; init; }
+
+    /// <summary>What it is called in a list: its short name; else the words of its id; where those only begin what is asked, all of that, for half a sentence says nothing.</summary>
+    public string Name => Short ?? Named;
+
+    private string Named => Letters(Ask).StartsWith(Letters(Id), StringComparison.OrdinalIgnoreCase) ? Ask : Standard.WordsOf(Id);
 
     private static string Letters(string text) => string.Concat(text.Where(char.IsLetterOrDigit));
 }

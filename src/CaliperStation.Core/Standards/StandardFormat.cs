@@ -25,11 +25,11 @@ internal static class StandardFormat
         Must("id", "\"cord\""), Must("ask", "\"Is the cord worn?\""), Must("answers", "[\"yes\", \"no\"]")]);
 
     internal static TableFormat Ready { get; } = new("ready", true, MaxLines, [
-        May("id", "\"hands\""), Must("ask", "\"Hands clean and dry\""), May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }"), May("if", "\"cord = yes\"")]);
+        May("id", "\"hands\""), Must("ask", "\"Hands clean and dry\""), May("short", "\"hands\""), May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }"), May("if", "\"cord = yes\"")]);
 
     internal static TableFormat Look { get; } = new("look", true, MaxLines, [
         May("id", "\"upright\""), Must("ask", "\"Device upright, its rim flat on the cloth\""), May("before", "\"rack\""), May("after", "\"all\""), May("wait", "\"10 min\""),
-        May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }"), May("if", "\"cord = yes\"")]);
+        May("short", "\"rack flat\""), May("hint", "a text"), May("caution", "a text"), May("when", "{ cord = \"yes\" }"), May("if", "\"cord = yes\"")]);
 
     internal static TableFormat Landmark { get; } = new("landmark", true, MaxLines, [
         Must("name", "\"left pocket\""), May("at", "[\"3 1/2\", \"1\"]"), May("size", "[\"5\", \"5 1/2\"]"), May("backing", "{ margin = \"1/8\", hidden = [\"rack.bottom\"] }")]);

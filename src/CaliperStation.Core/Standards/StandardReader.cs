@@ -199,7 +199,10 @@ internal sealed class StandardReader
     private IEnumerable<Look> ReadLooks() => Tables(StandardFormat.Look).Select(table => ReadLook(table, ReadPlaceOf(table), ReadWait(table)));
 
     private Look ReadLook(TableReader table, LookPlace place, TimeSpan? wait) => new(
-        IdOf(table), table.Text("ask", MaxAskLength) ?? string.Empty, place, table.Text("hint", MaxHintLength), table.Text("caution", MaxHintLength), _conditions.Read(table, mayAskValues: false), wait);
+        IdOf(table), table.Text("ask", MaxAskLength) ?? string.Empty, place, table.Text("hint", MaxHintLength), table.Text("caution", MaxHintLength), _conditions.Read(table, mayAskValues: false), wait)
+    {
+        Short = table.Text("short", MaxShortLength),
+    };
 
     private LookPlace ReadPlaceOf(TableReader look)
     {

@@ -42,7 +42,7 @@ internal sealed class Filer(Store store, TimeProvider clock, Record? first, stri
             store.KeepHead(Instants.Now(clock));
         }
 
-        return new BenchInput.Filed(record, record is { Kind: RecordKind.Recheck, Agrees: false } ? RecordOfRemeasurement.InvalidatedBy(work.View.State.Plan, first!, record.Comparisons) : null);
+        return new BenchInput.Filed(record, record is { Kind: RecordKind.Recheck, Agrees: false } ? RecordOfRemeasurement.InvalidatedBy(work.View.State.Plan, first!, record.Comparisons) : null) { First = first };
     }
 
     /// <summary>The first and the last event of the work in the journal.</summary>

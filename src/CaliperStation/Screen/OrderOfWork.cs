@@ -69,7 +69,7 @@ internal static class OrderPainter
         int valueColumns = TextCells.Columns(line.Value);
         bool hasValue = valueColumns > 0 && valueColumns + indent + 4 <= row.Width;
         int room = row.Width - indent - (hasValue ? valueColumns + 1 : 0);
-        canvas.Write(row, TextCells.Fit(line.Text, room), style, indent);
+        canvas.Write(row, TextCells.FitName(line.Text, room), style, indent);
         if (hasValue)
         {
             canvas.Write(row, line.Value, style, row.Width - valueColumns);

@@ -62,6 +62,10 @@ internal static class TextCells
         return columns < 1 ? string.Empty : Take(text, columns - 1) + "…";
     }
 
+    /// <summary>A name that is too long ends at a word, with <c>…</c>; within one where that would lose more than a third of the room.</summary>
+    public static string FitName(string text, int columns) =>
+        Columns(text) > columns && FitWords(text, columns - 2) is var words && Columns(words) * 3 >= columns * 2 && text.StartsWith(words, StringComparison.Ordinal) ? $"{words} …" : Fit(text, columns);
+
     /// <summary>As many of the text's first words as fit whole; where the first does not fit, the first one that does; else nothing.</summary>
     public static string FitWords(string text, int columns)
     {

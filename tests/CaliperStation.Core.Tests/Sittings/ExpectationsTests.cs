@@ -35,6 +35,10 @@ public sealed class ExpectationsTests
         SittingState state = Sitting.Apply(Begin(), new SittingEvent.Took("rack-left", SittingRun.Reading(11_000)) { At = At });
         Expectation second = Expectations.Of(state, Demonstration.FindStep("rack-right")!, ImmutableDictionary<string, Length>.Empty);
         Assert.Equal((Um(11_000) - Length.Tick, Um(11_000) + Length.Tick), (second.Lower, second.Upper));
+        Assert.Equal(new CoatSpan(Um(11_000) - Length.FromTicks(33), Um(11_000) + Length.FromTicks(33)), second.Coat);
+        Assert.IsType<TypedLength.Asked>(TypedLength.Read("60", LengthUnit.Inch, LengthDisplay.Ticks, second.Coat));
+        Assert.IsType<TypedLength.Asked>(TypedLength.Read("60 t", LengthUnit.Inch, LengthDisplay.Ticks, first.Coat));
+        Assert.IsType<TypedLength.Taken>(TypedLength.Read("30 t", LengthUnit.Inch, LengthDisplay.Ticks, first.Coat));
     }
 
     [Fact]

@@ -186,6 +186,17 @@ public class ShortFormTests
     public void A_key_of_two_words_is_told_as_one() =>
         Assert.Contains("both-sides = true", StandardText.Load($"{Head}[[item]]\nname = \"badge\"\nboth sides = true\n").Faults[0].Instead, StringComparison.Ordinal);
 
+    [Theory]
+    [InlineData("", "Hands washed and dry, or gloves")]
+    [InlineData("short = \"hands\"\n", "hands")]
+    [InlineData("id = \"gloves-on\"\n", "gloves on")]
+    public void A_look_is_listed_by_its_short_name_else_by_its_id_else_by_what_it_asks(string key, string name)
+    {
+        string text = $"{Head}[[ready]]\nask = \"Hands washed and dry, or gloves\"\n{key}";
+        Assert.Contains(StandardFiles.Loaded(text).Looks, look => look.Name == name);
+        Assert.Contains(StandardFiles.Loaded(ExpandedText.Of(text).Text!).Looks, look => look.Name == name);
+    }
+
     [Fact]
     public void The_id_of_a_line_of_several_rules_is_that_of_its_first()
     {

@@ -30,6 +30,14 @@ public class TextCellsTests
     }
 
     [Fact]
+    public void A_name_is_cut_at_a_word()
+    {
+        Assert.Equal("rack flat", TextCells.FitName("rack flat", 9));
+        Assert.Equal("rack flat …", TextCells.FitName("rack flat on the cloth", 13));
+        Assert.Equal("rac…", TextCells.FitName("racks flat", 4));
+    }
+
+    [Fact]
     public void Figures_are_left_out_whole()
     {
         Assert.Equal("steady · 33/64 in", TextCells.FitParts("steady", "33/64 in · 0.5156 in", 27));

@@ -27,6 +27,7 @@ public sealed class RemeasurementTests : IDisposable
         Assert.Equal((3_175_000, 3_200_000, true), (comparisons[0].GetProperty("firstNm").GetInt64(), comparisons[0].GetProperty("secondNm").GetInt64(), comparisons[0].GetProperty("agrees").GetBoolean()));
         JsonElement closed = Assert.Single(ran.Events("closed"));
         Assert.Equal(("countersign", _record, true), (closed.GetProperty("kind").GetString(), closed.GetProperty("ofRecord").GetString(), closed.GetProperty("verified").GetBoolean()));
+        Assert.Equal(["AB", "CD"], new[] { "firstHands", "hands" }.Select(hands => Assert.Single(closed.GetProperty(hands).EnumerateArray()).GetString()));
 
         using JsonDocument filed = JsonDocument.Parse(_station.Run("", "records", "show", closed.GetProperty("record").GetString()!, "--json").Output);
         Assert.Equal(7, filed.RootElement.GetProperty("record").GetProperty("seed").GetInt64());
