@@ -80,6 +80,11 @@ public sealed record StudyReport(
                 yield return remark;
             }
 
+            foreach (WideRepeats wide in Ranges?.Wide ?? [])
+            {
+                yield return FormattableString.Invariant($"{wide.Hand} read {Standard.WordsOf(wide.Point)} {StudyText.Mm(wide.Range)} mm apart, and repeats here stay below {StudyText.Mm(Ranges!.RangeLimit)} mm: look for a slip before the figures are used");
+            }
+
             if (Study.Withdrawn > 0)
             {
                 yield return FormattableString.Invariant($"{Study.Withdrawn} {(Study.Withdrawn == 1 ? "reading was" : "readings were")} taken again; those of before are in the journal and do not count");

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using MathNet.Numerics.Distributions;
 
 namespace CaliperStation.Core.Studies;
@@ -18,6 +19,12 @@ public sealed record AverageAndRange(double MeanRange, double RangeOfHands, doub
     /// <summary>Standard deviation of one reading by any hand.</summary>
     public double OneReading => Root(Repeatability, Reproducibility ?? 0);
 
+    /// <summary>Where a hand's repeats of a point lie further apart than chance lets them: their range is beyond <see cref="RangeLimit"/>. Largest first.</summary>
+    public IReadOnlyList<WideRepeats> Wide { get; private init; } = [];
+
+    /// <summary>D₄ R̿, what a range of repeats stays below but for one in some hundreds.</summary>
+    public double RangeLimit { get; private init; }
+
     /// <summary>All together.</summary>
     public double Total => Root(OneReading, PointVariation ?? 0);
 
@@ -30,14 +37,20 @@ public sealed record AverageAndRange(double MeanRange, double RangeOfHands, doub
             return null;
         }
 
-        double ranges = hands.SelectMany(hand => points.Select(point => (double)(cells[(hand, point)].Max() - cells[(hand, point)].Min()))).Average();
+        WideRepeats[] each = [.. hands.SelectMany(hand => points.Select(point => new WideRepeats(hand, point, cells[(hand, point)].Max() - cells[(hand, point)].Min())))];
+        double ranges = each.Average(cell => cell.Range);
+        double limit = ranges * RangeLimitFactor(repeats);
         double ofHands = Range([.. hands.Select(hand => points.SelectMany(point => cells[(hand, point)]).Average(value => (double)value))]);
         double ofPoints = Range([.. points.Select(point => hands.SelectMany(hand => cells[(hand, point)]).Average(value => (double)value))]);
         double repeatability = ranges / ExpectedRange(repeats).Mean;
         return new AverageAndRange(
             ranges, ofHands, ofPoints, repeatability,
             hands.Count > 1 ? Math.Sqrt(Math.Max(0, Square(ofHands * OneRangeFactor(hands.Count)) - (Square(repeatability) / (points.Count * repeats)))) : null,
-            points.Count > 1 ? ofPoints * OneRangeFactor(points.Count) : null);
+            points.Count > 1 ? ofPoints * OneRangeFactor(points.Count) : null)
+        {
+            RangeLimit = limit,
+            Wide = [.. each.Where(cell => cell.Range > limit).OrderByDescending(cell => cell.Range)],
+        };
     }
 
     /// <summary>1/d₂ for the mean of many ranges of so many readings: 0.8862 for 2, 0.5908 for 3.</summary>
@@ -47,6 +60,10 @@ public sealed record AverageAndRange(double MeanRange, double RangeOfHands, doub
     /// <summary>1/d₂* for one range of so many readings, d₂* being the root of its mean square: 0.7071 for 2, 0.5231 for 3.</summary>
     /// <param name="count">At least 2.</param>
     public static double OneRangeFactor(int count) => 1 / Math.Sqrt(ExpectedRange(count).MeanSquare);
+
+    /// <summary>D₄ of the range chart: the mean range and three of its standard deviations, over the mean range; 3.267 for 2, 2.575 for 3.</summary>
+    /// <param name="count">At least 2.</param>
+    public static double RangeLimitFactor(int count) => ExpectedRange(count) is var (mean, square) ? 1 + (3 * Math.Sqrt(square - (mean * mean)) / mean) : throw new UnreachableException();
 
     /// <summary>
     /// Mean and mean square of the range of normal readings with standard deviation 1, from P(range ≤ w) = n ∫ φ(x) (Φ(x + w) − Φ(x))ⁿ⁻¹ dx
@@ -83,3 +100,9 @@ public sealed record AverageAndRange(double MeanRange, double RangeOfHands, doub
 
     private static double Root(double one, double other) => Math.Sqrt(Square(one) + Square(other));
 }
+
+/// <summary>The repeats of one hand on one point.</summary>
+/// <param name="Hand">The hand.</param>
+/// <param name="Point">The point.</param>
+/// <param name="Range">Largest less smallest, in nanometres.</param>
+public sealed record WideRepeats(string Hand, string Point, double Range);

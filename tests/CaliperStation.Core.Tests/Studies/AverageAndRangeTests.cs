@@ -1,4 +1,5 @@
 using System.Globalization;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Studies;
 using CaliperStation.Core.Tests.Judging;
 
@@ -80,5 +81,42 @@ public sealed class AverageAndRangeTests
         Assert.Equal(published["GRR"], study.OneReading / 100, 1.6e-4 * published["GRR"]);
         Assert.Equal(published["PV"], study.PointVariation!.Value / 100, 1.6e-4 * published["PV"]);
         Assert.Equal(published["TV"], study.Total / 100, 1.6e-4 * published["TV"]);
+    }
+
+    /// <summary>
+    /// Published factors of control charts (control_chart_factors.csv, address in its row S01 of the worked examples: a third-party copy of the table of ASTM's manual on control charts).
+    /// Of three it prints 2.574, and the range of normal readings gives 2.57459, which rounds to 2.575.
+    /// </summary>
+    [Fact]
+    public void The_limit_of_ranges_is_that_of_published_factors()
+    {
+        PublishedRow[] factors = [.. PublishedRows.Of("control_chart_factors.csv", "Studies")];
+
+        Assert.Equal(14, factors.Length);
+        Assert.All(factors, row => Assert.Equal(row.Number("D4")!.Value, AverageAndRange.RangeLimitFactor(int.Parse(row["n"], CultureInfo.InvariantCulture)), row["n"] == "3" ? 0.0006 : 0.00055));
+    }
+
+    /// <summary>The published study by its form's limit, D₄ of 2.58 for three trials (grr_constants.csv) times the published mean range: one range of its thirty is beyond it.</summary>
+    [Fact]
+    public void Repeats_that_lie_too_far_apart_are_found_in_the_published_study()
+    {
+        PublishedRow[] rows = [.. PublishedStudy.Rows("aiag_grr_10x3x3.csv")];
+        double formLimit = PublishedStudy.Rows("grr_constants.csv").Single(row => row["constant"] == "D4" && row["size"] == "3 trials").Number("value")!.Value
+            * PublishedStudy.Rows("grr_recomputed.csv").First(row => row["dataset"].StartsWith("aiag_grr_10x3x3 (", StringComparison.Ordinal) && row["quantity"] == "RR").Number("recomputed_value")!.Value;
+        (string Hand, string Point)[] byTheForm = [.. rows.GroupBy(row => (row["appraiser"], row["part"])).Where(cell => cell.Max(row => row.Number("value")) - cell.Min(row => row.Number("value")) > formLimit).Select(cell => cell.Key)];
+
+        AverageAndRange study = AverageAndRange.Of(["A", "B", "C"], [.. Enumerable.Range(1, 10).Select(part => part.ToString(CultureInfo.InvariantCulture))], 3, PublishedStudy.Readings("aiag_grr_10x3x3.csv", "appraiser", 2))!;
+
+        Assert.Single(byTheForm);
+        Assert.Equal(byTheForm, study.Wide.Select(wide => (wide.Hand, wide.Point)));
+        Assert.Equal(formLimit, study.RangeLimit / 100, 0.003);   // 2.58 is 2.575 in two decimals
+    }
+
+    [Fact]
+    public void Equal_repeats_are_not_too_far_apart()
+    {
+        StudyReading[] readings = [.. Enumerable.Range(0, 6).Select(n => new StudyReading("A", n < 3 ? "1" : "2", Length.Tick))];
+
+        Assert.Empty(AverageAndRange.Of(["A"], ["1", "2"], 3, readings)!.Wide);
     }
 }
