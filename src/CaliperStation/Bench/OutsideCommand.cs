@@ -10,29 +10,37 @@ namespace CaliperStation.Bench;
 /// <remarks>The newest cuts off the one before. Nobody waits for it: one that cannot be started, fails or hangs is told once, and tried again the next time.</remarks>
 internal sealed class OutsideCommand : IAsyncDisposable
 {
-    /// <summary>A command that takes longer is stopped.</summary>
-    internal static readonly TimeSpan Longest = TimeSpan.FromSeconds(20);
+    /// <summary>A tone is shorter than a second: a player that takes longer than this hangs.</summary>
+    internal static readonly TimeSpan LongestTone = TimeSpan.FromSeconds(5);
+
+    /// <summary>Speech that takes longer hangs.</summary>
+    internal static readonly TimeSpan LongestSpeech = TimeSpan.FromSeconds(20);
+
+    /// <summary>So long the last word has once the bench is left.</summary>
+    internal static readonly TimeSpan LastWord = TimeSpan.FromSeconds(3);
 
     private readonly Channel<byte[]> _given = Channel.CreateBounded<byte[]>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropOldest, SingleReader = true });
     private readonly IReadOnlyList<string> _words;
     private readonly Action<string> _tell;
     private readonly TimeProvider _time;
+    private readonly TimeSpan _longest;
     private readonly Task _work;
     private bool _isTold;
 
     /// <param name="words">The command and its arguments; one or more.</param>
     /// <param name="tell">Gets what is wrong with it, in words, once; from any thread.</param>
     /// <param name="time">The bench's time.</param>
-    internal OutsideCommand(IReadOnlyList<string> words, Action<string> tell, TimeProvider time)
+    /// <param name="longest">A run that takes longer is stopped.</param>
+    internal OutsideCommand(IReadOnlyList<string> words, Action<string> tell, TimeProvider time, TimeSpan longest)
     {
-        (_words, _tell, _time) = (words, tell, time);
+        (_words, _tell, _time, _longest) = (words, tell, time, longest);
         _work = Task.Run(WorkAsync);
     }
 
     /// <summary>Gives it this on its standard input; what it still plays or says is cut off.</summary>
     internal void Give(byte[] input) => _given.Writer.TryWrite(input);
 
-    /// <summary>Lets what it plays or says last come to its end, for a while.</summary>
+    /// <summary>Lets what it plays or says last come to its end, for <see cref="LastWord"/>.</summary>
     public async ValueTask DisposeAsync()
     {
         _given.Writer.TryComplete();
@@ -69,11 +77,11 @@ internal sealed class OutsideCommand : IAsyncDisposable
         using CancellationTokenSource over = new();
         Task ended = process.WaitForExitAsync(over.Token);
         Task<bool> next = _given.Reader.WaitToReadAsync(over.Token).AsTask();
-        Task late = Task.Delay(Longest, _time, over.Token);
+        Task late = Task.Delay(_longest, _time, over.Token);
         Task first = await Task.WhenAny(ended, next, late).ConfigureAwait(false);
         if (first == next && !await next.ConfigureAwait(false))
         {
-            first = await Task.WhenAny(ended, late).ConfigureAwait(false);   // the bench is left: the last word may be said
+            first = await Task.WhenAny(ended, late, Task.Delay(LastWord, _time, over.Token)).ConfigureAwait(false);   // the bench is left: the last word may be said
         }
 
         if (first != ended)
@@ -86,7 +94,7 @@ internal sealed class OutsideCommand : IAsyncDisposable
         await over.CancelAsync().ConfigureAwait(false);
         if (first == late)
         {
-            Tell(FormattableString.Invariant($"it did not end within {Longest.TotalSeconds:0} s"));
+            Tell(FormattableString.Invariant($"it did not end within {_longest.TotalSeconds:0} s"));
         }
         else if (first == ended && process.ExitCode != 0)
         {

@@ -250,7 +250,7 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
             return await run.RunAsync(lines, stop).ConfigureAwait(false);   // a program listens: nothing is to be heard
         }
 
-        await using OutsideCommand? play = Outside(settings.Play, run), speak = Outside(settings.Speak, run);
+        await using OutsideCommand? play = Outside(settings.Play, run, OutsideCommand.LongestTone), speak = Outside(settings.Speak, run, OutsideCommand.LongestSpeech);
         return await run.RunAsync(new AudibleOutput(lines, play, speak, Work.View.State.Plan.Standard.Show), stop).ConfigureAwait(false);
     }
 
@@ -258,12 +258,12 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
     private string HowToAnswer =>
         $"{(Caliper.Caliper is null ? "Type each length; Enter says yes" : "Enter takes the caliper's value, and says yes; or type a length")}; or say {(Work is Work.Measuring ? "no, retake, moved, aside REASON, stop" : "retake, stop")}.";
 
-    private static OutsideCommand? Outside(IReadOnlyList<string>? words, BenchRun run) =>
-        words is null ? null : new OutsideCommand(words, why => run.Post(new BenchInput.Remark(why)), TimeProvider.System);
+    private static OutsideCommand? Outside(IReadOnlyList<string>? words, BenchRun run, TimeSpan longest) =>
+        words is null ? null : new OutsideCommand(words, why => run.Post(new BenchInput.Remark(why)), TimeProvider.System, longest);
 
     private static async Task<int> OnScreenAsync(BenchRun run, BenchScreen screen, Settings settings, TextWriter output, CancellationToken stop)
     {
-        await using OutsideCommand? play = Outside(settings.Play, run), speak = Outside(settings.Speak, run);
+        await using OutsideCommand? play = Outside(settings.Play, run, OutsideCommand.LongestTone), speak = Outside(settings.Speak, run, OutsideCommand.LongestSpeech);
         using CancellationTokenSource leave = CancellationTokenSource.CreateLinkedTokenSource(stop);
         ScreenOutput shown = new(screen);
         if (settings.Large && screen.Size is var (width, height) && !BenchLayout.IsLargeAt(width, height))

@@ -49,7 +49,7 @@ internal static class SoundsCommand
 
         Settings settings = Settings.Load(StorePaths.OnThisMachine(null).Settings);
         bool isHeard = !Console.IsOutputRedirected;
-        await using OutsideCommand? play = isHeard && settings.Play is { } words ? new(words, why => error.WriteLine(PrintableText.Escape(why)), TimeProvider.System) : null;
+        await using OutsideCommand? play = isHeard && settings.Play is { } words ? new(words, why => error.WriteLine(PrintableText.Escape(why)), TimeProvider.System, OutsideCommand.LongestTone) : null;
         foreach (SoundPattern pattern in asked)
         {
             await output.WriteLineAsync($"{NameOf(pattern),-12}{BellOf(pattern),-14}{TonesOf(pattern),-46}{pattern.Means}").ConfigureAwait(false);

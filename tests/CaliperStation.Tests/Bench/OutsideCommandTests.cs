@@ -1,5 +1,6 @@
 using CaliperStation.Bench;
 using CaliperStation.Tests.Whole;
+using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Bench;
 
@@ -10,6 +11,7 @@ public sealed class OutsideCommandTests : IDisposable
 
     private readonly DirectoryInfo _place = Directory.CreateTempSubdirectory("caliper-station-test-");
     private readonly List<string> _told = [];
+    private readonly FakeTimeProvider _time = new();
 
     public void Dispose() => _place.Delete(recursive: true);
 
@@ -33,13 +35,7 @@ public sealed class OutsideCommandTests : IDisposable
         await using (OutsideCommand speak = Sh("read line; echo $line >> \"$0\"; test $line = last || exec sleep 1000"))
         {
             speak.Give("first\n"u8.ToArray());
-            using CancellationTokenSource enough = new(Patience);
-            while (!File.Exists(Heard) || new FileInfo(Heard).Length < 6)
-            {
-                await Task.Yield();
-                enough.Token.ThrowIfCancellationRequested();
-            }
-
+            await UntilAsync(() => File.Exists(Heard) && new FileInfo(Heard).Length == 6);
             speak.Give("last\n"u8.ToArray());
         }
 
@@ -52,7 +48,7 @@ public sealed class OutsideCommandTests : IDisposable
     [InlineData("no-such-command", "")]
     public async Task A_command_that_fails_is_told_once(string command, string script)
     {
-        await using (OutsideCommand broken = new([command, "-c", script], Tell, TimeProvider.System))
+        await using (OutsideCommand broken = new([command, "-c", script], Tell, TimeProvider.System, OutsideCommand.LongestTone))
         {
             for (int time = 1; time <= 3; time++)
             {
@@ -63,7 +59,51 @@ public sealed class OutsideCommandTests : IDisposable
         Assert.Contains(command, Assert.Single(_told), StringComparison.Ordinal);
     }
 
-    private OutsideCommand Sh(string script) => new(["sh", "-c", script, Heard], Tell, TimeProvider.System);
+    [UnixFact]
+    public async Task One_that_hangs_is_stopped_and_told()
+    {
+        await using OutsideCommand hangs = Sh("echo on > \"$0\"; exec sleep 1000");
+        hangs.Give("a\n"u8.ToArray());
+        await UntilAsync(() => File.Exists(Heard));
+        await UntilAsync(() =>
+        {
+            _time.Advance(OutsideCommand.LongestTone);
+            return _told.Count > 0;
+        });
+
+        Assert.Single(_told);
+    }
+
+    [UnixFact]
+    public async Task One_that_hangs_when_the_bench_is_left_holds_nobody_up()
+    {
+        OutsideCommand hangs = Sh("echo on > \"$0\"; exec sleep 1000");
+        hangs.Give("a\n"u8.ToArray());
+        await UntilAsync(() => File.Exists(Heard));
+        Task left = hangs.DisposeAsync().AsTask();
+        TimeSpan waited = TimeSpan.Zero;
+        await UntilAsync(() =>
+        {
+            _time.Advance(TimeSpan.FromMilliseconds(1));
+            waited += TimeSpan.FromMilliseconds(1);
+            return left.IsCompleted;
+        });
+
+        Assert.True(waited >= OutsideCommand.LastWord, $"{waited}");   // the last word may be said
+        Assert.Empty(_told);
+    }
+
+    private static async Task UntilAsync(Func<bool> holds)
+    {
+        using CancellationTokenSource enough = new(Patience);
+        while (!holds())
+        {
+            await Task.Yield();
+            enough.Token.ThrowIfCancellationRequested();
+        }
+    }
+
+    private OutsideCommand Sh(string script) => new(["sh", "-c", script, Heard], Tell, _time, OutsideCommand.LongestTone);
 
     private void Tell(string why) => _told.Add(why);
 }
