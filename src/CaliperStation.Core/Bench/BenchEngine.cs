@@ -726,6 +726,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             _answers = true;
             _state = _state with { Insisted = null };
             Heard(new Answer.Yes());
+            _state = _state with { LastDone = null };   // one press too many takes nothing back
         }
 
         if (_state.Request is { IsLate: false, IsTold: false } soon && now.Since - soon.At > BenchEngine.Soon)
@@ -832,6 +833,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             case Answer.Ok:
                 Do(new SittingCommand.Confirm());
                 break;
+            case Answer.Undo when _state.Warning is not null:
+                No();
+                break;
             case Answer.Undo:
                 Undone();
                 break;
@@ -912,7 +916,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Attempt(ReadingOf(length, text), false);
                 break;
             case TypedLength.Asked asked when step is not null:
-                Question(new PendingWarning(new Said.Warned(step, ReadingOf(asked.Candidates[0], text), WarningOf(asked, text)), false, asked));
+                Question(new PendingWarning(new Said.Warned(step, ReadingOf(asked.Candidates[0], text), WarningOf(asked, text)) { Ways = asked.Candidates.Count > 1 ? [.. asked.Candidates.Select(candidate => candidate.Text)] : [] }, false, asked));
                 break;
             case TypedLength.Unreadable { Fault: var fault }:
                 Refuse($"\"{PrintableText.Escape(text)}\" at character {fault.Position + 1}: {fault.Message}");

@@ -88,8 +88,8 @@ public static class Offers
 
         Want want = state.Want;
         IEnumerable<Offer?> all =
-            want.SameCoat is not null ? [Say(Act.Yes, "yes, the same", "this is the same coat; three presses in a row say it too"), NotSo(Say(Act.No, "not this coat", "leave, and choose the right one")), .. Ways(state)]
-            : want.Warning is not null ? [.. Doubt(state), .. Ways(state)]
+            want.SameCoat is not null ? [Say(Act.Yes, "yes, the same", "this is the same coat; three quick presses say it too"), NotSo(Say(Act.No, "not this coat", "leave, and choose the right one")), .. Ways(state)]
+            : want.Warning is not null ? [.. Doubt(state), .. Meanwhile(state, want), .. Ways(state)]
             : [.. Next(state, want), .. Back(state, want), .. Others(state, want), .. Ways(state)];
         return [.. all.OfType<Offer>()];
     }
@@ -104,11 +104,17 @@ public static class Offers
         }
         else
         {
-            yield return Say(Act.Yes, "yes, it is meant", "the reading is meant and is taken; three presses in a row say it too");
+            yield return Say(Act.Yes, "yes, it is meant", "the reading is meant and is taken; three quick presses say it too");
+            yield return Length("it is typed again");
         }
 
         yield return NotSo(Say(Act.No, "no", "it is not taken; measure again"));
+        yield return Say(Act.Undo, "", "the same as no");
     }
+
+    /// <summary>What can be done as well while an odd reading is asked about: on the page of help, for it is seldom wanted.</summary>
+    private static IEnumerable<Offer?> Meanwhile(BenchState state, Want want) =>
+        Back(state, want).Concat(Others(state, want)).OfType<Offer>().Where(offer => offer.Act != Act.Undo).Select(offer => offer with { Does = "", IsNotSo = false });
 
     /// <summary>The obvious next thing, and no to it.</summary>
     private static IEnumerable<Offer?> Next(BenchState state, Want want)
@@ -205,8 +211,8 @@ public static class Offers
     {
         SittingView view = state.Work.View;
         string[] others = state.Work is Work.Studying { Study: var study } ? [.. study.Plan.Hands.Where(hand => hand != study.Hand)] : [];
-        yield return Say(Act.Stop, "stop", "leave; every reading is kept, and it goes on later");
-        if (state.SameCoat is null && state.Warning is null && Can(state, new SittingCommand.TakeOver(others is [var other, ..] ? other : Anybody(state))))
+        yield return Say(Act.Stop, "stop", state.Closed is not null ? "leave; the record is filed" : "leave; every reading is kept, and it goes on later");
+        if (state.SameCoat is null && Can(state, new SittingCommand.TakeOver(others is [var other, ..] ? other : Anybody(state))))
         {
             yield return Say(Act.Hand, "", "another hand measures from here on") with { Choices = [.. others.Select(hand => (hand, hand))] };
         }
@@ -236,9 +242,10 @@ public static class Offers
             .. sitting.History.TakeLast(1).Select(step => (sitting.Readings[step].Takes[^1].At, (Undo)new Undo.Reading(step), (SittingCommand)new SittingCommand.Retake(step))),
             .. sitting.Confirmed.TakeLast(1).Concat(sitting.Begun.TakeLast(1)).Select(note => (note.At, (Undo)new Undo.Confirmation(note.Line), (SittingCommand)new SittingCommand.Unconfirm(note.Line))),
         ];
+        IEnumerable<DateTimeOffset> stands = [.. sitting.Moves.Select(move => move.At), .. sitting.Asides.Select(aside => aside.At), .. sitting.NotSo.Select(no => no.At)];   // what cannot be taken back, nor what was before it
         return state.Offered is not null ? new Undo.Offer()
             : state.PinsMoved > 0 ? new Undo.Pin()
-            : done.OrderByDescending(each => each.At).FirstOrDefault(each => Can(state, each.Back)).Done;
+            : done.Where(each => each.At >= stands.DefaultIfEmpty(each.At).Max()).OrderByDescending(each => each.At).FirstOrDefault(each => Can(state, each.Back)).Done;
     }
 
     private static string NameOf(Undo undone, Standard standard) => undone switch

@@ -84,7 +84,11 @@ public abstract record Said
     public sealed record Waits : Said;
 
     /// <summary>A reading looks odd and is not taken unless it is meant.</summary>
-    public sealed record Warned(Step Step, Reading Reading, PlausibilityWarning Warning) : Said;
+    public sealed record Warned(Step Step, Reading Reading, PlausibilityWarning Warning) : Said
+    {
+        /// <summary>What a number without a unit could be, each with its unit; empty where a yes is enough.</summary>
+        public IReadOnlyList<string> Ways { get; init; } = [];
+    }
 
     /// <summary>A tolerance that this bench cannot confirm.</summary>
     public sealed record Narrow(UnverifiableTolerance UnverifiableTolerance) : Said;

@@ -16,8 +16,8 @@ public readonly record struct PressGate(TimeSpan? Heard)
     /// <summary>0.8 s of quiet before a press that confirms or signs.</summary>
     public static readonly TimeSpan Calm = TimeSpan.FromMilliseconds(800);
 
-    /// <summary>1 s: a press of its own within it follows the one before; three in a row answer a question.</summary>
-    public static readonly TimeSpan Following = TimeSpan.FromSeconds(1);
+    /// <summary>1.4 s: a press of its own within it follows the one before, also of a slow foot; three in a row answer a question. Our own choice, no source.</summary>
+    public static readonly TimeSpan Following = TimeSpan.FromSeconds(1.4);
 
     /// <summary>Three presses in a row answer a question.</summary>
     public const int ToAnswer = 3;

@@ -65,7 +65,8 @@ public sealed class Remeasurement
         _ => null,
     };
 
-    private IReadOnlyList<Look> Looks => Started.Kind == RecordKind.Recheck ? State.Plan.TouchUp : [];
+    /// <summary>What is seen to before its readings.</summary>
+    public IReadOnlyList<Look> Looks => Started.Kind == RecordKind.Recheck ? State.Plan.TouchUp : [];
 
     private Decision Retake(SittingCommand.Retake retake, DateTimeOffset at)
     {

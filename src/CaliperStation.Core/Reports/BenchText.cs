@@ -63,7 +63,7 @@ public static class BenchText
         Said.Refused refused => refused.Why,
         Said.HoldStill => "hold still: the caliper is moving",
         Said.Waits => "the caliper's value is waited for: hold still",
-        Said.Warned warned => $"{warned.Step.Name} {LengthFormat.Show(warned.Reading.Value, show)} ({LengthFormat.Show(warned.Reading.Value, LengthDisplay.Millimetre)}): {warned.Warning.Words}{(warned.Warning.Kind == WarningKind.Unit ? "" : " If it is meant: yes, or press three times in a row.")}",
+        Said.Warned warned => $"{warned.Step.Name} {LengthFormat.Show(warned.Reading.Value, show)} ({LengthFormat.Show(warned.Reading.Value, LengthDisplay.Millimetre)}): {warned.Warning.Words}",
         Said.Narrow narrow => VerdictText.Narrow(narrow.UnverifiableTolerance),
         Said.Lost lost => $"{lost.Words} Typed lengths are taken all the while.",
         Said.Back back => back.Again ? "The caliper is back." : "The caliper's line is open.",
@@ -141,7 +141,7 @@ public static class BenchText
     {
         if (want.SameCoat is { } resume)
         {
-            return $"{resume.Tag} was left on {Day(resume.Last)}, {Measured(resume)}. Is this the same coat? Say yes, or stop";
+            return $"{resume.Tag} was left on {Day(resume.Last)}, {Measured(resume)}. Is this the same coat? Say yes, also by three quick presses, or stop";
         }
 
         string hint = want.Prompt switch
@@ -152,7 +152,8 @@ public static class BenchText
         };
         return want.Prompt switch
         {
-            _ when want.Warning is { } warning => $"Is {LengthFormat.Show(warning.Reading.Value, show)} meant? Measure again, or say yes",
+            _ when want.Warning is { Ways: { Count: > 1 } ways } => $"Which is meant? Type {string.Join(" or ", ways)}",
+            _ when want.Warning is { } warning => $"Is {LengthFormat.Show(warning.Reading.Value, show)} meant? {(warning.Reading.Source == ReadingSource.Typed ? "Type it" : "Measure")} again, or say yes, also by three quick presses",
             Prompt.Read read when want.Block is not null => read.Step.Ask,
             Prompt.See look => LookAsk(look, want.Left) + hint + (look.Look.IsReady || want.Left is not null || look.Look.Wait is not null && look.Begun is null ? "" : look.IsNot ? ". Say yes when it is so, moved, or aside and the reason" : ". Yes or no?"),
             Prompt.Read { Again: not null } read => $"{read.Step.Name}: {Sitting.Wanted(read)}: {read.Step.Ask}{hint}",

@@ -156,7 +156,7 @@ internal sealed record LimitStrip(
     public Verdict? WouldBe { get; init; }
 
     /// <summary>Which of a pair is larger, by how much, and which way that is set right; empty when no pair is judged.</summary>
-    public string Way { get; init; } = "";
+    public IReadOnlyList<string> Ways { get; init; } = [];
 
     /// <summary>The limits in words, where there is no room for the bar.</summary>
     public string Words => (LowerText, UpperText) switch
@@ -174,6 +174,9 @@ internal sealed record LimitStrip(
 /// <param name="Arrows">Moves to make, from the pin.</param>
 internal sealed record FrontDrawing(IReadOnlyList<FrontShape> Shapes, FrontGap? Gap, IReadOnlyList<FrontArrow> Arrows)
 {
+    /// <summary>No picture.</summary>
+    public static FrontDrawing None { get; } = new([], null, []);
+
     /// <summary>Every gap of the item that is worked on: the picture keeps its place and scale while one after the other is measured.</summary>
     public IReadOnlyList<FrontGap> Gaps { get; init; } = [];
 
@@ -209,6 +212,9 @@ internal sealed record VerdictLine(Verdict Verdict, string Word, string Detail)
 {
     /// <summary>True when it is of an earlier reading than the one that is wanted now.</summary>
     public bool IsOlder { get; init; }
+
+    /// <summary>True when it is of the value that is shown large, and may stand large beside it.</summary>
+    public bool IsOfShown { get; init; } = true;
 }
 
 /// <summary>A key and what it does.</summary>

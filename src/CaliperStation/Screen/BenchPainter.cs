@@ -19,7 +19,7 @@ internal static class BenchPainter
         IReadOnlyList<StyledLine> prompt = TextPainter.Prompt(model.Prompt, columns, most);
         IReadOnlyList<StyledLine> hint = isPlain ? [] : TextPainter.Hint(model.Prompt, columns, most);
         IReadOnlyList<StyledLine> advice = TextPainter.Advice(model.Advice, columns, most);
-        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count, model.Strip is { } judged ? judged.Way.Length > 0 ? 4 : 3 : model.Target.Length > 0 ? 1 : 0, model.Front.Shapes.Count > 0, large);
+        BenchLayout layout = BenchLayout.Compute(canvas.Width, canvas.Height, prompt.Count, hint.Count, advice.Count, model.Strip is { } judged ? judged.Ways.Count > 0 ? 4 : 3 : model.Target.Length > 0 ? 1 : 0, model.Front.Shapes.Count > 0, large);
         for (int row = 0; row < layout.Divider.Height; row++)
         {
             canvas.Put(layout.Divider.X, layout.Divider.Y + row, '│', CellStyle.Quiet);
@@ -48,7 +48,7 @@ internal static class BenchPainter
             canvas.Write(layout.Strip.Row(Math.Max(0, Math.Min(1, layout.Strip.Height - 1))), TextCells.Fit(model.Target, layout.Strip.Width), CellStyle.Ground);
         }
 
-        PaintVerdict(canvas, layout.Verdict, model.LastVerdict, isLarge: !layout.Next.IsEmpty);
+        PaintVerdict(canvas, layout.Verdict, model, isLarge: !layout.Next.IsEmpty);
         PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
         PaintMessage(canvas, layout.Message, model, isPlain);
         EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind, model.Offers.Count == 0 || model.Offers.Any(offer => offer.Act == Act.Press));
@@ -132,19 +132,22 @@ internal static class BenchPainter
         return rows.Count;
     }
 
-    private static void PaintVerdict(Canvas canvas, Region region, VerdictLine? verdict, bool isLarge)
+    private static void PaintVerdict(Canvas canvas, Region region, BenchModel model, bool isLarge)
     {
+        VerdictLine? verdict = model.LastVerdict;
+        bool isOfShown = verdict is { IsOfShown: true, IsOlder: false };
+        if (isLarge && region.Height >= 5 && (isOfShown || model.Strip?.WouldBe is not null))   // large is only what is said of the large value
+        {
+            Verdict large = isOfShown ? verdict!.Verdict : model.Strip!.WouldBe!.Value;
+            region = region.From(PaintLarge(canvas, region, isOfShown ? VerdictText.Word(large) : $"{VerdictText.Word(large)}?", isOfShown ? Marks.StyleOf(Marks.StateOf(large)) : CellStyle.Quiet));
+        }
+
         if (verdict is null || region.IsEmpty)
         {
             return;
         }
 
         OrderState state = Marks.StateOf(verdict.Verdict);
-        if (isLarge && !verdict.IsOlder && region.Height >= 5)
-        {
-            int used = PaintLarge(canvas, region, VerdictText.Word(verdict.Verdict), Marks.StyleOf(state));
-            region = region.From(used);
-        }
 
         string word = verdict.IsOlder ? $"before: {Marks.Of(state)} {verdict.Word.ToLowerInvariant()}" : $"{Marks.Of(state)} {verdict.Word}";
         canvas.Write(region.Row(0), TextCells.Fit(word, region.Width), verdict.IsOlder ? CellStyle.Quiet : Marks.StyleOf(state));

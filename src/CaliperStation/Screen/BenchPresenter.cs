@@ -18,8 +18,8 @@ internal static class BenchPresenter
         SittingView view = state.Work.View;
         Standard standard = view.State.Plan.Standard;
         Want want = state.Want;
-        (List<OrderLine> order, int current) = Order(view, want, isBlind: state.Work is Work.Studying);
-        Reading? live = state.Caliper.Shown(now);
+        (List<OrderLine> order, int current) = Order(view, want, state.Work);
+        Reading? live = want.Prompt is Prompt.Read ? state.Caliper.Shown(now) : null;   // elsewhere nothing is measured, and a value would be read as one
         string title = state.Work switch
         {
             Work.Checking => "gauge blocks",
@@ -34,7 +34,7 @@ internal static class BenchPresenter
         };
         bool isPractice = view.State.IsPractice || state.Caliper.Source is ReadingSource.Emulated or ReadingSource.Replay;
         LimitStrip? strip = StripPresenter.Of(view, want.Prompt, live?.Value, state.Caliper.Resolution);
-        FrontDrawing front = FrontPresenter.Of(view, want.Prompt, want.Prompt is Prompt.Decide ? state.Advice?.Moves ?? [] : []);
+        FrontDrawing front = state.Work is Work.Studying ? FrontDrawing.None : FrontPresenter.Of(view, want.Prompt, want.Prompt is Prompt.Decide ? state.Advice?.Moves ?? [] : []);
         IReadOnlyList<Offer> offers = Offers.Of(state);
         AdvisedPin? pin = want is { Warning: null, SameCoat: null, Reason: null } ? want.Pin : null;
         return new BenchModel(
@@ -50,7 +50,7 @@ internal static class BenchPresenter
             strip,
             front,
             VerdictNow(state, want, live is not null, now, standard.Show),
-            state.Notice is { } notice && (want.Pin is null || notice.Said is not (Said.Advised or Said.PinMoved)) ? Safe(Capital(BenchText.Words(notice.Said, standard.Show))) : "",
+            state.Notice is { } notice && (want.Pin is null || notice.Said is not (Said.Advised or Said.PinMoved)) && notice.Said is not Said.Closed ? Safe(Capital(BenchText.Words(notice.Said, standard.Show))) : "",
             want.Prompt is Prompt.Decide && want is { Warning: null, SameCoat: null } ? AdviceOf(view.State.Plan, state.Advice) : [],
             Keys(offers),
             front.Shapes.Count > 0 ? SidesOf(standard.Sides) : "")
@@ -69,9 +69,10 @@ internal static class BenchPresenter
     {
         bool isNew = state.Notice is { Said: Said.Took, Since: var since } && now - since < BenchEngine.Readable;   // however fast the hand goes on, it is to be read
         IReadOnlyList<Judgement> held = want.Prompt is Prompt.Decide decide ? decide.Outside : want.Outside;
-        return held.Count > 0 ? VerdictOf(held.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance))!, show)
-            : state.LastVerdict is not { } last ? null
-            : VerdictOf(last, show) with { IsOlder = want.Prompt is Prompt.Read { Again: null } && hasLive && !state.Caliper.Steadiness.IsWhereTaken && !isNew };
+        bool isOfShown = want.Prompt is not Prompt.Read || !hasLive || state.Caliper.Steadiness.IsWhereTaken;
+        return held.Count > 0 ? VerdictOf(held.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance))!, show) with { IsOfShown = isOfShown }
+            : want.Prompt is Prompt.Sign or Prompt.Closed || state.LastVerdict is not { } last ? null   // what there is to say of all of them stands above
+            : VerdictOf(last, show) with { IsOfShown = isOfShown, IsOlder = want.Prompt is Prompt.Read { Again: null } && hasLive && !state.Caliper.Steadiness.IsWhereTaken && !isNew };
     }
 
     /// <summary>How far the work is, over all readings and within the item.</summary>
@@ -105,8 +106,9 @@ internal static class BenchPresenter
         return new LiveReadout(string.Join("  ", ways), Safe(FormattableString.Invariant($"{standard.NameOf(pin.Item)}, {pin.Move.Name}, {pin.At} of {pin.Of}")), LiveState.None);
     }
 
-    private static (List<OrderLine> Lines, int Current) Order(SittingView view, Want want, bool isBlind)
+    private static (List<OrderLine> Lines, int Current) Order(SittingView view, Want want, Work work)
     {
+        bool isBlind = work is Work.Studying;
         Plan plan = view.State.Plan;
         List<OrderLine> lines = [];
         int current = 0;
@@ -126,7 +128,7 @@ internal static class BenchPresenter
             Add(new OrderLine(Safe(look.Name), state, false, view.State.BegunAt(look.Id) is not null && state == OrderState.Ahead ? "…" : ""), now);
         }
 
-        foreach (Look look in want.IsJudged ? plan.Ready : want.Block is null ? plan.TouchUp : [])
+        foreach (Look look in work is Work.Remeasuring { Remeasurement: var second } ? second.Looks : want.IsJudged ? plan.Ready : [])
         {
             AddLook(look);
         }
@@ -162,7 +164,7 @@ internal static class BenchPresenter
 
         if (want.Block is null && !isBlind)   // a check and a study end with their last reading
         {
-            Add(new OrderLine("sign", want.Prompt is Prompt.Closed ? OrderState.Within : OrderState.Ahead, false, ""), want.Prompt is Prompt.Sign or Prompt.Closed);
+            Add(new OrderLine("sign", view.State.Signed is not null ? OrderState.Within : OrderState.Ahead, false, ""), want.Prompt is Prompt.Sign or Prompt.Closed);
         }
 
         return (lines, current);
@@ -190,7 +192,7 @@ internal static class BenchPresenter
             Prompt.Decide => new BenchPrompt(PromptKind.Decide, words, "", Cautions.Pins),
             Prompt.Sign => new BenchPrompt(PromptKind.Sign, want.Hand.Length > 0 ? $"All is read. One press signs as {Safe(want.Hand)}." : "All is read. Type your initials and press Enter to sign.", want.IsJudged ? Summary(view, state.Advice) : "", ""),
             Prompt.Closed when state.Closed is { } closed => new BenchPrompt(PromptKind.Closed, Safe(Capital(BenchText.Words(closed, show))), "", ""),
-            Prompt.Closed => new BenchPrompt(PromptKind.Closed, "Signed; it is being filed.", "", ""),
+            Prompt.Closed => new BenchPrompt(PromptKind.Closed, view.State.Abandoned is not null ? "Given up: no record is made of it." : view.State.Signed is null ? "All is read." : "Signed; it is being filed.", "", ""),
             _ => throw new System.Diagnostics.UnreachableException(),
         };
     }
@@ -204,7 +206,7 @@ internal static class BenchPresenter
         { Prompt: Prompt.See see } => Standard.WordsOf(see.Look.Id),
         { Prompt: Prompt.Read read } => read.Step.Name,
         { Prompt: Prompt.Sign } => "sign",
-        { Prompt: Prompt.Closed } => "filed",
+        { Prompt: Prompt.Closed } => "",
         _ => "",
     };
 

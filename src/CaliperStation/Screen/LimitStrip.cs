@@ -42,7 +42,7 @@ internal static class StripPainter
 
         if (canvas.Height >= 4)
         {
-            canvas.Write(canvas.All.Row(3), TextCells.FitWords(strip.Way, canvas.Width), CellStyle.Strong);
+            canvas.Write(canvas.All.Row(3), strip.Ways.FirstOrDefault(way => TextCells.Columns(way) <= canvas.Width, ""), CellStyle.Strong);
         }
 
         return canvas;
@@ -145,7 +145,7 @@ internal static class StripPresenter
 
         Pair? pair = view.State.Plan.Relations.Select(rule => PairOf(view, rule, step, value)).FirstOrDefault(each => each is not null);
         LimitStrip strip = PairOf(view, relation, step, value) is { } judged ? Sided(standard, judgement, judged, relation, live is not null) : Scaled(standard, judgement, live is not null);
-        return strip with { Way = pair is not null && live is not null ? WayOf(standard, pair) : "" };
+        return strip with { Ways = pair is not null && live is not null ? WaysOf(standard, pair) : [] };
     }
 
     /// <summary>The pair that a rule judges, when this step is one of it and the other is read.</summary>
@@ -167,21 +167,25 @@ internal static class StripPresenter
     }
 
     /// <summary>Which of the pair is larger, and what that says: where both gaps lie across one item, it goes towards the larger one by half of it.</summary>
-    private static string WayOf(Standard standard, Pair pair)
+    /// <returns>The longest first: what has no room is said shorter, never cut.</returns>
+    private static IReadOnlyList<string> WaysOf(Standard standard, Pair pair)
     {
-        if (LengthFormat.Show(pair.Larger.Abs(), standard.Show) == LengthFormat.Show(Length.Zero, standard.Show))
+        bool IsNothing(Length length) => LengthFormat.Show(length, standard.Show) == LengthFormat.Show(Length.Zero, standard.Show);
+        if (IsNothing(pair.Larger.Abs()))
         {
-            return $"{pair.Left.Name} and {pair.Right.Name} are the same";
+            return [$"{pair.Left.Name} and {pair.Right.Name} are the same", "the same"];
         }
 
         (Step larger, Step smaller) = pair.Larger > Length.Zero ? (pair.Right, pair.Left) : (pair.Left, pair.Right);
         string by = LengthFormat.Show(pair.Larger.Abs(), standard.Show);
         bool isAcross = larger.Of == smaller.Of && larger.Grows is { } one && smaller.Grows is { } two && Math.Abs(one.Right + two.Right) < 1e-9 && Math.Abs(one.Up + two.Up) < 1e-9;
-        string so = isAcross ? $": {standard.NameOf(larger.Of)} goes {smaller.Grows!.Name} {LengthFormat.Show(Length.FromNanometres(pair.Larger.Abs().Nanometres / 2), standard.Show)}"
-            : larger.Grows is { Up: > 0 } ? ": higher at that end"
-            : larger.Grows is { Up: < 0 } ? ": lower at that end"
-            : "";
-        return $"{larger.Name} is {by} larger{so}";
+        Length half = Length.FromNanometres(pair.Larger.Abs().Nanometres / 2);
+        string goes = isAcross && !IsNothing(half) ? $"{standard.NameOf(larger.Of)} goes {smaller.Grows!.Name} {LengthFormat.Show(half, standard.Show)}" : "";
+        string more = $"{larger.Name} is {by} larger";
+        string end = larger.Grows is { Up: > 0 } ? "higher" : larger.Grows is { Up: < 0 } ? "lower" : "";
+        return goes.Length > 0 ? [$"{more}: {goes}", goes, more]
+            : end.Length > 0 && !isAcross ? [$"{more}: {end} at that end", $"{more}: {end} there", more]
+            : [more];
     }
 
     /// <summary>A strip whose left half is one reading's excess and whose right half the other's.</summary>

@@ -74,6 +74,24 @@ public sealed class LiveBenchTests
         Assert.Equal(["rack-left", "rack-right"], Taken(bench).Select(took => took.Step));
     }
 
+    [Theory]
+    [InlineData(500)]
+    [InlineData(1_300)]
+    public void Three_presses_of_a_quick_or_a_slow_foot_answer_and_a_fourth_takes_nothing_back(int apart)
+    {
+        TestBench bench = TestBench.Open().Ready();
+        bench.Say("999 t");
+        Assert.NotNull(bench.State.Warning);
+        for (int press = 0; press < 4; press++)
+        {
+            bench.Do(new BenchInput.Press(PressOrigin.Person), apart - 400);
+            bench.Wait(400);
+        }
+
+        Assert.Equal("rack-left", Assert.Single(Taken(bench)).Step);
+        Assert.Empty(bench.AllWritten.OfType<SittingEvent.Withdrew>());
+    }
+
     [Fact]
     public void A_reading_asked_about_from_before_a_loss_never_counts()
     {

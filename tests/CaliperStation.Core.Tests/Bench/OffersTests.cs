@@ -18,6 +18,8 @@ public sealed class OffersTests
         ["the second readiness line"] = () => After(TestBench.Open(), "ok"),
         ["the first reading"] = () => TestBench.Open().Ready(),
         ["the second reading"] = () => After(TestBench.Open().Ready(), "14 t"),
+        ["an odd reading"] = () => After(TestBench.Open().Ready(), "14 t", "400 mm"),
+        ["an odd number without a unit"] = () => After(TestBench.Open().Ready(), "14 t", "400"),
         ["outside, and a reading is wanted before the move"] = () => After(TestBench.Open().Ready(), "14 t", "18 t"),
         ["the same with usual reasons"] = () => After(TestBench.Open(setup: _withReasons).Ready(), "14 t", "18 t"),
         ["outside"] = () => After(TestBench.Open().Ready(), "14 t", "18 t", "6 t", "6 t"),
@@ -45,7 +47,8 @@ public sealed class OffersTests
         {
             foreach (string line in Lines(word, offers))
             {
-                Assert.True(offers.Any(offer => offer.Act == word.Act) == Works(_prompts[prompt](), new BenchInput.Says(Answer.Of(line))), $"{prompt}: {line}");
+                bool isOffered = offers.Any(offer => offer.Act == word.Act) && !(word.Word == "ok" && _prompts[prompt]().State.Warning is not null);   // which would be said to a readiness line
+                Assert.True(isOffered == Works(_prompts[prompt](), new BenchInput.Says(Answer.Of(line))), $"{prompt}: {line}");
             }
         }
     }
@@ -89,7 +92,7 @@ public sealed class OffersTests
     {
         TestBench bench = After(TestBench.Open().Ready(), "400 mm");
         Assert.NotNull(bench.State.Warning);
-        Assert.Equal([Act.Yes, Act.No], Offers.Of(bench.State).Take(2).Select(offer => offer.Act));
+        Assert.Equal([Act.Yes, Act.Type, Act.No], Offers.Of(bench.State).Take(3).Select(offer => offer.Act));
         bench.Say(line);
         Assert.Null(bench.State.Warning);
         Assert.Equal(taken, bench.AllWritten.OfType<SittingEvent.Took>().Count());
@@ -112,6 +115,22 @@ public sealed class OffersTests
 
         bench.Say("undo");
         Assert.IsType<Said.Refused>(bench.Told[0]);
+    }
+
+    [Fact]
+    public void Undo_takes_back_nothing_from_before_what_cannot_be_taken_back()
+    {
+        TestBench moved = After(TestBench.Open().Ready(), "14 t", "18 t", "6 t", "6 t", "moved", "undo");
+        Assert.IsType<Said.Refused>(moved.Told[0]);
+        Assert.Null(moved.State.Warning);
+
+        TestBench no = After(TestBench.Open().Ready(), "14 t", "14 t", "6 t", "6 t", "no", "undo");
+        Assert.IsType<Said.Refused>(no.Told[0]);
+        Assert.True(Assert.IsType<Prompt.See>(no.State.Want.Prompt).IsNot);
+
+        TestBench odd = After(TestBench.Open().Ready(), "14 t", "400 mm", "undo");
+        Assert.Null(odd.State.Warning);
+        Assert.Equal("rack-right", odd.WantedStep);
     }
 
     private static TestBench ToSign()
