@@ -85,7 +85,7 @@ public sealed class Remeasurement
         Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Sitting.Wanted(Prompt)}")
         : Initials.Validate(sign.Initials) is { } fault ? Decision.Refused(fault)
         : !InitialsComparer.Same(sign.Initials, Started.Hand) ? Decision.Refused($"who measured signs: the initials given at the start were {Started.Hand}")
-        : Decision.Of(new SittingEvent.Signed(sign.Initials) { At = at });
+        : Decision.Of(new SittingEvent.Signed(Initials.Of(sign.Initials)) { At = at });
 }
 
 /// <summary>Who is who, by initials.</summary>

@@ -80,9 +80,9 @@ public sealed record StudyReport(
                 yield return remark;
             }
 
-            foreach (WideRepeats wide in Ranges?.Wide ?? [])
+            foreach (string wide in WideRemarks)
             {
-                yield return FormattableString.Invariant($"{wide.Hand} read {Standard.WordsOf(wide.Point)} {StudyText.Mm(wide.Range)} mm apart, and repeats here stay below {StudyText.Mm(Ranges!.RangeLimit)} mm: look for a slip before the figures are used");
+                yield return wide;
             }
 
             if (Study.Withdrawn > 0)
@@ -91,6 +91,10 @@ public sealed record StudyReport(
             }
         }
     }
+
+    /// <summary>Repeats that lie further apart than chance lets them.</summary>
+    public IEnumerable<string> WideRemarks => (Ranges?.Wide ?? []).Select(wide =>
+        FormattableString.Invariant($"{wide.Hand} read {Standard.WordsOf(wide.Point)} {StudyText.Mm(wide.Range)} mm apart, and repeats here stay below {StudyText.Mm(Ranges!.RangeLimit)} mm: look for a slip before the figures are used"));
 
     /// <summary>What the settings would hold of it, or null with the reason.</summary>
     /// <param name="hand">A hand of the study for its own repeatability; null for every hand.</param>

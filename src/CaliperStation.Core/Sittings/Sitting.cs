@@ -209,13 +209,13 @@ public static class Sitting
     private static Decision Sign(SittingView view, SittingCommand.Sign sign, DateTimeOffset at) =>
         view.Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Wanted(view.Prompt)}")
         : Initials.Validate(sign.Initials) is { } fault ? Decision.Refused(fault)
-        : Decision.Of(new SittingEvent.Signed(sign.Initials) { At = at });
+        : Decision.Of(new SittingEvent.Signed(Initials.Of(sign.Initials)) { At = at });
 
     private static Decision TakeOver(SittingView view, SittingCommand.TakeOver over, DateTimeOffset at) =>
         view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
         : Initials.Validate(over.Hand) is { } fault ? Decision.Refused(fault)
-        : over.Hand == view.State.Hand ? Decision.Refused($"{over.Hand} measures already")
-        : Decision.Of(new SittingEvent.HandChanged(over.Hand) { At = at });
+        : Initials.Of(over.Hand) == Initials.Of(view.State.Hand) ? Decision.Refused($"{Initials.Of(over.Hand)} measures already")
+        : Decision.Of(new SittingEvent.HandChanged(Initials.Of(over.Hand)) { At = at });
 
     private static Decision CorrectTag(SittingView view, SittingCommand.CorrectTag correct, DateTimeOffset at) =>
         view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
@@ -232,7 +232,7 @@ public static class Sitting
     /// <summary>What is wrong with a reason said after a word, or null.</summary>
     public static string? ValidateReason(string reason, string after) => reason.Trim() switch
     {
-        "" => $"say the reason after {after}: it goes into the record",
+        "" => $"say the reason after {after}: it is kept",
         { Length: > MaxReasonLength } => $"the reason is longer than {MaxReasonLength} characters; say it shorter",
         _ => null,
     };

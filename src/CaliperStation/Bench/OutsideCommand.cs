@@ -57,7 +57,7 @@ internal sealed class OutsideCommand : IAsyncDisposable
             }
             catch (Exception fault) when (fault is Win32Exception or InvalidOperationException or IOException)
             {
-                Tell(fault.Message);
+                Tell(fault is Win32Exception { NativeErrorCode: var code } ? new Win32Exception(code).Message : fault.Message);   // the runtime's own has folders in it
             }
         }
     }
@@ -121,7 +121,7 @@ internal sealed class OutsideCommand : IAsyncDisposable
         if (!_isTold)
         {
             _isTold = true;
-            _tell($"the command {_words[0]} of the settings does not work: {why}");
+            _tell($"{_words[0]} of the settings does not work: {why}");
         }
     }
 }

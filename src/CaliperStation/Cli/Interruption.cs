@@ -2,7 +2,7 @@ using System.Runtime.InteropServices;
 
 namespace CaliperStation.Cli;
 
-/// <summary>Turns SIGINT, SIGTERM and SIGHUP into a cancellation, so that every command ends in order and what is on the disk stays whole.</summary>
+/// <summary>Turns SIGINT, SIGTERM, SIGHUP and SIGQUIT into a cancellation, so that every command ends in order and what is on the disk stays whole.</summary>
 internal sealed class Interruption : IDisposable
 {
     private readonly CancellationTokenSource _source = new();
@@ -10,7 +10,7 @@ internal sealed class Interruption : IDisposable
 
     internal Interruption()
     {
-        foreach (PosixSignal signal in (PosixSignal[])[PosixSignal.SIGINT, PosixSignal.SIGTERM, PosixSignal.SIGHUP])
+        foreach (PosixSignal signal in (PosixSignal[])[PosixSignal.SIGINT, PosixSignal.SIGTERM, PosixSignal.SIGHUP, PosixSignal.SIGQUIT])
         {
             _registrations.Add(PosixSignalRegistration.Create(signal, context =>
             {

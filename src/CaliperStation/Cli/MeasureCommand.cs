@@ -95,11 +95,14 @@ internal static class Measure
         int result = await new OpenBench(work, setup, caliper, null, lines).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {
-            await error.WriteLineAsync($"Stopped; every reading is kept. To go on: caliper-station measure{(options.Standard is null ? "" : " …")} --tag {work.View.State.Tag}").ConfigureAwait(false);
+            await error.WriteLineAsync($"Stopped; every reading is kept. To go on: caliper-station measure{Given("", options.Standard)} --tag {work.View.State.Tag}{Given("--store", options.Store)}").ConfigureAwait(false);
         }
 
         return result;
     }
+
+    /// <summary>An argument as it is typed again; empty where it was not given.</summary>
+    private static string Given(string option, string? value) => value is null ? "" : $" {option}{(option.Length > 0 ? " " : "")}{(value.Contains(' ', StringComparison.Ordinal) ? $"\"{value}\"" : value)}";
 
     /// <summary>The demonstration begins with its first item in a wrong place, so that it shows what is then to be done.</summary>
     private static string? Misplaced(MeasureOptions options, SittingState state) =>
@@ -115,12 +118,13 @@ internal static class Measure
             return Resumed(options, standard, answers, open, store, clock);
         }
 
+        bool isPretended = options is { Standard: null, Hand: null } && (options.Port ?? settings.Port) is null or "emulated";   // typed lengths are somebody's, who signs with own initials
         string tag = options.Tag ?? SittingFinder.NextTag(store, options.Standard is null ? DemonstrationTag : "BLOUSE-");
         if (options.Tag is null)
         {
             string[] left = [.. store.Records.OpenSittings().Select(sitting => sitting.Tag).Distinct(BlouseTag.Comparer)];
-            remarks.Add(left.Length == 0 ? $"No --tag was given: this blouse is called {tag}."
-                : $"No --tag was given: this blouse is called {tag}. Left open: {string.Join(", ", left)}; --tag goes on with one.");
+            string named = $"This blouse is called {tag}, as no tag was given{(isPretended ? $"; its hand is called {DemonstrationHand}" : "")}.";
+            remarks.Add(left.Length == 0 ? named : $"{named} Left open: {string.Join(", ", left)}; --tag goes on with one.");
         }
 
         if (options.Ask)
@@ -135,7 +139,7 @@ internal static class Measure
             remarks.Add(assumed);
         }
 
-        return (Sittings.Begin(store, clock, Plan.For(Studied(standard.Standard, settings.Hands), answers), tag, options.Hand ?? (options.Standard is null ? DemonstrationHand : "")), null);
+        return (Sittings.Begin(store, clock, Plan.For(Studied(standard.Standard, settings.Hands), answers), tag, options.Hand ?? (isPretended ? DemonstrationHand : "")), null);
     }
 
     private static (Work Work, Resume? Resume) Resumed(

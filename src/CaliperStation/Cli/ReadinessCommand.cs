@@ -4,6 +4,7 @@ using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
+using CaliperStation.Devices;
 using CaliperStation.Files;
 using CaliperStation.Storage;
 using static CaliperStation.Cli.CommandLine;
@@ -82,7 +83,7 @@ internal static class ReadinessCommand
             return record.Asides;
         }
 
-        ReadinessRule rule = new(clock.GetUtcNow(), options.MaxDays, options.Countersigned);
+        ReadinessRule rule = new(clock.GetUtcNow(), options.MaxDays, options.Countersigned || Settings.Load(StoreLook.Paths(options.Store).Settings).Countersign);
         List<Readiness> blouses = StoreLook.Blouses(store, wanted, Asides, rule);
         if (options.Paper is { } paper)
         {

@@ -311,6 +311,11 @@ internal static class StudyLook
             return ExitCode.NotWithin;
         }
 
+        foreach (string wide in report.WideRemarks)
+        {
+            error.WriteLine(PrintableText.Escape($"Mind: {wide}."));
+        }
+
         Settings settings = Settings.Load(paths.Settings);
         SettingsFile.SetHands(paths.Settings, HandFigureSettings.With(settings.Hands, figure));
         output.Write(json ? StudyJson.Of(figure) : $"{PrintableText.Escape(HandFigureText.Words(figure))}\nWritten to {PrintableText.Escape(paths.Settings)}; blouses that begin from now on are judged by it.\n");

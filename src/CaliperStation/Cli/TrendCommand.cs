@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Text;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
@@ -82,6 +83,11 @@ internal static class TrendCommand
         TrendOfStore gathered = new(filter);
         using Store store = StoreLook.Open(options.Store, error, gathered);
         IReadOnlyList<TrendGroup> groups = gathered.Trend.Groups();
+        if (groups.Count == 0 && (options.Step ?? options.Item) is { } asked)
+        {
+            NotFound(asked, filter, store);
+        }
+
         Dictionary<string, Standard?> standards = groups.Select(group => group.LastSha256).Distinct().ToDictionary(sha256 => sha256, sha256 => StoreLook.StandardOf(store, sha256));
         if (options.Html is { } page)
         {
@@ -97,6 +103,19 @@ internal static class TrendCommand
 
         Tell(gathered, groups, error);
         return StoreLook.Result(store);
+    }
+
+    /// <summary>Nothing is of what was asked for: says what there is, where there is anything.</summary>
+    private static void NotFound(string asked, TrendFilter filter, Store store)
+    {
+        TrendOfStore all = new(filter with { Step = null, Item = null });
+        Store.OpenToLook(store.Paths, TimeProvider.System, _ => { }, all).Dispose();
+        TrendSeries[] series = [.. all.Trend.Groups().SelectMany(group => group.Series)];
+        string[] known = [.. series.Where(each => each.Of == (filter.Item is null ? each.Of : TrendOf.Item) && (filter.Item is not null || each.Of != TrendOf.Item)).Select(each => each.Id).Distinct()];
+        if (known.Length > 0)
+        {
+            throw new StationException(ExitCode.Usage, $"These records have no {(filter.Item is null ? "step or rule" : "item")} \"{PrintableText.Escape(asked)}\"; there are {PrintableText.Escape(string.Join(", ", known))}.");
+        }
     }
 
     private static void Tell(TrendOfStore gathered, IReadOnlyList<TrendGroup> groups, TextWriter error)

@@ -70,7 +70,7 @@ internal sealed class BenchScreen : IDisposable
             }
         };
         AppDomain.CurrentDomain.UnhandledException += GiveBack;
-        foreach (PosixSignal signal in (ReadOnlySpan<PosixSignal>)[PosixSignal.SIGINT, PosixSignal.SIGTERM, PosixSignal.SIGHUP])
+        foreach (PosixSignal signal in (ReadOnlySpan<PosixSignal>)[PosixSignal.SIGINT, PosixSignal.SIGTERM, PosixSignal.SIGHUP, PosixSignal.SIGQUIT])
         {
             _signals.Add(PosixSignalRegistration.Create(signal, StopOnSignal));
         }
@@ -387,7 +387,7 @@ internal enum ScreenEnd
     /// <summary>A stop key.</summary>
     StopKey,
 
-    /// <summary>The system asked for the end: SIGINT, SIGTERM or SIGHUP.</summary>
+    /// <summary>The system asked for the end: SIGINT, SIGTERM, SIGHUP or SIGQUIT.</summary>
     Signal,
 }
 

@@ -377,7 +377,15 @@ internal sealed class QueuePage : Runnable, IClicked
         }
         else
         {
-            Chosen(_model.Blouses.FirstOrDefault(blouse => BlouseTag.Comparer.Equals(blouse.Tag, text)) ?? new QueuedBlouse(text, BlouseWants.Measure, null, "no record"));
+            QueuedBlouse blouse = _model.Blouses.FirstOrDefault(each => BlouseTag.Comparer.Equals(each.Tag, text)) ?? new QueuedBlouse(text, BlouseWants.Measure, null, "no record");
+            int at = _model.Blouses.ToList().IndexOf(blouse);
+            if (blouse.Wants == BlouseWants.Nothing && at != _selected)
+            {
+                (_selected, _said) = (at, PrintableText.Escape($"{blouse.Tag} is ready: Enter begins a re-check of it."));
+                return;
+            }
+
+            Chosen(blouse);
         }
     }
 
@@ -396,7 +404,7 @@ internal sealed class QueuePage : Runnable, IClicked
 
     private void Chosen(QueuedBlouse blouse)
     {
-        _chosen = blouse;
+        (_chosen, _said) = (blouse, "");
         if (_hand.Length == 0)
         {
             _asksHand = true;
