@@ -43,7 +43,7 @@ public abstract record Mark
         public string Tip { get; init; } = "";
     }
 
-    /// <summary>A text on its base line. It is shown as it is, so it must be safe to print.</summary>
+    /// <summary>A text on its base line. It is as it came: what draws it makes it safe to print.</summary>
     public sealed record Words(DrawPoint At, double Size, string Text, string Colour, TextAnchor Anchor, bool Strong = false) : Mark;
 }
 
@@ -51,10 +51,10 @@ public abstract record Mark
 /// <param name="Width">Millimetres.</param>
 /// <param name="Height">Millimetres.</param>
 /// <param name="Marks">What is drawn, the hindmost first.</param>
-/// <param name="Title">What it shows, in words; safe to print.</param>
+/// <param name="Title">What it shows, in words.</param>
 public sealed record Drawing(double Width, double Height, IReadOnlyList<Mark> Marks, string Title);
 
-/// <summary>How wide a text is in the font of the paper, in millimetres.</summary>
+/// <summary>How wide a text is in the font of the paper once it is made safe to print, in millimetres.</summary>
 /// <param name="text">The text.</param>
 /// <param name="size">Size of the font in millimetres.</param>
 /// <param name="strong">Bold.</param>

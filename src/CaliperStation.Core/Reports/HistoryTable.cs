@@ -19,7 +19,7 @@ public static class HistoryTable
     /// <param name="width">How wide the terminal is.</param>
     public static string Text(IReadOnlyList<HistoryEntry> entries, Func<string, Standard?> standardOf, TimeZoneInfo zone, int width = TableText.Unbounded)
     {
-        StringBuilder text = new($"Blouse {Safe(entries[^1].Tag)}\n");
+        StringBuilder text = new(TableText.Line($"Blouse {entries[^1].Tag}"));
         text.Append(TableText.Of(
         [
             ["when", "what", "hands", "signed", "verdicts", ""],
@@ -74,11 +74,11 @@ public static class HistoryTable
         string At(DateTimeOffset at) => LocalTime.Show(at, zone);
         List<(DateTimeOffset At, string[] Cells)> way =
         [
-            .. entry.TagCorrections.Select(correction => (correction.At, (string[])["tag corrected", $"was {Safe(correction.From)}", Safe(correction.Reason)])),
+            .. entry.TagCorrections.Select(correction => (correction.At, (string[])["tag corrected", $"was {correction.From}", correction.Reason])),
             .. entry.NotSo.Select(not => (not.At, (string[])["not so", StandardWords.Line(standard, not.Line), "answered no"])),
             .. entry.Withdrawn.Select(withdrawal => (withdrawal.At, (string[])[withdrawal.Moved ? "made stale" : "taken again", StandardWords.Step(standard, withdrawal.Step), Takes(withdrawal)])),
             .. entry.Repins.Select(move => (move.At, (string[])["re-pinned", string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), ""])),
-            .. entry.Asides.Select(aside => (aside.At, (string[])["set aside", StandardWords.Relation(standard, aside.Relation, aside.Step is { } step ? [step] : []), Safe(aside.Reason)])),
+            .. entry.Asides.Select(aside => (aside.At, (string[])["set aside", StandardWords.Relation(standard, aside.Relation, aside.Step is { } step ? [step] : []), aside.Reason])),
         ];
         List<string[]> rows = [.. way.OrderBy(what => what.At).Select(what => (string[])[.. what.Cells, At(what.At)])];
         rows.AddRange(entry.Verdicts.Where(verdict => verdict.Verdict != Verdict.Within).Select(verdict => (string[])
@@ -88,19 +88,19 @@ public static class HistoryTable
         [
             change.Agrees ? "agrees" : entry.Kind == HistoryKind.Countersigned ? "differs" : "moved", StandardWords.Step(standard, change.Step),
             $"{Difference(change, show).Text}: {Shown(change.BeforeNanometres, show)}, now {Shown(change.NowNanometres, show)}{(change.En is { } en ? string.Create(CultureInfo.InvariantCulture, $", En {en:0.00}") : "")}",
-            $"since {Safe(change.Since)}",
+            $"since {change.Since}",
         ]));
         rows.AddRange(entry.Compared.Where(compared => !compared.Agrees && !told.Exists(change => change.Step == compared.Step)).Select(compared => (string[])
         [
             "differs", StandardWords.Step(standard, compared.Step),
-            string.Create(CultureInfo.InvariantCulture, $"{Shown(compared.FirstNanometres, show)}, now {Shown(compared.SecondNanometres, show)}, En {compared.En:0.00}"), $"from {Safe(entry.OfRecord ?? "")}",
+            string.Create(CultureInfo.InvariantCulture, $"{Shown(compared.FirstNanometres, show)}, now {Shown(compared.SecondNanometres, show)}, En {compared.En:0.00}"), $"from {entry.OfRecord ?? ""}",
         ]));
         text.Append('\n').Append(TableText.Lines(
-            $"{Word(entry.Kind)} {At(entry.Closed ?? entry.Started)}: {(entry.Kind == HistoryKind.Open ? "sitting" : "record")} {Safe(entry.Id)}{(entry.OfRecord is { } of ? $" of {Safe(of)}" : "")}, by {Safe($"{entry.Standard.Name}, {entry.Standard.Edition}")}{(entry.Changes.Count > 0 ? $"; {Moved(entry)}" : "")}",
+            $"{Word(entry.Kind)} {At(entry.Closed ?? entry.Started)}: {(entry.Kind == HistoryKind.Open ? "sitting" : "record")} {entry.Id}{(entry.OfRecord is { } of ? $" of {of}" : "")}, by {$"{entry.Standard.Name}, {entry.Standard.Edition}"}{(entry.Changes.Count > 0 ? $"; {Moved(entry)}" : "")}",
             width, "", "  "));
         text.Append(TableText.Of(rows, width, "    "));
 
-        string Takes(RecordWithdrawal withdrawal) => string.Join(", ", withdrawal.Takes.Select(take => $"{LengthFormat.WithMillimetres(take.Value, show)}{(take.Hand.Length > 0 ? $" by {Safe(take.Hand)}" : "")}"));
+        string Takes(RecordWithdrawal withdrawal) => string.Join(", ", withdrawal.Takes.Select(take => $"{LengthFormat.WithMillimetres(take.Value, show)}{(take.Hand.Length > 0 ? $" by {take.Hand}" : "")}"));
     }
 
     private static (string Text, bool Zero) Difference(HistoryChange change, LengthDisplay show)
@@ -206,7 +206,5 @@ public static class HistoryTable
         json.WriteEndArray();
     }
 
-    private static string Or(string text) => text.Length == 0 ? "-" : Safe(text);
-
-    private static string Safe(string text) => PrintableText.Escape(text);
+    private static string Or(string text) => text.Length == 0 ? "-" : text;
 }

@@ -23,7 +23,7 @@ public static class ReadinessTable
             ["blouse", "ready", "verified", "countersigned", "rechecked", "signed", "days", "set aside", "why not"],
             .. blouses.Select(blouse => new[]
             {
-                PrintableText.Escape(blouse.Tag),
+                blouse.Tag,
                 YesNo(blouse.IsReady),
                 blouse.Last is { } last ? YesNo(last.Verified) : "-",
                 Word(blouse.Countersigned, "-"),

@@ -28,7 +28,7 @@ public static class RemeasurementText
 
     /// <summary>What a move invalidates.</summary>
     public static string Detail(Invalidated invalidated, Standard standard) =>
-        $"{(invalidated.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", invalidated.Steps.Select(step => StandardWords.Step(standard, step))))}; verdicts {string.Join(", ", invalidated.Relations.Select(relation => StandardWords.Relation(standard, relation, [])).DefaultIfEmpty("none"))}; measure this blouse again: caliper-station measure STANDARD --tag {PrintableText.Escape(invalidated.Tag)}";
+        $"{(invalidated.Steps.Count == 0 ? "no other reading" : "readings " + string.Join(", ", invalidated.Steps.Select(step => StandardWords.Step(standard, step))))}; verdicts {string.Join(", ", invalidated.Relations.Select(relation => StandardWords.Relation(standard, relation, [])).DefaultIfEmpty("none"))}; measure this blouse again: caliper-station measure STANDARD --tag {invalidated.Tag}";
 
     /// <summary>Why a step was chosen, in words.</summary>
     internal static string Reason(string why) => why switch
@@ -38,7 +38,7 @@ public static class RemeasurementText
         "moved" => "moved before",
         "item" => "of every item one",
         "random" => "by lot",
-        _ => PrintableText.Escape(why),
+        _ => why,
     };
 
     private static double Ticks(RecordComparison comparison) => (comparison.SecondNanometres - comparison.FirstNanometres) / Length.Tick.Nanometres;

@@ -41,10 +41,10 @@ public static class StandardCheck
             text.Append(FaultText.All(file.File, file.Source, file.Faults));
             text.Append(FaultText.All(file.File, file.Source, file.Warnings.Select(warning => warning with { Message = "warning: " + warning.Message })));
             text.Append(FaultText.All(file.File, file.Source, file.Notes.Select(note => note with { Message = "note: " + note.Message })));
-            string name = PrintableText.Escape(file.File), warnings = file.Warnings.Count == 0 ? string.Empty : ", " + Counted(file.Warnings.Count, "warning");
-            text.Append(file.IsGood && file.Load.IsStandard
-                ? string.Create(CultureInfo.InvariantCulture, $"{name}: good: {PrintableText.Escape(file.Load.Standard.Name)}, {file.Load.Standard.Steps.Count} steps, {file.Load.Standard.Relations.Count} rules{warnings}\n")
-                : $"{name}: {Counted(file.Faults.Count, "fault")}{warnings}\n");
+            string warnings = file.Warnings.Count == 0 ? string.Empty : ", " + Counted(file.Warnings.Count, "warning");
+            text.Append(TableText.Line(file.IsGood && file.Load.IsStandard
+                ? string.Create(CultureInfo.InvariantCulture, $"{file.File}: good: {file.Load.Standard.Name}, {file.Load.Standard.Steps.Count} steps, {file.Load.Standard.Relations.Count} rules{warnings}")
+                : $"{file.File}: {Counted(file.Faults.Count, "fault")}{warnings}"));
         }
 
         return text.ToString();

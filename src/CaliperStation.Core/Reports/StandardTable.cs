@@ -35,10 +35,10 @@ public static class StandardTable
     {
         StringBuilder text = new();
         Standard standard = plan.Standard;
-        text.Append(TableText.Lines($"{Safe(standard.Name)} ({Safe(standard.Edition)}); {SidesWords(standard)}", width, "", "  "));
+        text.Append(TableText.Lines($"{standard.Name} ({standard.Edition}); {SidesWords(standard)}", width, "", "  "));
         foreach (Question question in standard.Questions)
         {
-            text.Append(TableText.Lines($"{Safe(question.Ask)} {Safe(plan.Answers[question.Id])}", width, "", "  "));
+            text.Append(TableText.Lines($"{question.Ask} {plan.Answers[question.Id]}", width, "", "  "));
         }
 
         int number = 0;
@@ -48,7 +48,7 @@ public static class StandardTable
             AppendPrompt(text, width, ++number, line.Ask, line.Hint, line.Caution, string.Empty);
         }
 
-        string[] Judged(Relation relation) => [.. Cells(relation), relation.When is null ? "" : $"when {Safe(ConditionWords.Of(standard, relation.When))}"];
+        string[] Judged(Relation relation) => [.. Cells(relation), relation.When is null ? "" : $"when {ConditionWords.Of(standard, relation.When)}"];
         TableText table = new([.. plan.Steps.SelectMany(step => JudgedAt(plan, step)).Select(Judged)], width, new string(' ', 7));
         string? thing = null;
         foreach ((Step? step, Look? look) in plan.StepsAndLooks)
@@ -64,7 +64,7 @@ public static class StandardTable
                 continue;
             }
 
-            text.Append(step.Of == thing ? string.Empty : $"\n{Capital(standard.NameOf(step.Of))}\n");
+            text.Append(step.Of == thing ? string.Empty : "\n" + TableText.Line(Capital(standard.NameOf(step.Of))));
             thing = step.Of;
             AppendPrompt(text, width, ++number, step.Ask, step.Hint, step.Caution, ConditionWords.Of(standard, step.When));
             foreach (Relation relation in JudgedAt(plan, step))
@@ -123,14 +123,14 @@ public static class StandardTable
     private static void AppendPrompt(StringBuilder text, int width, int number, string ask, string? hint, string? caution, string when)
     {
         string next = new(' ', 6);
-        text.Append(TableText.Lines($"{Safe(ask)}{(when.Length == 0 ? string.Empty : $"  (when {Safe(when)})")}", width, string.Create(CultureInfo.InvariantCulture, $"{number,4}  "), next));
-        text.Append(hint is null ? string.Empty : TableText.Lines(Safe(hint), width, next, next));
-        text.Append(caution is null ? string.Empty : TableText.Lines($"CAUTION: {Safe(caution)}", width, next, next));
+        text.Append(TableText.Lines($"{ask}{(when.Length == 0 ? string.Empty : $"  (when {when})")}", width, string.Create(CultureInfo.InvariantCulture, $"{number,4}  "), next));
+        text.Append(hint is null ? string.Empty : TableText.Lines(hint, width, next, next));
+        text.Append(caution is null ? string.Empty : TableText.Lines($"CAUTION: {caution}", width, next, next));
     }
 
     // First the rule's id and kind, then a cell for each display; a value that is no length is the same in all.
     private static string[] Cells(Relation relation) =>
-        [$"{Safe(relation.Id)} ({relation.Kind.Word})", .. Displays.Select((display, column) => relation.Kind.Dimension == Dimension.Length || column == 0 ? LimitsShown.In(relation, display) : string.Empty)];
+        [$"{relation.Id} ({relation.Kind.Word})", .. Displays.Select((display, column) => relation.Kind.Dimension == Dimension.Length || column == 0 ? LimitsShown.In(relation, display) : string.Empty)];
 
     private static string MarkedCell(Standard standard, Relation relation, int column) =>
         Mark(Cells(relation)[column] + (column == 0 && relation.When is not null ? $", when {ConditionWords.Of(standard, relation.When)}" : string.Empty));
@@ -142,12 +142,10 @@ public static class StandardTable
         caution is null ? null : $"**Caution: {Mark(caution)}**",
     }.OfType<string>());
 
-    private static string Capital(string text) => Safe(char.ToUpperInvariant(text[0]) + text[1..]);
-
-    private static string Safe(string text) => PrintableText.Escape(text);
+    private static string Capital(string text) => char.ToUpperInvariant(text[0]) + text[1..];
 
     // Everything that means something to Markdown, or to the HTML it lets through, is escaped.
-    private static string Mark(string text) => string.Concat(Safe(text).Select(c => c switch
+    private static string Mark(string text) => string.Concat(PrintableText.Escape(text).Select(c => c switch
     {
         '<' => "&lt;",
         '>' => "&gt;",

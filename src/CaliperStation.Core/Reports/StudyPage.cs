@@ -27,7 +27,7 @@ public static class StudyPage
         List<PaperBlock> head =
         [
             Paragraph(FormattableString.Invariant($"{report.Plan.Title}. {report.Takes.Count} of {report.Plan.Readings} readings: {report.Plan.Hands.Count} hands ({string.Join(", ", report.Plan.Hands)}), {report.Plan.Points.Count} points, {report.Plan.Repeats} repeats; begun {LocalTime.Show(report.Plan.At, zone)}, order by lot with seed {report.Plan.Seed}, blind.")),
-            .. report.Remarks.Select(remark => new PaperBlock.Caution(Safe(remark))),
+            .. report.Remarks.Select(remark => new PaperBlock.Caution(remark)),
         ];
         List<PaperBlock> body = [];
         if (report.Takes.Count > 0)
@@ -43,7 +43,7 @@ public static class StudyPage
             body.AddRange(Tables(report));
         }
 
-        return new PaperDocument(Safe($"Study {report.Plan.Id}"), "", "Formulas and their sources: docs/studies.md.", head, body, []);
+        return new PaperDocument($"Study {report.Plan.Id}", "", "Formulas and their sources: docs/studies.md.", head, body, []);
     }
 
     private static IEnumerable<PaperBlock> Tables(StudyReport report)
@@ -157,7 +157,7 @@ public static class StudyPage
         return new Drawing(Width, height, marks, "Standard deviations");
     }
 
-    private static Mark.Words Words(double x, double y, string text, TextAnchor anchor) => new(new DrawPoint(x, y), Letters, Safe(text), "#111111", anchor);
+    private static Mark.Words Words(double x, double y, string text, TextAnchor anchor) => new(new DrawPoint(x, y), Letters, text, "#111111", anchor);
 
     private static Mark Shape(int hand, DrawPoint at, string colour) => (hand % 3) switch
     {
@@ -186,13 +186,11 @@ public static class StudyPage
 
     private static string Cut(string words, int most) => words.Length <= Math.Max(3, most) ? words : words[..(Math.Max(3, most) - 1)] + "…";
 
-    private static PaperBlock.Paragraph Paragraph(string words) => new(Safe(words));
+    private static PaperBlock.Paragraph Paragraph(string words) => new(words);
 
-    private static PaperBlock.Table Table(string[] columns, IEnumerable<string[]> rows) => new(columns, [.. rows.Select(row => (string[])[.. row.Select(Safe)])]);
+    private static PaperBlock.Table Table(string[] columns, IEnumerable<string[]> rows) => new(columns, [.. rows.Select(row => (string[])[.. row])]);
 
     private static string Percent(double? part) => part is { } known ? $"{Number(known, "0.0")} %" : "-";
 
     private static string Number(double number, string format) => number.ToString(format, CultureInfo.InvariantCulture);
-
-    private static string Safe(string text) => PrintableText.Escape(text);
 }

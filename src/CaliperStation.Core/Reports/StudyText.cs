@@ -14,14 +14,14 @@ public static class StudyText
         ["study", "begun", "hands", "points", "repeats", "read", "state", "of"],
         .. studies.Select(study => (string[])
         [
-            PrintableText.Escape(study.Plan.Id),
+            study.Plan.Id,
             LocalTime.Show(study.Plan.At, zone),
-            PrintableText.Escape(string.Join(" ", study.Plan.Hands)),
+            string.Join(" ", study.Plan.Hands),
             Whole(study.Plan.Points.Count),
             Whole(study.Plan.Repeats),
             FormattableString.Invariant($"{study.Takes.Count}/{study.Plan.Readings}"),
             State(study),
-            PrintableText.Escape(study.Plan.Title),
+            study.Plan.Title,
         ]),
     ],
     width);
@@ -35,7 +35,7 @@ public static class StudyText
         StudyPlan plan = report.Plan;
         CrossedStudy study = report.Analysis;
         StringBuilder text = new();
-        void Line(string name, string words) => text.Append(TableText.Lines(PrintableText.Escape(words), width, name.PadRight(12), new string(' ', 12)));
+        void Line(string name, string words) => text.Append(TableText.Lines(words, width, name.PadRight(12), new string(' ', 12)));
         Line("Study", $"{plan.Id}, {State(report)}");
         Line("Of", plan.Title);
         Line("Read", FormattableString.Invariant($"{report.Takes.Count} of {plan.Readings}: {Counted(plan.Hands.Count, "hand")} ({string.Join(", ", plan.Hands)}), {Counted(plan.Points.Count, "point")}, {Counted(plan.Repeats, "repeat")}"));
@@ -74,7 +74,7 @@ public static class StudyText
         text.Append("\nHands\n").Append(TableText.Of(
         [
             ["hand", "reads more than all by mm", "repeats mm", "from", "to", "degrees"],
-            .. study.Hands.Select(hand => (string[])[PrintableText.Escape(hand.Hand), Signed(hand.AboveMean), Mm(hand.Repeatability.Deviation), Mm(hand.Repeatability.Interval.Lower), Mm(hand.Repeatability.Interval.Upper), DegreesOf(hand.Repeatability.Degrees)]),
+            .. study.Hands.Select(hand => (string[])[hand.Hand, Signed(hand.AboveMean), Mm(hand.Repeatability.Deviation), Mm(hand.Repeatability.Interval.Lower), Mm(hand.Repeatability.Interval.Upper), DegreesOf(hand.Repeatability.Degrees)]),
         ],
         width, "  "));
         text.Append("\nDays\n").Append(TableText.Lines(DayWords(report), width, "  ", "  "));

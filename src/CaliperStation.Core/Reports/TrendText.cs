@@ -29,7 +29,7 @@ public static class TrendText
         foreach (TrendGroup group in groups)
         {
             TrendWords words = new(group, standardOf(group.LastSha256), zone);
-            text.Append(text.Length > 0 ? "\n" : "").Append(words.Heading).Append("\n\n");
+            text.Append(text.Length > 0 ? "\n" : "").Append(TableText.Line(words.Heading)).Append('\n');
             text.Append(TableText.Of([["month", .. TrendWords.MonthHeadings], .. group.Months.Select(month => (string[])[TrendWords.MonthName(month), .. TrendWords.MonthCells(month)]), ["all", .. TrendWords.MonthCells(group.Whole)]], width));
             if (group.Series.Count > 0)
             {
@@ -44,7 +44,7 @@ public static class TrendText
 
             foreach (TrendSeries series in plotted ? group.Series.Where(series => series.Points.Count > 0) : [])
             {
-                text.Append('\n').Append(words.Name(series)).Append('\n').Append(Plot(TrendPlot.Of(series, group, words), words));
+                text.Append('\n').Append(TableText.Line(words.Name(series))).Append(Plot(TrendPlot.Of(series, group, words), words));
             }
         }
 
@@ -193,7 +193,7 @@ public static class TrendText
     }
 }
 
-/// <summary>The words of a trend in one standard's terms; all safe to print.</summary>
+/// <summary>The words of a trend in one standard's terms.</summary>
 internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneInfo zone)
 {
     private readonly LengthDisplay _show = standard?.Show ?? LengthDisplay.Millimetre;
@@ -204,7 +204,7 @@ internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneI
 
     /// <summary>Whose coats these are, how many and since when.</summary>
     internal string Heading => string.Create(CultureInfo.InvariantCulture,
-        $"{Safe(group.Standard)}, {Safe(group.Edition)}: {Counted(group.Series.Count == 0 ? group.Whole.Coats : group.Series.Max(series => series.Count), "coat")}{(group.Texts > 1 ? $", judged by {group.Texts} different texts of this edition" : "")}");
+        $"{group.Standard}, {group.Edition}: {Counted(group.Series.Count == 0 ? group.Whole.Coats : group.Series.Max(series => series.Count), "coat")}{(group.Texts > 1 ? $", judged by {group.Texts} different texts of this edition" : "")}");
 
     internal static string MonthName(TrendMonth month) => string.Create(CultureInfo.InvariantCulture, $"{month.Year:0000}-{month.Month:00}");
 
@@ -240,7 +240,7 @@ internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneI
             TrendOf.Rule => StandardWords.Relation(standard, series.Id, []),
             TrendOf.Item => StandardWords.Item(standard, series.Id),
         };
-        return words == Safe(Standard.WordsOf(series.Id)) ? $"{Of(series.Of)} {Safe(series.Id)}" : $"{Of(series.Of)} {Safe(series.Id)} ({words})";
+        return words == Standard.WordsOf(series.Id) ? $"{Of(series.Of)} {series.Id}" : $"{Of(series.Of)} {series.Id} ({words})";
     }
 
     /// <summary>What is out of all series, one line each; those with too few coats together in one.</summary>
@@ -304,7 +304,7 @@ internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneI
         TrendPoint point = series.Points[signal.Last];
         (string more, string less) = Comparatives(series);
         string side = signal.Side > 0 ? more : less;
-        string at = $"{Safe(point.Tag)} of {LocalTime.Show(point.At, zone)}";
+        string at = $"{point.Tag} of {LocalTime.Show(point.At, zone)}";
         return signal.Rule switch
         {
             RunRule.BeyondLimits => $"{side} than chance explains on {at}: {Signed(point.DeviationNanometres)}",
@@ -364,6 +364,4 @@ internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneI
     private static string Rate(FirstTimeRate rate) => rate.Share is { } share ? string.Create(CultureInfo.InvariantCulture, $"{share * 100:0} % ({rate.Right} of {rate.Of})") : "-";
 
     private static string Counted(long count, string word) => string.Create(CultureInfo.InvariantCulture, $"{count} {word}{(count == 1 ? "" : "s")}");
-
-    private static string Safe(string text) => PrintableText.Escape(text);
 }

@@ -42,7 +42,7 @@ public static class VerdictText
 
     /// <summary>The studies of hands that a verdict rests on, and how well they know; nothing where there is none.</summary>
     private static string By(Judgement judgement) => judgement.Studies.Count == 0 ? ""
-        : string.Create(CultureInfo.InvariantCulture, $", hand by study {PrintableText.Escape(string.Join(", ", judgement.Studies))} ({judgement.Degrees:0} degrees of freedom)");
+        : string.Create(CultureInfo.InvariantCulture, $", hand by study {string.Join(", ", judgement.Studies)} ({judgement.Degrees:0} degrees of freedom)");
 
     /// <summary>The limits in words: <c>limits -1 t to 1 t</c>, <c>at most 1 t</c>, <c>more than 1 t</c>.</summary>
     public static string Limits(Judgement judgement, LengthDisplay show) => VerdictNumbers.Of(judgement, show).Limits;
