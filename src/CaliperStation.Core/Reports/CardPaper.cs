@@ -45,7 +45,7 @@ public sealed class CardPaper
 
     private PaperDocument Document(SealedRecord seal, PaperBlock.Code code)
     {
-        string standing = _record.IsPractice ? "PRACTICE" : _record.IsVerified ? "VERIFIED" : "NOT VERIFIED";
+        string standing = RecordText.Standing(_record.IsVerified, _record.IsPractice).ToUpperInvariant();
         Plan? plan = _standard is null ? null : Plan.For(_standard, _record.Answers);
         List<PaperBlock> head = [Facts()];
         if (_record.IsPractice)
@@ -72,10 +72,10 @@ public sealed class CardPaper
         if (_record.OfRecord is { } of)
         {
             rows.Add((_record.Kind == RecordKind.Countersign ? "Countersign of" : "Re-check of", of));
-            rows.Add(("First hand", _first is null ? "that record is not at hand" : $"measured by {Hands(_first)}, signed by {Or(_first.SignedBy)}, {At(_first.Closed)}"));
+            rows.Add(("First hand", _first is null ? "that record is not at hand" : $"measured by {Hands(_first)}, signed by {RecordText.Or(_first.SignedBy)}, {At(_first.Closed)}"));
         }
 
-        rows.Add((_record.OfRecord is null ? "Hands" : _record.Kind == RecordKind.Countersign ? "Second hand" : "Now", $"measured by {Hands(_record)}, signed by {Or(_record.SignedBy)}"));
+        rows.Add((_record.OfRecord is null ? "Hands" : _record.Kind == RecordKind.Countersign ? "Second hand" : "Now", $"measured by {Hands(_record)}, signed by {RecordText.Or(_record.SignedBy)}"));
         rows.Add(("Time", $"{At(_record.Started)} to {At(_record.Closed)}"));
         rows.Add(("Judged", string.Create(CultureInfo.InvariantCulture,
             $"{RecordWords.Of(_record.Judging.Rule)}, confidence {_record.Judging.Confidence:0.####}, within ±{LengthFormat.WithMillimetres(_record.Judging.Within, _show)}; the tolerances are the company's own setting")));
@@ -175,10 +175,7 @@ public sealed class CardPaper
     /// <summary>A length without its unit.</summary>
     internal static string Bare(string length) => length[..length.LastIndexOf(' ')];
 
-    private static string Hands(Record record) => Or(RecordText.Hands(record.Hands, record.Hand));
+    private static string Hands(Record record) => RecordText.Or(RecordText.Hands(record.Hands, record.Hand));
 
-    private static string Or(string text) => text.Length == 0 ? "-" : text;
-
-    /// <summary>A record's number may come from a stranger's file, so one too large for a length is cut to the largest.</summary>
-    private string Show(double nanometres) => LengthFormat.Show(Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven), _show);
+    private string Show(double nanometres) => LengthFormat.Show(RecordText.Nearest(nanometres), _show);
 }

@@ -126,7 +126,7 @@ public static class ReadinessPaper
                 [.. blouses.Select(each => (string[])
                 [
                     each.Blouse.Tag, each.Blouse.IsReady ? $"{VerdictText.Mark(Verdict.Within)} yes" : $"{VerdictText.Mark(Verdict.Outside)} no",
-                    Word(each.Blouse.Countersigned), Word(each.Blouse.Rechecked), each.Blouse.Last is { } last ? LocalTime.Show(last.Closed, zone) : "-", string.Join("; ", each.Blouse.Why),
+                    RemeasurementText.Word(each.Blouse.Countersigned, "-"), RemeasurementText.Word(each.Blouse.Rechecked, "-"), each.Blouse.Last is { } last ? LocalTime.Show(last.Closed, zone) : "-", string.Join("; ", each.Blouse.Why),
                 ])]),
         ];
         foreach (ListedBlouse each in blouses.Where(each => !each.Blouse.IsReady && each.Record is not null))
@@ -173,11 +173,4 @@ public static class ReadinessPaper
         Advice advice = Advise.For(plan, readings, CorrectingSettings.For(standard), plan.Relations.Select(relation => relation.Id).ToHashSet());
         return advice.Moves.Select(move => $"Move {standard.NameOf(move.Item)}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}").Concat(advice.Conflicts);
     }
-
-    private static string Word(RemeasurementResult result) => result switch
-    {
-        RemeasurementResult.None => "-",
-        RemeasurementResult.Agrees => RemeasurementText.Word(true),
-        RemeasurementResult.Differs => RemeasurementText.Word(false),
-    };
 }

@@ -54,7 +54,7 @@ public static class RecordText
         Block("Moved", record.Moves.Select(move => (string[])[string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), At(move.At)]));
         Block("Compared", record.Comparisons.Select(c => (string[])
         [
-            StandardWords.Step(standard, c.Step), RemeasurementText.Reason(c.Why), Length(Nearest(c.FirstNanometres)), Length(Nearest(c.SecondNanometres)),
+            StandardWords.Step(standard, c.Step), RemeasurementText.Reason(c.Why), Shown(c.FirstNanometres, show), Shown(c.SecondNanometres, show),
             string.Create(CultureInfo.InvariantCulture, $"En {c.En:0.00}"), RemeasurementText.Word(c.Agrees),
         ]));
         return text.ToString();
@@ -111,7 +111,11 @@ public static class RecordText
     }
 
     /// <summary>A record's number may come from a stranger's file, so one too large for a length is cut to the largest.</summary>
-    private static Quantities.Length Nearest(double nanometres) => Quantities.Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven);
+    internal static Quantities.Length Nearest(double nanometres) => Quantities.Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven);
 
-    private static string Or(string text) => text.Length == 0 ? "-" : text;
+    /// <summary>Such a number in the bench's unit, with its millimetres.</summary>
+    internal static string Shown(double nanometres, LengthDisplay show) => LengthFormat.WithMillimetres(Nearest(nanometres), show);
+
+    /// <summary>A text, or a dash where there is none.</summary>
+    internal static string Or(string text) => text.Length == 0 ? "-" : text;
 }

@@ -64,7 +64,7 @@ public static class StandardTable
                 continue;
             }
 
-            text.Append(step.Of == thing ? string.Empty : "\n" + TableText.Line(Capital(standard.NameOf(step.Of))));
+            text.Append(step.Of == thing ? string.Empty : "\n" + TableText.Line(ShortForm.Capital(standard.NameOf(step.Of))));
             thing = step.Of;
             AppendPrompt(text, width, ++number, step.Ask, step.Hint, step.Caution, ConditionWords.Of(standard, step.When));
             foreach (Relation relation in JudgedAt(plan, step))
@@ -142,8 +142,6 @@ public static class StandardTable
         caution is null ? null : $"**Caution: {Mark(caution)}**",
     }.OfType<string>());
 
-    private static string Capital(string text) => char.ToUpperInvariant(text[0]) + text[1..];
-
     // Everything that means something to Markdown, or to the HTML it lets through, is escaped.
     private static string Mark(string text) => string.Concat(PrintableText.Escape(text).Select(c => c switch
     {
@@ -173,20 +171,13 @@ public static class StandardTable
         }
 
         json.WriteEndObject();
-        json.WriteStartArray("ready");
-        foreach (Look line in plan.Ready)
+        JsonText.Objects(json, "ready", plan.Ready, line =>
         {
-            json.WriteStartObject();
             json.WriteString("id", line.Id);
             WritePrompt(json, line.Ask, line.Hint, line.Caution);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-        json.WriteStartArray("looks");
-        foreach (Look look in plan.Looks.Concat(plan.TouchUp))
+        });
+        JsonText.Objects(json, "looks", plan.Looks.Concat(plan.TouchUp), look =>
         {
-            json.WriteStartObject();
             json.WriteString("id", look.Id);
             json.WriteString(look.Place.When == LookWhen.Before ? "before" : "after", look.Place.When == LookWhen.TouchUp ? "touch-up" : look.Place.Of ?? "all");
             WritePrompt(json, look.Ask, look.Hint, look.Caution);
@@ -195,52 +186,29 @@ public static class StandardTable
                 json.WriteNumber("waitSeconds", (long)wait.TotalSeconds);
             }
 
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-        json.WriteStartArray("steps");
-        foreach (Step step in plan.Steps)
-        {
-            WriteStep(json, plan, step);
-        }
-
-        json.WriteEndArray();
+        });
+        JsonText.Objects(json, "steps", plan.Steps, step => WriteStep(json, plan, step));
     }) + "\n";
 
     private static void WriteStep(Utf8JsonWriter json, Plan plan, Step step)
     {
-        json.WriteStartObject();
         json.WriteString("id", step.Id);
         json.WriteString("of", step.Of);
         json.WriteString("from", step.From);
         WritePrompt(json, step.Ask, step.Hint, step.Caution);
         WriteText(json, "when", step.When is null ? null : ConditionWords.Of(plan.Standard, step.When));
-        json.WriteStartArray("judged");
-        foreach (Relation relation in JudgedAt(plan, step))
+        JsonText.Objects(json, "judged", JudgedAt(plan, step), relation =>
         {
-            json.WriteStartObject();
             json.WriteString("relation", relation.Id);
             json.WriteString("kind", relation.Kind.Word);
             WriteText(json, "when", relation.When is null ? null : ConditionWords.Of(plan.Standard, relation.When));
             WriteText(json, "source", relation.Source);
-            json.WriteStartArray("limits");
-            foreach (Limits limits in relation.Limits)
-            {
-                WriteLimits(json, relation.Kind, limits);
-            }
-
-            json.WriteEndArray();
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-        json.WriteEndObject();
+            JsonText.Objects(json, "limits", relation.Limits, limits => WriteLimits(json, relation.Kind, limits));
+        });
     }
 
     private static void WriteLimits(Utf8JsonWriter json, RelationKind kind, Limits limits)
     {
-        json.WriteStartObject();
         if (kind.Dimension == Dimension.Length)
         {
             WriteLength(json, "lower", limits.Lower);
@@ -257,8 +225,6 @@ public static class StandardTable
 
         WriteTrue(json, "lowerExcluded", limits.LowerExcluded);
         WriteTrue(json, "upperExcluded", limits.UpperExcluded);
-
-        json.WriteEndObject();
     }
 
     private static void WriteLength(Utf8JsonWriter json, string name, Length? length)

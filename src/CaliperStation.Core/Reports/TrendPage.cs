@@ -15,12 +15,8 @@ public static class TrendPage
     private const double Gap = 4;
     private const double Letters = 2.8;
 
-    // Colours that colour-blind eyes tell apart: M. Okabe and K. Ito, Color Universal Design (2008), jfly.uni-koeln.de/color.
-    private const string Blue = "#0072b2";
-    private const string Vermilion = "#d55e00";
-    private const string Green = "#009e73";
     private const string Grey = "#767676";
-    private static readonly Stroke Limit = new(0.3, Vermilion, 1.5), AverageLimit = new(0.3, Grey, 0.6), Centre = new(0.2, Grey), Nominal = new(0.4, Green), Values = new(0.25, Blue), Average = new(0.5, "#333333");
+    private static readonly Stroke Limit = new(0.3, ChartColours.Vermilion, 1.5), AverageLimit = new(0.3, Grey, 0.6), Centre = new(0.2, Grey), Nominal = new(0.4, ChartColours.Green), Values = new(0.25, ChartColours.Blue), Average = new(0.5, "#333333");
 
     /// <summary>The document.</summary>
     /// <param name="groups">What was gathered.</param>
@@ -38,8 +34,8 @@ public static class TrendPage
         {
             TrendWords words = new(group, standardOf(group.LastSha256), zone);
             body.Add(new PaperBlock.Heading(words.Heading));
-            body.Add(Table(["month", .. TrendWords.MonthHeadings], [.. group.Months.Select(month => (string[])[TrendWords.MonthName(month), .. TrendWords.MonthCells(month)]), ["all", .. TrendWords.MonthCells(group.Whole)]]));
-            body.Add(Table(["", .. TrendWords.SeriesHeadings], [.. group.Series.Select(series => (string[])[words.Name(series), .. words.SeriesCells(series)])]));
+            body.Add(new PaperBlock.Table(["month", .. TrendWords.MonthHeadings], [.. group.Months.Select(month => (string[])[TrendWords.MonthName(month), .. TrendWords.MonthCells(month)]), ["all", .. TrendWords.MonthCells(group.Whole)]]));
+            body.Add(new PaperBlock.Table(["", .. TrendWords.SeriesHeadings], [.. group.Series.Select(series => (string[])[words.Name(series), .. words.SeriesCells(series)])]));
             foreach (TrendSeries series in group.Series)
             {
                 body.Add(new PaperBlock.Heading(words.Name(series)));
@@ -56,8 +52,6 @@ public static class TrendPage
             [new PaperBlock.Paragraph("Blue: each coat's deviation from its nominal. Black: the moving average. Middle line: the mean, which is what is usual. Dashed: the limits that chance alone keeps to. Dotted: those of the moving average. Green: the nominal itself. A ring marks a value beyond the limits. The lower strip is the difference of each coat to the one before.", Small: true)],
             body, []);
     }
-
-    private static PaperBlock.Table Table(string[] columns, IReadOnlyList<string[]> rows) => new(columns, [.. rows.Select(row => (string[])[.. row])]);
 
     private static Drawing Chart(TrendSeries series, TrendWords words, TimeZoneInfo zone)
     {
@@ -85,7 +79,7 @@ public static class TrendPage
         for (int at = 0; at < chart.Values.Count; at++)
         {
             bool beyond = chart.Limits is not null && chart.Limits.IsBeyond(chart.Values[at]);
-            marks.Add(new Mark.Circle(new(X(at), values.Y(chart.Values[at])), beyond ? 1 : 0.5, beyond ? new Stroke(0.5, Vermilion) : null, beyond ? "#ffffff" : Blue)
+            marks.Add(new Mark.Circle(new(X(at), values.Y(chart.Values[at])), beyond ? 1 : 0.5, beyond ? new Stroke(0.5, ChartColours.Vermilion) : null, beyond ? "#ffffff" : ChartColours.Blue)
             {
                 Tip = $"{series.Points[at].Tag}, {LocalTime.Show(series.Points[at].At, zone)}: {words.Signed(chart.Values[at])}",
             });

@@ -49,7 +49,7 @@ public sealed record TrendPlot(string Name, string Standing, long Count, IReadOn
         PlotLine? Line(double? at) => at is { } value ? new(value, words.Signed(value)) : null;
         ControlLimits? limits = series.Chart.Limits;
         string standing = string.Create(CultureInfo.InvariantCulture,
-            $"{group.Standard}, {group.Edition}: {series.Count} coat{(series.Count == 1 ? "" : "s")}, {words.SeriesCells(series)[^1]}");
+            $"{group.Standard}, {group.Edition}: {Counted.Of(series.Count, "coat")}, {words.SeriesCells(series)[^1]}");
         return new(words.Name(series), standing, series.Count, [.. words.Said(series)], series.Chart.Values, series.Ewma?.Averages ?? [], Line(limits?.Centre), Line(limits?.Lower), Line(limits?.Upper));
     }
 }

@@ -9,9 +9,6 @@ namespace CaliperStation.Core.Reports;
 /// <summary>A judgement in words, in the bench's unit.</summary>
 public static class VerdictText
 {
-    /// <summary>The word for a verdict.</summary>
-    public static string Word(Verdict verdict) => RecordWords.Of(verdict);
-
     /// <summary>Value, limits, margin and conformance probability: <c>4 t, limits 3½ t to 4½ t, margin ½ t, conformance 99.9 %</c>.</summary>
     public static string Short(Judgement judgement, LengthDisplay show)
     {
@@ -80,5 +77,5 @@ public static class VerdictText
         return (rounded(number / unit * scale) / scale).ToString(string.Create(CultureInfo.InvariantCulture, $"F{decimals}"), CultureInfo.InvariantCulture) + mark;
     }
 
-    private static string Degrees(double milliradians) => string.Create(CultureInfo.InvariantCulture, $"{milliradians * 180 / Math.PI / 1000:0.0}°");
+    private static string Degrees(double milliradians) => string.Create(CultureInfo.InvariantCulture, $"{LimitsShown.Degrees(milliradians):0.0}°");
 }

@@ -1,5 +1,6 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Judging;
+using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 
 namespace CaliperStation.Screen;
@@ -36,7 +37,7 @@ internal static class BenchPainter
         PaintOther(canvas, layout.Other, model.Live, model.Strip?.WouldBe);
         if (model.Strip is { } strip && isPlain)
         {
-            string state = model.Live.State == LiveState.Moving ? "hold still" : strip.WouldBe is { } verdict ? $"would be {VerdictText.Word(verdict)}" : model.Live.State == LiveState.None ? "wanted" : "";
+            string state = model.Live.State == LiveState.Moving ? "hold still" : strip.WouldBe is { } verdict ? $"would be {RecordWords.Of(verdict)}" : model.Live.State == LiveState.None ? "wanted" : "";
             canvas.Write(layout.Strip, TextCells.FitParts(strip.Words, state, layout.Strip.Width), CellStyle.Ground);
         }
         else if (model.Strip is { } bar)
@@ -116,7 +117,7 @@ internal static class BenchPainter
             LiveState.None => string.Empty,
             LiveState.Moving => "moving, hold still",
             LiveState.Steady => "steady",
-        } + (wouldBe is { } verdict ? $", would be {VerdictText.Word(verdict)}" : string.Empty);
+        } + (wouldBe is { } verdict ? $", would be {RecordWords.Of(verdict)}" : string.Empty);
         canvas.Write(region, TextCells.FitParts(state, live.Small, region.Width), live.State == LiveState.Steady ? CellStyle.Ground : CellStyle.Quiet);
     }
 
@@ -142,7 +143,7 @@ internal static class BenchPainter
         OrderState state = Marks.StateOf(verdict.Verdict);
         if (isLarge && !verdict.IsOlder && region.Height >= 5)
         {
-            int used = PaintLarge(canvas, region, VerdictText.Word(verdict.Verdict), Marks.StyleOf(state));
+            int used = PaintLarge(canvas, region, RecordWords.Of(verdict.Verdict), Marks.StyleOf(state));
             region = region.From(used);
         }
 

@@ -245,7 +245,7 @@ internal static class BenchPresenter
 
     private static VerdictLine VerdictOf(Judgement judgement, LengthDisplay show) => new(
         judgement.Verdict,
-        $"{VerdictText.Word(judgement.Verdict).ToUpperInvariant()}  {Standard.WordsOf(judgement.Relation.Id)}",
+        $"{RecordWords.Of(judgement.Verdict).ToUpperInvariant()}  {Standard.WordsOf(judgement.Relation.Id)}",
         VerdictText.Short(judgement, show));   // which study the hand goes by was told when the sitting began
 
     private static IReadOnlyList<string> AdviceOf(Plan plan, Advice? advice)
