@@ -1,4 +1,3 @@
-using System.Globalization;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;

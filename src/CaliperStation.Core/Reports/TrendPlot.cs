@@ -1,5 +1,4 @@
 using System.Globalization;
-using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
 

@@ -1,7 +1,6 @@
 using System.Globalization;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Records;
 using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;

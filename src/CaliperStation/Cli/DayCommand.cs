@@ -1,6 +1,5 @@
 using System.CommandLine;
 using CaliperStation.Bench;
-using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;

@@ -1,7 +1,6 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Records;
-using CaliperStation.Core.Reports;
 
 namespace CaliperStation.Screen;
 

@@ -213,7 +213,7 @@ internal sealed class FirstStandardPage : Runnable
         string[] shown =
         [
             .. question.Choices.Select((choice, at) =>
-                $"{(at == _selected ? '►' : ' ')}{(!question.TakesMany ? "" : _marked.Contains(choice.Answer) ? "√" : "·")}{choice.Answer}{(choice.Words.Length == 0 ? "" : "  " + choice.Words)}"),
+                PrintableText.Escape($"{(at == _selected ? '►' : ' ')}{(!question.TakesMany ? "" : _marked.Contains(choice.Answer) ? "√" : "·")}{choice.Answer}{(choice.Words.Length == 0 ? "" : "  " + choice.Words)}")),
         ];
         if (!shown.SequenceEqual(_rows))
         {
