@@ -1,6 +1,5 @@
 using System.Xml.Linq;
 using CaliperStation.Core.Correcting;
-using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
