@@ -72,6 +72,37 @@ public static class JsonText
         json.WriteEndArray();
     }
 
+    /// <summary>Writes a list of objects.</summary>
+    /// <param name="json">Where.</param>
+    /// <param name="name">Its name.</param>
+    /// <param name="items">What is listed.</param>
+    /// <param name="members">Writes the members of one.</param>
+    internal static void Objects<T>(Utf8JsonWriter json, string name, IEnumerable<T> items, Action<T> members)
+    {
+        json.WriteStartArray(name);
+        foreach (T item in items)
+        {
+            json.WriteStartObject();
+            members(item);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+    }
+
+    /// <summary>Writes a number, or null where there is none.</summary>
+    internal static void Number(Utf8JsonWriter json, string name, double? number)
+    {
+        if (number is { } known)
+        {
+            json.WriteNumber(name, known);
+        }
+        else
+        {
+            json.WriteNull(name);
+        }
+    }
+
     /// <summary>Writes what a blouse carries, by the questions' ids in their order.</summary>
     internal static void Answers(Utf8JsonWriter json, IReadOnlyDictionary<string, string> answers)
     {

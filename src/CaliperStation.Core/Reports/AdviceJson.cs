@@ -14,25 +14,9 @@ public static class AdviceJson
     /// </summary>
     public static string All(Advice advice) => JsonText.Object(json =>
     {
-        json.WriteStartArray("displacements");
-        foreach (ItemPose pose in advice.Poses)
-        {
-            json.WriteStartObject();
-            WritePose(json, pose);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        JsonText.Objects(json, "displacements", advice.Poses, pose => WritePose(json, pose));
         JsonText.Strings(json, "wanted", advice.Wanted);
-        json.WriteStartArray("advice");
-        foreach (ItemMove move in advice.Moves)
-        {
-            json.WriteStartObject();
-            WriteMove(json, move);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        JsonText.Objects(json, "advice", advice.Moves, move => WriteMove(json, move));
         json.WriteStartObject("fewest");
         JsonText.Strings(json, "items", advice.Moves.Select(move => move.Item));
         json.WriteBoolean("proven", advice.ProvenFewest);
@@ -48,18 +32,13 @@ public static class AdviceJson
     public static void WriteMove(Utf8JsonWriter json, ItemMove move)
     {
         json.WriteString("item", move.Item);
-        json.WriteStartArray("moves");
-        foreach (PinMove pin in move.Pins)
+        JsonText.Objects(json, "moves", move.Pins, pin =>
         {
-            json.WriteStartObject();
             json.WriteNumber("pin", pin.Pin);
             json.WriteNumber("rightNm", pin.Right.Nanometres);
             json.WriteNumber("upNm", pin.Up.Nanometres);
             json.WriteString("words", pin.Words);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        });
         json.WriteStartObject("should");
         foreach ((string step, Length should) in move.Should)
         {

@@ -1,12 +1,11 @@
 using System.Globalization;
-using System.Text;
 using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
 
-/// <summary>The answer of <c>advise</c> in words. Everything taken from a file is escaped.</summary>
+/// <summary>The answer of <c>advise</c> in words.</summary>
 public static class AdviceText
 {
     /// <summary>Displacements, doubts, what is to be read first, moves and contradictions; ends with a line feed.</summary>
@@ -15,36 +14,26 @@ public static class AdviceText
     /// <param name="width">How wide the terminal is.</param>
     public static string All(Plan plan, Advice advice, int width = TableText.Unbounded)
     {
-        StringBuilder text = new();
-        text.Append($"displacements, {SidesWords(plan.Standard.Sides)}:\n");
-        int widest = advice.Poses.Select(pose => PrintableText.Escape(pose.Item).Length).DefaultIfEmpty(0).Max();
-        foreach (ItemPose pose in advice.Poses)
-        {
-            text.Append($"  {PrintableText.Escape(pose.Item).PadRight(widest)}  {Displacement(plan.Standard, pose)}\n");
-        }
-
+        List<string> lines = [$"displacements, {StandardTable.SidesWords(plan.Standard)}:"];
+        lines.AddRange(TableText.Of([.. advice.Poses.Select(pose => (string[])[pose.Item, Displacement(plan.Standard, pose)])], TableText.Unbounded, "  ").Split('\n')[..^1]);
         if (advice.Outliers.Count > 0)
         {
-            text.Append($"measure again before any pin is moved, these do not fit the rest: {Ids(advice.Outliers)}\n");
+            lines.Add($"measure again before any pin is moved, these do not fit the rest: {string.Join(", ", advice.Outliers)}");
         }
 
         if (advice.Wanted.Count > 0)
         {
-            text.Append($"read first, the move hangs on it: {Ids(advice.Wanted)}\n");
+            lines.Add($"read first, the move hangs on it: {string.Join(", ", advice.Wanted)}");
         }
 
-        text.Append(Count(advice));
-        foreach (ItemMove move in advice.Moves)
+        if (Count(advice) is { Length: > 0 } count)
         {
-            Append(text, plan, move);
+            lines.Add(count);
         }
 
-        foreach (string conflict in advice.Conflicts)
-        {
-            text.Append($"mind: {conflict}\n");
-        }
-
-        return TableText.Fitted(text.ToString(), width);
+        lines.AddRange(advice.Moves.SelectMany(move => Lines(plan, move)));
+        lines.AddRange(advice.Conflicts.Select(conflict => $"mind: {conflict}"));
+        return TableText.Fitted(lines, width);
     }
 
     /// <summary>Where one item lies: <c>right 1½ t, down ½ t, turned 0.3° anticlockwise</c>; what no reading sees is said to be unseen.</summary>
@@ -79,33 +68,25 @@ public static class AdviceText
         return degrees == "0.0" ? NotTurned : $"turned {degrees}° {(milliradians > 0 ? "anticlockwise" : "clockwise")}";
     }
 
-    private static string SidesWords(Sides sides) => sides switch
-    {
-        Sides.Viewer => "left and right as you face the blouse",
-        Sides.AsWorn => "left and right as the wearer has it on",
-    };
-
     private static string Count(Advice advice) => (advice.Moves.Count, advice.ProvenFewest) switch
     {
         (0, _) when advice.Wanted.Count > 0 => "",
-        (0, _) when advice.Conflicts.Count == 0 => "nothing to move\n",
-        (0, _) => "no move helps\n",
-        (1, true) => "fewest re-pins: 1 item\n",
-        (var count, true) => string.Create(CultureInfo.InvariantCulture, $"fewest re-pins: {count} items\n"),
-        (var count, false) => string.Create(CultureInfo.InvariantCulture, $"re-pins: {count} {(count == 1 ? "item" : "items")}, not proven to be the fewest\n"),
+        (0, _) when advice.Conflicts.Count == 0 => "nothing to move",
+        (0, _) => "no move helps",
+        (1, true) => "fewest re-pins: 1 item",
+        (var count, true) => string.Create(CultureInfo.InvariantCulture, $"fewest re-pins: {count} items"),
+        (var count, false) => string.Create(CultureInfo.InvariantCulture, $"re-pins: {count} {(count == 1 ? "item" : "items")}, not proven to be the fewest"),
     };
 
-    private static void Append(StringBuilder text, Plan plan, ItemMove move)
+    private static IEnumerable<string> Lines(Plan plan, ItemMove move)
     {
-        text.Append($"  {PrintableText.Escape(move.Item)}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}\n");
-        text.Append($"    {Cautions.Pins}\n");
-        text.Append($"    then: {string.Join(", ", move.Should.Select(pair => $"{PrintableText.Escape(pair.Step)} {LengthFormat.Show(pair.Should, plan.Standard.Show)}"))}\n");
-        text.Append($"    measure again: {Ids(move.MakesStale)}\n");
+        yield return $"  {move.Item}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}";
+        yield return $"    {Cautions.Pins}";
+        yield return $"    then: {string.Join(", ", move.Should.Select(pair => $"{pair.Step} {LengthFormat.Show(pair.Should, plan.Standard.Show)}"))}";
+        yield return $"    measure again: {string.Join(", ", move.MakesStale)}";
         if (move.WillBreak.Count > 0)
         {
-            text.Append($"    alone it will put out: {Ids(move.WillBreak)}\n");
+            yield return $"    alone it will put out: {string.Join(", ", move.WillBreak)}";
         }
     }
-
-    private static string Ids(IEnumerable<string> ids) => string.Join(", ", ids.Select(PrintableText.Escape));
 }

@@ -89,7 +89,7 @@ public static class BenchText
     {
         Said.Questioned => "question",
         Said.Took => "took",
-        Said.Judged judged => VerdictText.Word(judged.Judgement.Verdict),
+        Said.Judged judged => RecordWords.Of(judged.Judgement.Verdict),
         Said.Remarked => "mind",
         Said.SeeTo => "see to",
         Said.Displaced => "lies",
@@ -199,7 +199,7 @@ public static class BenchText
         $"{resume.Tag} goes on where it was left on {Day(resume.Last)}, {Measured(resume)}{(resume.StandardChanged ? "; the standard has changed since, and it goes on with the old text" : "")}";
 
     private static string Measured(Resume resume) => FormattableString.Invariant(
-        $"{resume.Readings} {(resume.Readings == 1 ? "reading" : "readings")}{(resume.Hands.Count == 0 ? "" : $" by {string.Join(" and ", resume.Hands)}")}");
+        $"{Counted.Of(resume.Readings, "reading")}{(resume.Hands.Count == 0 ? "" : $" by {string.Join(" and ", resume.Hands)}")}");
 
     private static string Day(DateTimeOffset at) => at.ToString("yyyy-MM-dd HH:mm zzz", System.Globalization.CultureInfo.InvariantCulture);
 

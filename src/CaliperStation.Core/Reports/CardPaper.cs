@@ -45,7 +45,7 @@ public sealed class CardPaper
 
     private PaperDocument Document(SealedRecord seal, PaperBlock.Code code)
     {
-        string standing = _record.IsPractice ? "PRACTICE" : _record.IsVerified ? "VERIFIED" : "NOT VERIFIED";
+        string standing = RecordText.Standing(_record.IsVerified, _record.IsPractice).ToUpperInvariant();
         Plan? plan = _standard is null ? null : Plan.For(_standard, _record.Answers);
         List<PaperBlock> head = [Facts()];
         if (_record.IsPractice)
@@ -60,22 +60,22 @@ public sealed class CardPaper
 
         List<PaperBlock> body = [.. Verdicts(), .. Compared(), .. Readings(), .. SetRight(), .. Asides()];
         return new PaperDocument(
-            Safe(_record.Tag), standing,
-            string.Create(CultureInfo.InvariantCulture, $"{(_record.IsVerified ? "" : $"{standing}. ")}Record {Safe(_record.Id)}, number {_record.Number} of chain {Safe(_record.Chain)}, key {RecordSignature.KeyId(seal.PublicKey) ?? "none"}. It reports what was measured against the figures it was given; it claims conformity to no regulation."),
+            _record.Tag, standing,
+            string.Create(CultureInfo.InvariantCulture, $"{(_record.IsVerified ? "" : $"{standing}. ")}Record {_record.Id}, number {_record.Number} of chain {_record.Chain}, key {RecordSignature.KeyId(seal.PublicKey) ?? "none"}. It reports what was measured against the figures it was given; it claims conformity to no regulation."),
             head, body, [code, new PaperBlock.Paragraph("Scan it: records verify --card", Small: true), .. Cautioned(plan)]);
     }
 
     private PaperBlock.Facts Facts()
     {
         string At(DateTimeOffset at) => LocalTime.Show(at, _paper.Zone);
-        List<(string, string)> rows = [("Standard", $"{Safe(_record.Standard.Name)}, edition {Safe(_record.Standard.Edition)}")];
+        List<(string, string)> rows = [("Standard", $"{_record.Standard.Name}, edition {_record.Standard.Edition}")];
         if (_record.OfRecord is { } of)
         {
-            rows.Add((_record.Kind == RecordKind.Countersign ? "Countersign of" : "Re-check of", Safe(of)));
-            rows.Add(("First hand", _first is null ? "that record is not at hand" : $"measured by {Hands(_first)}, signed by {Or(_first.SignedBy)}, {At(_first.Closed)}"));
+            rows.Add((_record.Kind == RecordKind.Countersign ? "Countersign of" : "Re-check of", of));
+            rows.Add(("First hand", _first is null ? "that record is not at hand" : $"measured by {Hands(_first)}, signed by {RecordText.Or(_first.SignedBy)}, {At(_first.Closed)}"));
         }
 
-        rows.Add((_record.OfRecord is null ? "Hands" : _record.Kind == RecordKind.Countersign ? "Second hand" : "Now", $"measured by {Hands(_record)}, signed by {Or(_record.SignedBy)}"));
+        rows.Add((_record.OfRecord is null ? "Hands" : _record.Kind == RecordKind.Countersign ? "Second hand" : "Now", $"measured by {Hands(_record)}, signed by {RecordText.Or(_record.SignedBy)}"));
         rows.Add(("Time", $"{At(_record.Started)} to {At(_record.Closed)}"));
         rows.Add(("Judged", string.Create(CultureInfo.InvariantCulture,
             $"{RecordWords.Of(_record.Judging.Rule)}, confidence {_record.Judging.Confidence:0.####}, within ±{LengthFormat.WithMillimetres(_record.Judging.Within, _show)}; the tolerances are the company's own setting")));
@@ -145,7 +145,7 @@ public sealed class CardPaper
             _readings.TryGetValue(withdrawn.Step, out Measured now) ? LengthFormat.Show(now.Value, _show) : "-",
         ])))
         .Concat(_record.NotSo.Select(not => (not.At, Row: (string[])[LocalTime.Show(not.At, _paper.Zone), StandardWords.Line(_standard, not.Line), "no", _record.Confirmed.Any(confirmed => confirmed.Line == not.Line) ? "yes" : "-"])))
-        .Concat(_record.TagCorrections.Select(correction => (correction.At, Row: (string[])[LocalTime.Show(correction.At, _paper.Zone), $"tag corrected: {Safe(correction.Reason)}", Safe(correction.From), Safe(_record.Tag)])))
+        .Concat(_record.TagCorrections.Select(correction => (correction.At, Row: (string[])[LocalTime.Show(correction.At, _paper.Zone), $"tag corrected: {correction.Reason}", correction.From, _record.Tag])))
         .Where(row => row.Row[2].Length == 0 || row.Row[2] != row.Row[3])
         .OrderBy(row => row.At).Select(row => row.Row));
 
@@ -159,7 +159,7 @@ public sealed class CardPaper
 
     /// <summary>The cautions of what this blouse goes through, each once; that for pins always.</summary>
     internal static IEnumerable<PaperBlock> Cautioned(Plan? plan) => (plan is null ? [] : plan.Ready.Concat(plan.Looks).Select(line => line.Caution).Concat(plan.Steps.Select(step => step.Caution)))
-        .OfType<string>().Append(Cautions.Pins).Distinct().Select(caution => new PaperBlock.Caution(Safe(caution)));
+        .OfType<string>().Append(Cautions.Pins).Distinct().Select(caution => new PaperBlock.Caution(caution));
 
     /// <summary>The limits without the word before them, which stands at the head of the column.</summary>
     internal static string LimitsOnly(VerdictNumbers numbers) => numbers.Limits.StartsWith("limits ", StringComparison.Ordinal) ? numbers.Limits[7..] : numbers.Limits;
@@ -175,12 +175,7 @@ public sealed class CardPaper
     /// <summary>A length without its unit.</summary>
     internal static string Bare(string length) => length[..length.LastIndexOf(' ')];
 
-    private static string Hands(Record record) => Or(RecordText.Hands(record.Hands, record.Hand));
+    private static string Hands(Record record) => RecordText.Or(RecordText.Hands(record.Hands, record.Hand));
 
-    private static string Or(string text) => text.Length == 0 ? "-" : Safe(text);
-
-    /// <summary>A record's number may come from a stranger's file, so one too large for a length is cut to the largest.</summary>
-    private string Show(double nanometres) => LengthFormat.Show(Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven), _show);
-
-    private static string Safe(string text) => PrintableText.Escape(text);
+    private string Show(double nanometres) => LengthFormat.Show(RecordText.Nearest(nanometres), _show);
 }

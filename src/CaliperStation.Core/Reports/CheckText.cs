@@ -9,7 +9,7 @@ namespace CaliperStation.Core.Reports;
 public static class CheckText
 {
     /// <summary>For a terminal; ends with a line feed.</summary>
-    /// <param name="what">What was looked at, safe to print.</param>
+    /// <param name="what">What was looked at.</param>
     /// <param name="records">How many records.</param>
     /// <param name="findings">Everything wrong.</param>
     public static string Text(string what, long records, IReadOnlyList<RecordFinding> findings)
@@ -17,13 +17,13 @@ public static class CheckText
         StringBuilder text = new();
         foreach (RecordFinding finding in findings)
         {
-            text.Append(CultureInfo.InvariantCulture, $"{Word(finding.Kind)}: {(finding.Where.Length > 0 ? finding.Where + ": " : "")}{finding.Words}\n");
+            text.Append(TableText.Line($"{Word(finding.Kind)}: {(finding.Where.Length > 0 ? finding.Where + ": " : "")}{finding.Words}"));
         }
 
-        string counted = records == 1 ? "1 record" : string.Create(CultureInfo.InvariantCulture, $"{records} records");
-        text.Append(findings.Count == 0
-            ? $"{what}: {counted}, nothing changed, nothing missing, every signature good.\n"
-            : string.Create(CultureInfo.InvariantCulture, $"{what}: {counted}, {findings.Count} {(findings.Count == 1 ? "thing is" : "things are")} wrong.\n"));
+        string counted = Counted.Of(records, "record");
+        text.Append(TableText.Line(findings.Count == 0
+            ? $"{what}: {counted}, nothing changed, nothing missing, every signature good."
+            : string.Create(CultureInfo.InvariantCulture, $"{what}: {counted}, {findings.Count} {(findings.Count == 1 ? "thing is" : "things are")} wrong.")));
         return text.ToString();
     }
 
@@ -32,18 +32,13 @@ public static class CheckText
     {
         json.WriteBoolean("sound", findings.Count == 0);
         json.WriteNumber("records", records);
-        json.WriteStartArray("findings");
-        foreach (RecordFinding finding in findings)
+        JsonText.Objects(json, "findings", findings, finding =>
         {
-            json.WriteStartObject();
             json.WriteString("kind", Word(finding.Kind));
             json.WriteString("where", finding.Where);
             json.WriteString("record", finding.Record);
             json.WriteString("words", finding.Words);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        });
     }) + "\n";
 
     private static string Word(FindingKind kind) => kind switch

@@ -43,7 +43,7 @@ public abstract record Mark
         public string Tip { get; init; } = "";
     }
 
-    /// <summary>A text on its base line. It is shown as it is, so it must be safe to print.</summary>
+    /// <summary>A text on its base line. It is as it came: what draws it makes it safe to print.</summary>
     public sealed record Words(DrawPoint At, double Size, string Text, string Colour, TextAnchor Anchor, bool Strong = false) : Mark;
 }
 
@@ -51,10 +51,21 @@ public abstract record Mark
 /// <param name="Width">Millimetres.</param>
 /// <param name="Height">Millimetres.</param>
 /// <param name="Marks">What is drawn, the hindmost first.</param>
-/// <param name="Title">What it shows, in words; safe to print.</param>
+/// <param name="Title">What it shows, in words.</param>
 public sealed record Drawing(double Width, double Height, IReadOnlyList<Mark> Marks, string Title);
 
-/// <summary>How wide a text is in the font of the paper, in millimetres.</summary>
+/// <summary>Colours of charts that colour-blind eyes tell apart: M. Okabe and K. Ito, Color Universal Design (2008), jfly.uni-koeln.de/color.</summary>
+internal static class ChartColours
+{
+    internal const string Blue = "#0072b2";
+    internal const string Vermilion = "#d55e00";
+    internal const string Green = "#009e73";
+
+    /// <summary>All of them, for as many series.</summary>
+    internal static IReadOnlyList<string> All { get; } = [Blue, Vermilion, Green, "#cc79a7", "#56b4e9", "#e69f00", "#000000"];
+}
+
+/// <summary>How wide a text is in the font of the paper once it is made safe to print, in millimetres.</summary>
 /// <param name="text">The text.</param>
 /// <param name="size">Size of the font in millimetres.</param>
 /// <param name="strong">Bold.</param>

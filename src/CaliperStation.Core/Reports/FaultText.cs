@@ -11,7 +11,7 @@ public static class FaultText
     // Of a longer line only what is about the fault is shown: it must stand on one line of a terminal.
     private const int Window = 100;
 
-    /// <summary>All faults of one file, each as four lines of text; ends with a line feed. Everything taken from outside is escaped.</summary>
+    /// <summary>All faults of one file, each as four lines of text; ends with a line feed.</summary>
     /// <param name="file">What to call the file.</param>
     /// <param name="source">Its text, as it was loaded.</param>
     /// <param name="faults">Its faults.</param>
@@ -32,7 +32,7 @@ public static class FaultText
 
     private static void Append(StringBuilder text, string file, string[] lines, TextFault fault)
     {
-        text.Append(CultureInfo.InvariantCulture, $"{PrintableText.Escape(file)}:{fault.Line}:{fault.Column}: {PrintableText.Escape(fault.Message)}\n");
+        text.Append(TableText.Line(FormattableString.Invariant($"{file}:{fault.Line}:{fault.Column}: {fault.Message}")));
         if (fault.Line <= lines.Length)
         {
             (string shown, int caret) = Excerpt(lines[fault.Line - 1].TrimEnd('\r'), fault.Column - 1);
@@ -41,7 +41,7 @@ public static class FaultText
             text.Append(CultureInfo.InvariantCulture, $"  {new string(' ', number.Length)} | {new string(' ', caret)}^\n");
         }
 
-        text.Append(CultureInfo.InvariantCulture, $"  write instead: {PrintableText.Escape(fault.Instead)}\n");
+        text.Append(TableText.Line($"  write instead: {fault.Instead}"));
     }
 
     // Escaping widens what stands before the caret, so the caret is placed by the escaped text; a tab counts as one blank.

@@ -6,7 +6,7 @@ using CaliperStation.Core.Standards;
 namespace CaliperStation.Core.Reports;
 
 /// <summary>What stands at a gap of the drawing.</summary>
-/// <param name="Text">The value and its nominal, or the nominal alone; safe to print.</param>
+/// <param name="Text">The value and its nominal, or the nominal alone.</param>
 /// <param name="Verdict">The worst verdict the reading has a part in; null where nothing was judged.</param>
 public sealed record GapLabel(string Text, Verdict? Verdict);
 
@@ -85,7 +85,7 @@ public sealed class FrontView
         }
 
         bool deviates = _poses.Values.Any(pose => pose.Unseen.Count < 3);
-        return (new Drawing(width, parts.Count == 0 ? NameSize + 2 : y - Gutter, [.. _marks], $"{PrintableText.Escape(_plan.Standard.Name)}: the front of the coat"), deviates ? _factor : 0);
+        return (new Drawing(width, parts.Count == 0 ? NameSize + 2 : y - Gutter, [.. _marks], $"{_plan.Standard.Name}: the front of the coat"), deviates ? _factor : 0);
     }
 
     /// <summary>What stands on one place of the garment, with the ends of its gaps; the highest and leftmost first.</summary>
@@ -198,7 +198,7 @@ public sealed class FrontView
 
     private void Title(string root, Frame frame, List<Frame> taken)
     {
-        string name = Fit(PrintableText.Escape(root), frame.Width - 2, LabelSize);
+        string name = Fit(root, frame.Width - 2, LabelSize);
         double wide = _measure(name, LabelSize, false);
         Frame box = new(frame.X + ((frame.Width - wide) / 2), frame.Y + frame.Height - LabelSize - 0.4, wide, LabelSize);
         taken.Add(box);
@@ -290,7 +290,7 @@ public sealed class FrontView
         CoatPlace place = _places[item.Id];
         DrawPoint centre = view.Point(Millimetres(place.Centre.Right), Millimetres(place.Centre.Up));
         double width = (Millimetres(place.Size.Right) * view.Scale) - 1, height = Millimetres(place.Size.Up) * view.Scale;
-        string name = PrintableText.Escape(item.Name);
+        string name = item.Name;
         foreach (double size in _nameSizes)
         {
             IReadOnlyList<string> lines = PaperText.Wrap(name, width, text => _measure(text, size, false));

@@ -19,7 +19,7 @@ public static class HistoryTable
     /// <param name="width">How wide the terminal is.</param>
     public static string Text(IReadOnlyList<HistoryEntry> entries, Func<string, Standard?> standardOf, TimeZoneInfo zone, int width = TableText.Unbounded)
     {
-        StringBuilder text = new($"Blouse {Safe(entries[^1].Tag)}\n");
+        StringBuilder text = new(TableText.Line($"Blouse {entries[^1].Tag}"));
         text.Append(TableText.Of(
         [
             ["when", "what", "hands", "signed", "verdicts", ""],
@@ -27,9 +27,9 @@ public static class HistoryTable
             {
                 LocalTime.Show(entry.Closed ?? entry.Started, zone),
                 Word(entry.Kind),
-                Or(string.Join(", ", entry.Hands)),
-                Or(entry.SignedBy),
-                Or(Verdicts(entry)),
+                RecordText.Or(string.Join(", ", entry.Hands)),
+                RecordText.Or(entry.SignedBy),
+                RecordText.Or(Verdicts(entry)),
                 entry.Kind == HistoryKind.Open ? "not closed" : RecordText.Standing(entry.Verified, entry.Practice),
             }),
         ],
@@ -59,13 +59,13 @@ public static class HistoryTable
         IEnumerable<(int Count, string Word)> counts = entry.Compared.Count > 0
             ? [(entry.Compared.Count(compared => compared.Agrees), "agree"), (entry.Compared.Count(compared => !compared.Agrees), "differ")]
             : Enum.GetValues<Verdict>().Select(verdict => (entry.Count(verdict), RecordWords.Of(verdict))).Append((entry.Asides.Count, "set aside"));
-        return Counted(counts);
+        return Counts(counts);
     }
 
     private static string Moved(HistoryEntry entry) => string.Create(CultureInfo.InvariantCulture,
-        $"{entry.Changes.Count(change => !change.Agrees)} of {entry.Changes.Count} {(entry.Changes.Count == 1 ? "reading" : "readings")} {(entry.Kind == HistoryKind.Countersigned ? "differ" : "moved")}");   // another hand that reads otherwise has moved nothing
+        $"{entry.Changes.Count(change => !change.Agrees)} of {Counted.Of(entry.Changes.Count, "reading")} {(entry.Kind == HistoryKind.Countersigned ? "differ" : "moved")}");   // another hand that reads otherwise has moved nothing
 
-    private static string Counted(IEnumerable<(int Count, string Word)> counts) =>
+    private static string Counts(IEnumerable<(int Count, string Word)> counts) =>
         string.Join(", ", counts.Where(count => count.Count > 0).Select(count => string.Create(CultureInfo.InvariantCulture, $"{count.Count} {count.Word}")));
 
     private static void Details(StringBuilder text, HistoryEntry entry, Standard? standard, TimeZoneInfo zone, int width)
@@ -74,11 +74,11 @@ public static class HistoryTable
         string At(DateTimeOffset at) => LocalTime.Show(at, zone);
         List<(DateTimeOffset At, string[] Cells)> way =
         [
-            .. entry.TagCorrections.Select(correction => (correction.At, (string[])["tag corrected", $"was {Safe(correction.From)}", Safe(correction.Reason)])),
+            .. entry.TagCorrections.Select(correction => (correction.At, (string[])["tag corrected", $"was {correction.From}", correction.Reason])),
             .. entry.NotSo.Select(not => (not.At, (string[])["not so", StandardWords.Line(standard, not.Line), "answered no"])),
             .. entry.Withdrawn.Select(withdrawal => (withdrawal.At, (string[])[withdrawal.Moved ? "made stale" : "taken again", StandardWords.Step(standard, withdrawal.Step), Takes(withdrawal)])),
             .. entry.Repins.Select(move => (move.At, (string[])["re-pinned", string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), ""])),
-            .. entry.Asides.Select(aside => (aside.At, (string[])["set aside", StandardWords.Relation(standard, aside.Relation, aside.Step is { } step ? [step] : []), Safe(aside.Reason)])),
+            .. entry.Asides.Select(aside => (aside.At, (string[])["set aside", StandardWords.Relation(standard, aside.Relation, aside.Step is { } step ? [step] : []), aside.Reason])),
         ];
         List<string[]> rows = [.. way.OrderBy(what => what.At).Select(what => (string[])[.. what.Cells, At(what.At)])];
         rows.AddRange(entry.Verdicts.Where(verdict => verdict.Verdict != Verdict.Within).Select(verdict => (string[])
@@ -87,33 +87,28 @@ public static class HistoryTable
         rows.AddRange(told.OrderBy(change => change.Agrees).Select(change => (string[])
         [
             change.Agrees ? "agrees" : entry.Kind == HistoryKind.Countersigned ? "differs" : "moved", StandardWords.Step(standard, change.Step),
-            $"{Difference(change, show).Text}: {Shown(change.BeforeNanometres, show)}, now {Shown(change.NowNanometres, show)}{(change.En is { } en ? string.Create(CultureInfo.InvariantCulture, $", En {en:0.00}") : "")}",
-            $"since {Safe(change.Since)}",
+            $"{Difference(change, show).Text}: {RecordText.Shown(change.BeforeNanometres, show)}, now {RecordText.Shown(change.NowNanometres, show)}{(change.En is { } en ? string.Create(CultureInfo.InvariantCulture, $", En {en:0.00}") : "")}",
+            $"since {change.Since}",
         ]));
         rows.AddRange(entry.Compared.Where(compared => !compared.Agrees && !told.Exists(change => change.Step == compared.Step)).Select(compared => (string[])
         [
             "differs", StandardWords.Step(standard, compared.Step),
-            string.Create(CultureInfo.InvariantCulture, $"{Shown(compared.FirstNanometres, show)}, now {Shown(compared.SecondNanometres, show)}, En {compared.En:0.00}"), $"from {Safe(entry.OfRecord ?? "")}",
+            string.Create(CultureInfo.InvariantCulture, $"{RecordText.Shown(compared.FirstNanometres, show)}, now {RecordText.Shown(compared.SecondNanometres, show)}, En {compared.En:0.00}"), $"from {entry.OfRecord ?? ""}",
         ]));
         text.Append('\n').Append(TableText.Lines(
-            $"{Word(entry.Kind)} {At(entry.Closed ?? entry.Started)}: {(entry.Kind == HistoryKind.Open ? "sitting" : "record")} {Safe(entry.Id)}{(entry.OfRecord is { } of ? $" of {Safe(of)}" : "")}, by {Safe($"{entry.Standard.Name}, {entry.Standard.Edition}")}{(entry.Changes.Count > 0 ? $"; {Moved(entry)}" : "")}",
+            $"{Word(entry.Kind)} {At(entry.Closed ?? entry.Started)}: {(entry.Kind == HistoryKind.Open ? "sitting" : "record")} {entry.Id}{(entry.OfRecord is { } of ? $" of {of}" : "")}, by {$"{entry.Standard.Name}, {entry.Standard.Edition}"}{(entry.Changes.Count > 0 ? $"; {Moved(entry)}" : "")}",
             width, "", "  "));
         text.Append(TableText.Of(rows, width, "    "));
 
-        string Takes(RecordWithdrawal withdrawal) => string.Join(", ", withdrawal.Takes.Select(take => $"{LengthFormat.WithMillimetres(take.Value, show)}{(take.Hand.Length > 0 ? $" by {Safe(take.Hand)}" : "")}"));
+        string Takes(RecordWithdrawal withdrawal) => string.Join(", ", withdrawal.Takes.Select(take => $"{LengthFormat.WithMillimetres(take.Value, show)}{(take.Hand.Length > 0 ? $" by {take.Hand}" : "")}"));
     }
 
     private static (string Text, bool Zero) Difference(HistoryChange change, LengthDisplay show)
     {
-        Length difference = Nearest(change.NowNanometres) - Nearest(change.BeforeNanometres);
+        Length difference = RecordText.Nearest(change.NowNanometres) - RecordText.Nearest(change.BeforeNanometres);
         string shown = LengthFormat.Show(difference, show);
         return (difference > Length.Zero ? $"+{shown}" : shown, shown == LengthFormat.Show(Length.Zero, show));
     }
-
-    private static string Shown(double nanometres, LengthDisplay show) => LengthFormat.WithMillimetres(Nearest(nanometres), show);
-
-    /// <summary>A record's number may come from a stranger's file, so one too large for a length is cut.</summary>
-    private static Length Nearest(double nanometres) => Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven);
 
     private static void Write(Utf8JsonWriter json, HistoryEntry entry)
     {
@@ -135,7 +130,7 @@ public static class HistoryTable
         json.WriteNumber("differ", entry.Compared.Count(compared => !compared.Agrees));
         json.WriteBoolean("practice", entry.Practice);
         json.WriteBoolean("verified", entry.Verified);
-        Objects(json, "withdrawn", entry.Withdrawn, withdrawal =>
+        JsonText.Objects(json, "withdrawn", entry.Withdrawn, withdrawal =>
         {
             json.WriteString("step", withdrawal.Step);
             json.WriteString("why", RecordWords.Why(withdrawal));
@@ -148,36 +143,36 @@ public static class HistoryTable
 
             json.WriteEndArray();
         });
-        Objects(json, "repins", entry.Repins, move =>
+        JsonText.Objects(json, "repins", entry.Repins, move =>
         {
             JsonText.Strings(json, "items", move.Items);
             json.WriteString("at", FileWords.Instant(move.At));
         });
-        Objects(json, "tagCorrections", entry.TagCorrections, correction =>
+        JsonText.Objects(json, "tagCorrections", entry.TagCorrections, correction =>
         {
             json.WriteString("from", correction.From);
             json.WriteString("reason", correction.Reason);
             json.WriteString("at", FileWords.Instant(correction.At));
         });
-        Objects(json, "notSo", entry.NotSo, not =>
+        JsonText.Objects(json, "notSo", entry.NotSo, not =>
         {
             json.WriteString("line", not.Line);
             json.WriteString("at", FileWords.Instant(not.At));
         });
-        Objects(json, "asides", entry.Asides, aside =>
+        JsonText.Objects(json, "asides", entry.Asides, aside =>
         {
             json.WriteString("relation", aside.Relation);
             json.WriteString("step", aside.Step);
             json.WriteString("reason", aside.Reason);
             json.WriteString("at", FileWords.Instant(aside.At));
         });
-        Objects(json, "notWithin", [.. entry.Verdicts.Where(verdict => verdict.Verdict != Verdict.Within)], verdict =>
+        JsonText.Objects(json, "notWithin", [.. entry.Verdicts.Where(verdict => verdict.Verdict != Verdict.Within)], verdict =>
         {
             json.WriteString("relation", verdict.Relation);
             json.WriteString("verdict", RecordWords.Of(verdict.Verdict));
             JsonText.Strings(json, "steps", verdict.Steps);
         });
-        Objects(json, "changes", entry.Changes, change =>
+        JsonText.Objects(json, "changes", entry.Changes, change =>
         {
             json.WriteString("step", change.Step);
             json.WriteString("since", change.Since);
@@ -192,21 +187,4 @@ public static class HistoryTable
             json.WriteBoolean("agrees", change.Agrees);
         });
     }
-
-    private static void Objects<T>(Utf8JsonWriter json, string name, IReadOnlyList<T> items, Action<T> members)
-    {
-        json.WriteStartArray(name);
-        foreach (T item in items)
-        {
-            json.WriteStartObject();
-            members(item);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-    }
-
-    private static string Or(string text) => text.Length == 0 ? "-" : Safe(text);
-
-    private static string Safe(string text) => PrintableText.Escape(text);
 }

@@ -17,11 +17,11 @@ public static class StandardPaper
         LengthDisplay show = standard.Show;
         List<(string, string)> facts =
         [
-            ("Edition", Safe(standard.Edition)),
+            ("Edition", standard.Edition),
             ("Sides", StandardTable.SidesWords(standard)),
             ("Judged", string.Create(CultureInfo.InvariantCulture, $"{RecordWords.Of(standard.Judging.Rule)}, confidence {standard.Judging.Confidence:0.####}; the tolerances are the company's own setting")),
         ];
-        facts.AddRange(standard.Questions.Select(question => ("For", $"{Safe(question.Ask)} {Safe(plan.Answers[question.Id])}")));
+        facts.AddRange(standard.Questions.Select(question => ("For", $"{question.Ask} {plan.Answers[question.Id]}")));
         (Drawing drawing, _) = FrontView.Of(plan, [], step => Label(plan, step), paper.Size.Inner, paper.Measure);
         int number = 0;
         List<PaperBlock> body = [];
@@ -39,7 +39,7 @@ public static class StandardPaper
                 StandardWords.Item(standard, step.Of),
                 Prompt(step.Ask, step.Hint, step.Caution, step.When, standard),
                 string.Join("; ", StandardTable.JudgedAt(plan, step).Select(relation =>
-                    $"{relation.Kind.Word.Replace('-', ' ')}: {LimitsShown.In(relation, show)}{(relation.When is null ? "" : $", when {Safe(ConditionWords.Of(standard, relation.When))}")}")),
+                    $"{relation.Kind.Word.Replace('-', ' ')}: {LimitsShown.In(relation, show)}{(relation.When is null ? "" : $", when {ConditionWords.Of(standard, relation.When)}")}")),
             ]
             : Seen(line.Look!))]));
         if (plan.TouchUp.Count > 0)
@@ -55,7 +55,7 @@ public static class StandardPaper
             Prompt($"{look.Ask}{StandardTable.Takes(look)}", look.Hint, look.Caution, null, standard),
             "seen",
         ];
-        string[][] sources = [.. plan.Relations.Where(relation => relation.Source is not null).Select(relation => (string[])[Safe(Standard.WordsOf(relation.Id)), Safe(relation.Source!)])];
+        string[][] sources = [.. plan.Relations.Where(relation => relation.Source is not null).Select(relation => (string[])[Standard.WordsOf(relation.Id), relation.Source!])];
         if (sources.Length > 0)
         {
             body.Add(new PaperBlock.Heading("Sources"));
@@ -63,7 +63,7 @@ public static class StandardPaper
         }
 
         return new PaperDocument(
-            Safe(standard.Name), "", $"sha256 {Safe(standard.Sha256)}. Local rules and the company's safety briefing come first.",
+            standard.Name, "", $"sha256 {standard.Sha256}. Local rules and the company's safety briefing come first.",
             [
                 new PaperBlock.Facts(facts), new PaperBlock.Picture(drawing),
                 new PaperBlock.Paragraph($"At each arrow its nominal, in {CardPaper.UnitWords(show)}; gaps of one letter are equal.", Small: true),
@@ -88,16 +88,14 @@ public static class StandardPaper
         return letter < 0 ? null : new GapLabel(letter < 26 ? ((char)('A' + letter)).ToString() : Digits(letter + 1), null);
     }
 
-    private static string Prompt(string ask, string? hint, string? caution, Condition? when, Standard standard) => Safe(string.Join(" ", new[]
+    private static string Prompt(string ask, string? hint, string? caution, Condition? when, Standard standard) => string.Join(" ", new[]
     {
         when is null ? ask : $"{ask} (when {ConditionWords.Of(standard, when)})",
         hint is null ? null : $"({hint})",
         caution is null ? null : $"CAUTION: {caution}",
-    }.OfType<string>()));
+    }.OfType<string>());
 
     private static string Digits(int number) => number.ToString(CultureInfo.InvariantCulture);
-
-    private static string Safe(string text) => PrintableText.Escape(text);
 }
 
 /// <summary>One blouse of a list.</summary>
@@ -127,8 +125,8 @@ public static class ReadinessPaper
                 ["Blouse", "Ready", "Countersigned", "Re-check", "Signed", "Why not"],
                 [.. blouses.Select(each => (string[])
                 [
-                    Safe(each.Blouse.Tag), each.Blouse.IsReady ? $"{VerdictText.Mark(Verdict.Within)} yes" : $"{VerdictText.Mark(Verdict.Outside)} no",
-                    Word(each.Blouse.Countersigned), Word(each.Blouse.Rechecked), each.Blouse.Last is { } last ? LocalTime.Show(last.Closed, zone) : "-", string.Join("; ", each.Blouse.Why),
+                    each.Blouse.Tag, each.Blouse.IsReady ? $"{VerdictText.Mark(Verdict.Within)} yes" : $"{VerdictText.Mark(Verdict.Outside)} no",
+                    RemeasurementText.Word(each.Blouse.Countersigned, "-"), RemeasurementText.Word(each.Blouse.Rechecked, "-"), each.Blouse.Last is { } last ? LocalTime.Show(last.Closed, zone) : "-", string.Join("; ", each.Blouse.Why),
                 ])]),
         ];
         foreach (ListedBlouse each in blouses.Where(each => !each.Blouse.IsReady && each.Record is not null))
@@ -154,7 +152,7 @@ public static class ReadinessPaper
             yield break;
         }
 
-        yield return new PaperBlock.Heading($"To be set right on {Safe(record.Tag)}");
+        yield return new PaperBlock.Heading($"To be set right on {record.Tag}");
         yield return new PaperBlock.Table(["", "Rule", "Value", "Limits"], wrong);
         foreach (string move in listed.Standard is null ? [] : Moves(listed.Standard, record))
         {
@@ -173,15 +171,6 @@ public static class ReadinessPaper
         Plan plan = Plan.For(standard, record.Answers);
         Dictionary<string, Measured> readings = record.Readings.DistinctBy(reading => reading.Step).ToDictionary(reading => reading.Step, reading => Agreement.Measured(record, reading));
         Advice advice = Advise.For(plan, readings, CorrectingSettings.For(standard), plan.Relations.Select(relation => relation.Id).ToHashSet());
-        return advice.Moves.Select(move => Safe($"Move {standard.NameOf(move.Item)}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}")).Concat(advice.Conflicts.Select(Safe));
+        return advice.Moves.Select(move => $"Move {standard.NameOf(move.Item)}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}").Concat(advice.Conflicts);
     }
-
-    private static string Word(RemeasurementResult result) => result switch
-    {
-        RemeasurementResult.None => "-",
-        RemeasurementResult.Agrees => RemeasurementText.Word(true),
-        RemeasurementResult.Differs => RemeasurementText.Word(false),
-    };
-
-    private static string Safe(string text) => PrintableText.Escape(text);
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Reports;
 
@@ -29,7 +30,7 @@ public sealed record PaperSize(string Word, double Width, double Height, string 
     public double Inner => Width - (2 * Edge);
 }
 
-/// <summary>A piece of a document on paper. All texts in it are safe to print.</summary>
+/// <summary>A piece of a document on paper. Its texts are as they came: what writes them makes them safe to print.</summary>
 public abstract record PaperBlock
 {
     private PaperBlock()
@@ -61,9 +62,9 @@ public abstract record PaperBlock
 }
 
 /// <summary>A document on paper: a head over the whole width, then a body with a margin beside it.</summary>
-/// <param name="Title">Its title; safe to print.</param>
+/// <param name="Title">Its title.</param>
 /// <param name="Standing">What it is before all, such as <c>VERIFIED</c>, in a frame beside the title; empty for none.</param>
-/// <param name="Foot">The line at the foot of each page; safe to print.</param>
+/// <param name="Foot">The line at the foot of each page.</param>
 /// <param name="Head">Over the whole width.</param>
 /// <param name="Body">Beside the margin, or over the whole width where the margin is empty.</param>
 /// <param name="Margin">Cautions and the code.</param>
@@ -80,12 +81,12 @@ public static class PaperText
     public static string Of(PaperDocument document, int width = TableText.Unbounded)
     {
         width = Math.Min(width, Widest);
-        StringBuilder text = new(document.Standing.Length == 0 ? $"{document.Title}\n" : $"{document.Title}: {document.Standing}\n");
+        StringBuilder text = new(TableText.Line(document.Standing.Length == 0 ? document.Title : $"{document.Title}: {document.Standing}"));
         foreach (PaperBlock block in document.Head.Concat(document.Body).Concat(document.Margin))
         {
             text.Append(block switch
             {
-                PaperBlock.Heading heading => $"\n{heading.Text}\n",
+                PaperBlock.Heading heading => "\n" + TableText.Line(heading.Text),
                 PaperBlock.Paragraph paragraph => TableText.Lines(paragraph.Text, width, "", ""),
                 PaperBlock.Facts facts => TableText.Of([.. facts.Rows.Select(row => (string[])[row.Label, row.Value])], width),
                 PaperBlock.Table table => TableText.Of([[.. table.Columns], .. table.Rows.Select(row => (string[])[.. row])], width, "  "),
@@ -237,7 +238,7 @@ public static class PaperHtml
 
     private const int ShortCell = 16;   // characters: such a cell stays on one line
 
-    private static string Cells(IReadOnlyList<string> cells, string tag) => string.Concat(cells.Select(cell => $"<{tag}{(cell.Length <= ShortCell ? " class=\"n\"" : "")}>{Markup.Escape(cell)}</{tag}>"));
+    private static string Cells(IReadOnlyList<string> cells, string tag) => string.Concat(cells.Select(PrintableText.Escape).Select(cell => $"<{tag}{(cell.Length <= ShortCell ? " class=\"n\"" : "")}>{Markup.Escape(cell)}</{tag}>"));
 }
 
 /// <summary>A code's modules as a drawing.</summary>

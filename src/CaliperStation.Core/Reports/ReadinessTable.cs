@@ -23,11 +23,11 @@ public static class ReadinessTable
             ["blouse", "ready", "verified", "countersigned", "rechecked", "signed", "days", "set aside", "why not"],
             .. blouses.Select(blouse => new[]
             {
-                PrintableText.Escape(blouse.Tag),
+                blouse.Tag,
                 YesNo(blouse.IsReady),
                 blouse.Last is { } last ? YesNo(last.Verified) : "-",
-                Word(blouse.Countersigned, "-"),
-                Word(blouse.Rechecked, "-"),
+                RemeasurementText.Word(blouse.Countersigned, "-"),
+                RemeasurementText.Word(blouse.Rechecked, "-"),
                 blouse.Last is { } signed ? LocalTime.Show(signed.Closed, zone) : "-",
                 blouse.AgeDays?.ToString(CultureInfo.InvariantCulture) ?? "-",
                 blouse.Asides.Count == 0 ? "-" : string.Join("; ", blouse.Asides.Select(aside => StandardWords.Aside(standardOf(blouse.Last!.Id), aside))),
@@ -46,7 +46,7 @@ public static class ReadinessTable
             string[] fields =
             [
                 CsvText.Field(blouse.Tag), Truth(blouse.IsReady), blouse.Last is { } last ? Truth(last.Verified) : "", blouse.Last is { } held ? Truth(held.Practice) : "",
-                Word(blouse.Countersigned), Word(blouse.Rechecked), CsvText.Field(blouse.Last?.Id ?? ""),
+                RemeasurementText.Word(blouse.Countersigned), RemeasurementText.Word(blouse.Rechecked), CsvText.Field(blouse.Last?.Id ?? ""),
                 blouse.Last is { } signed ? FileWords.Instant(signed.Closed) : "", blouse.AgeDays?.ToString(CultureInfo.InvariantCulture) ?? "",
                 blouse.OpenSince is { } open ? FileWords.Instant(open) : "", CsvText.Field(Asides(blouse)), CsvText.Field(string.Join("; ", blouse.Why)),
             ];
@@ -65,32 +65,18 @@ public static class ReadinessTable
         json.WriteBoolean("ready", blouse.IsReady);
         json.WriteBoolean("verified", blouse.Last is { Verified: true });
         json.WriteBoolean("practice", blouse.Last is { Practice: true });
-        json.WriteString("countersigned", Word(blouse.Countersigned));
-        json.WriteString("rechecked", Word(blouse.Rechecked));
+        json.WriteString("countersigned", RemeasurementText.Word(blouse.Countersigned));
+        json.WriteString("rechecked", RemeasurementText.Word(blouse.Rechecked));
         json.WriteString("record", blouse.Last?.Id);
         json.WriteString("signed", blouse.Last is { } last ? FileWords.Instant(last.Closed) : null);
-        json.WritePropertyName("ageDays");
-        if (blouse.AgeDays is { } days)
-        {
-            json.WriteNumberValue(days);
-        }
-        else
-        {
-            json.WriteNullValue();
-        }
-
+        JsonText.Number(json, "ageDays", blouse.AgeDays);
         json.WriteString("openSince", blouse.OpenSince is { } open ? FileWords.Instant(open) : null);
-        json.WriteStartArray("setAside");
-        foreach (RecordAside aside in blouse.Asides)
+        JsonText.Objects(json, "setAside", blouse.Asides, aside =>
         {
-            json.WriteStartObject();
             json.WriteString("relation", aside.Relation);
             json.WriteString("step", aside.Step);
             json.WriteString("reason", aside.Reason);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        });
         JsonText.Strings(json, "why", blouse.Why);
     }
 
@@ -99,11 +85,4 @@ public static class ReadinessTable
     private static string YesNo(bool yes) => yes ? "yes" : "no";
 
     private static string Truth(bool yes) => yes ? "true" : "false";
-
-    private static string Word(RemeasurementResult result, string none = "none") => result switch
-    {
-        RemeasurementResult.None => none,
-        RemeasurementResult.Agrees => RemeasurementText.Word(true),
-        RemeasurementResult.Differs => RemeasurementText.Word(false),
-    };
 }

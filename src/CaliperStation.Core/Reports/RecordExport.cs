@@ -7,8 +7,7 @@ namespace CaliperStation.Core.Reports;
 
 /// <summary>Records as CSV (RFC 4180) and as JSON Lines; <c>docs/export-format.md</c> describes both.</summary>
 /// <remarks>
-/// A text that a spreadsheet would take for a formula (one that begins with <c>=</c>, <c>+</c>, <c>-</c>, <c>@</c>, a tab or
-/// a carriage return: OWASP, "CSV Injection") gets an apostrophe before it. Number columns hold nothing but numbers and get none.
+/// Texts are fields of <see cref="CsvText"/>. Number columns hold nothing but numbers and get no apostrophe.
 /// </remarks>
 public static class RecordExport
 {
@@ -29,9 +28,9 @@ public static class RecordExport
     public static void WriteCsv(Record record, RecordFilter filter, bool withoutInitials, TextWriter output)
     {
         string head = string.Join(',',
-            Field(record.Id), RecordWords.Of(record.Kind), Field(record.OfRecord ?? ""), Field(record.Tag),
-            withoutInitials ? "" : Field(record.SignedBy),
-            Field(record.Standard.Name), Field(record.Standard.Edition), FileWords.Instant(record.Started), FileWords.Instant(record.Closed),
+            CsvText.Field(record.Id), RecordWords.Of(record.Kind), CsvText.Field(record.OfRecord ?? ""), CsvText.Field(record.Tag),
+            withoutInitials ? "" : CsvText.Field(record.SignedBy),
+            CsvText.Field(record.Standard.Name), CsvText.Field(record.Standard.Edition), FileWords.Instant(record.Started), FileWords.Instant(record.Closed),
             record.IsVerified ? "true" : "false", record.IsPractice ? "true" : "false");
         foreach (RecordReading reading in record.Readings)
         {
@@ -41,13 +40,13 @@ public static class RecordExport
                 continue;
             }
 
-            string middle = $"{Field(reading.Step)},{Field(reading.Of)},{Field(reading.From)}";
+            string middle = $"{CsvText.Field(reading.Step)},{CsvText.Field(reading.Of)},{CsvText.Field(reading.From)}";
             string end = worst is null ? "," : $"{RecordWords.Of(worst.Verdict)},{worst.Conformance.ToString("R", CultureInfo.InvariantCulture)}";
             for (int take = 0; take < reading.Takes.Count; take++)
             {
                 Reading read = reading.Takes[take];
                 output.Write(string.Create(CultureInfo.InvariantCulture,
-                    $"{head},{middle},{take + 1},{(withoutInitials ? "" : Field(read.Hand))},{read.Value.Nanometres},{Millimetres(read.Value)},{FileWords.Of(read.Unit)},{read.Resolution.Nanometres},{FileWords.Of(read.Source)},{FileWords.Instant(read.At)},{Field(read.Raw)},{end}\r\n"));
+                    $"{head},{middle},{take + 1},{(withoutInitials ? "" : CsvText.Field(read.Hand))},{read.Value.Nanometres},{Millimetres(read.Value)},{FileWords.Of(read.Unit)},{read.Resolution.Nanometres},{FileWords.Of(read.Source)},{FileWords.Instant(read.At)},{CsvText.Field(read.Raw)},{end}\r\n"));
             }
         }
     }
@@ -84,6 +83,4 @@ public static class RecordExport
         Int128 nanometres = Int128.Abs(length.Nanometres);
         return string.Create(CultureInfo.InvariantCulture, $"{(length < Length.Zero ? "-" : "")}{nanometres / 1_000_000}.{(int)(nanometres % 1_000_000):000000}");
     }
-
-    private static string Field(string text) => CsvText.Field(text);
 }

@@ -22,14 +22,14 @@ public static class RecordTable
             ["record", "blouse", "closed", "hands", "signed", "verdicts", "", "standard"],
             .. records.Select(record => new[]
             {
-                Safe(record.Id),
-                Safe(record.Tag),
+                record.Id,
+                record.Tag,
                 LocalTime.Show(record.Closed, zone),
-                Safe(RecordText.Hands(record.Hands, record.Hand)),
-                Safe(record.SignedBy),
+                RecordText.Hands(record.Hands, record.Hand),
+                record.SignedBy,
                 Verdicts(record),
                 RecordText.Standing(record.Verified, record.Practice),
-                Safe($"{record.Standard}, {record.Edition}"),
+                $"{record.Standard}, {record.Edition}",
             }),
         ];
         return TableText.Of(rows, width);
@@ -41,7 +41,7 @@ public static class RecordTable
     /// <summary>The sittings that were given up, one a line; ends with a line feed.</summary>
     public static string Abandoned(IReadOnlyList<AbandonedSitting> sittings, TimeZoneInfo zone, int width = TableText.Unbounded) => sittings.Count == 0
         ? "No sitting was given up.\n"
-        : TableText.Of([["sitting", "blouse", "given up", "reason"], .. sittings.Select(sitting => new[] { Safe(sitting.Sitting), Safe(sitting.Tag), LocalTime.Show(sitting.At, zone), Safe(sitting.Reason) })], width);
+        : TableText.Of([["sitting", "blouse", "given up", "reason"], .. sittings.Select(sitting => new[] { sitting.Sitting, sitting.Tag, LocalTime.Show(sitting.At, zone), sitting.Reason })], width);
 
     /// <summary>The same as JSON, one sitting a line.</summary>
     public static string AbandonedJson(IEnumerable<AbandonedSitting> sittings) => JsonText.Lines(sittings, (json, sitting) =>
@@ -86,6 +86,4 @@ public static class RecordTable
         text += record.Borderline > 0 ? string.Create(CultureInfo.InvariantCulture, $", {record.Borderline} borderline") : "";
         return text + (record.Outside > 0 ? string.Create(CultureInfo.InvariantCulture, $", {record.Outside} outside") : "");
     }
-
-    private static string Safe(string text) => PrintableText.Escape(text);
 }

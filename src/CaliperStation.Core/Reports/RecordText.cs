@@ -23,27 +23,27 @@ public static class RecordText
         LengthDisplay show = StandardWords.Display(standard, record);
         string At(DateTimeOffset at) => LocalTime.Show(at, zone);
         void Line(string label, string value) => text.Append(TableText.Lines(value, width, label.PadRight(12), new string(' ', 12)));
-        Line("Record", $"{Safe(record.Id)}, {RecordWords.Of(record.Kind)}{(record.OfRecord is { } of ? $" of {Safe(of)}" : "")}, {Standing(record.IsVerified, record.IsPractice)}");
+        Line("Record", $"{record.Id}, {RecordWords.Of(record.Kind)}{(record.OfRecord is { } of ? $" of {of}" : "")}, {Standing(record.IsVerified, record.IsPractice)}");
         if (record.IsPractice)
         {
             Line("Practice", "it holds readings that no person took, or looks back at such a record: it makes no blouse ready");
         }
 
-        Line("Blouse", Safe(record.Tag));
-        Line("Standard", $"{Safe(record.Standard.Name)}, {Safe(record.Standard.Edition)} (sha256 {Safe(record.Standard.Sha256)})");
+        Line("Blouse", record.Tag);
+        Line("Standard", $"{record.Standard.Name}, {record.Standard.Edition} (sha256 {record.Standard.Sha256})");
         Line("Hands", $"measured by {Or(Hands(record.Hands, record.Hand))}, signed by {Or(record.SignedBy)}");
         Line("Time", $"{At(record.Started)} to {At(record.Closed)}");
         Line("Judged", Judging(record.Judging, show));
         Line("Answers", Or(string.Join("; ", record.Answers.OrderBy(answer => answer.Key, StringComparer.Ordinal).Select(answer => StandardWords.Answer(standard, answer.Key, answer.Value)))));
-        Line("Seal", string.Create(CultureInfo.InvariantCulture, $"number {record.Number} of chain {Safe(record.Chain)}, key {RecordSignature.KeyId(seal.PublicKey) ?? "none"}, sha256 {Safe(seal.Hash)}"));
+        Line("Seal", string.Create(CultureInfo.InvariantCulture, $"number {record.Number} of chain {record.Chain}, key {RecordSignature.KeyId(seal.PublicKey) ?? "none"}, sha256 {seal.Hash}"));
         if (record.Events is { } events)
         {
             Line("Events", string.Create(CultureInfo.InvariantCulture, $"{events.First.Number} to {events.Last.Number} of the journal"));
         }
 
-        Block("Tag corrected", record.TagCorrections.Select(correction => (string[])[$"was {Safe(correction.From)}", Safe(correction.Reason), At(correction.At)]));
+        Block("Tag corrected", record.TagCorrections.Select(correction => (string[])[$"was {correction.From}", correction.Reason, At(correction.At)]));
         Block("Readings", record.Readings.SelectMany(reading => reading.Takes.Select(take => (string[])
-            [StandardWords.Step(standard, reading.Step), Length(take.Value), FileWords.Of(take.Source), Or(take.Hand), At(take.At), $"as read: {Safe(take.Raw)}"])));
+            [StandardWords.Step(standard, reading.Step), Length(take.Value), FileWords.Of(take.Source), Or(take.Hand), At(take.At), $"as read: {take.Raw}"])));
         Block("Confirmed", record.Confirmed.Select(confirmed => (string[])[StandardWords.Line(standard, confirmed.Line), At(confirmed.At)]));
         Block("Not so at first", record.NotSo.Select(not => (string[])[StandardWords.Line(standard, not.Line), At(not.At)]));
         Block("Withdrawn", record.Withdrawn.SelectMany(withdrawn => withdrawn.Takes.Select(take => (string[])
@@ -54,7 +54,7 @@ public static class RecordText
         Block("Moved", record.Moves.Select(move => (string[])[string.Join(", ", move.Items.Select(item => StandardWords.Item(standard, item))), At(move.At)]));
         Block("Compared", record.Comparisons.Select(c => (string[])
         [
-            StandardWords.Step(standard, c.Step), RemeasurementText.Reason(c.Why), Length(Nearest(c.FirstNanometres)), Length(Nearest(c.SecondNanometres)),
+            StandardWords.Step(standard, c.Step), RemeasurementText.Reason(c.Why), Shown(c.FirstNanometres, show), Shown(c.SecondNanometres, show),
             string.Create(CultureInfo.InvariantCulture, $"En {c.En:0.00}"), RemeasurementText.Word(c.Agrees),
         ]));
         return text.ToString();
@@ -101,7 +101,7 @@ public static class RecordText
 
     /// <summary>The studies that stood in for that figure.</summary>
     private static string Studied(JudgingSettings judging) => judging.Figures.Count == 0 ? ""
-        : $" (in its place {string.Join("; ", judging.Figures.Select(figure => $"{Safe(HandFigureText.Words(figure))}"))})";
+        : $" (in its place {string.Join("; ", judging.Figures.Select(figure => $"{HandFigureText.Words(figure)}"))})";
 
     /// <summary>In the bench's unit and, for a length, in millimetres too.</summary>
     private static string Both(RecordVerdict verdict, LengthDisplay show, Func<VerdictNumbers, string> words)
@@ -111,9 +111,11 @@ public static class RecordText
     }
 
     /// <summary>A record's number may come from a stranger's file, so one too large for a length is cut to the largest.</summary>
-    private static Quantities.Length Nearest(double nanometres) => Quantities.Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven);
+    internal static Quantities.Length Nearest(double nanometres) => Quantities.Length.FromNanometres(Math.Clamp(nanometres, -1e18, 1e18), Rounding.HalfEven);
 
-    private static string Or(string text) => text.Length == 0 ? "-" : Safe(text);
+    /// <summary>Such a number in the bench's unit, with its millimetres.</summary>
+    internal static string Shown(double nanometres, LengthDisplay show) => LengthFormat.WithMillimetres(Nearest(nanometres), show);
 
-    private static string Safe(string text) => PrintableText.Escape(text);
+    /// <summary>A text, or a dash where there is none.</summary>
+    internal static string Or(string text) => text.Length == 0 ? "-" : text;
 }

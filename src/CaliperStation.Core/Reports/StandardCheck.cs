@@ -41,16 +41,14 @@ public static class StandardCheck
             text.Append(FaultText.All(file.File, file.Source, file.Faults));
             text.Append(FaultText.All(file.File, file.Source, file.Warnings.Select(warning => warning with { Message = "warning: " + warning.Message })));
             text.Append(FaultText.All(file.File, file.Source, file.Notes.Select(note => note with { Message = "note: " + note.Message })));
-            string name = PrintableText.Escape(file.File), warnings = file.Warnings.Count == 0 ? string.Empty : ", " + Counted(file.Warnings.Count, "warning");
-            text.Append(file.IsGood && file.Load.IsStandard
-                ? string.Create(CultureInfo.InvariantCulture, $"{name}: good: {PrintableText.Escape(file.Load.Standard.Name)}, {file.Load.Standard.Steps.Count} steps, {file.Load.Standard.Relations.Count} rules{warnings}\n")
-                : $"{name}: {Counted(file.Faults.Count, "fault")}{warnings}\n");
+            string warnings = file.Warnings.Count == 0 ? string.Empty : ", " + Counted.Of(file.Warnings.Count, "warning");
+            text.Append(TableText.Line(file.IsGood && file.Load.IsStandard
+                ? string.Create(CultureInfo.InvariantCulture, $"{file.File}: good: {file.Load.Standard.Name}, {file.Load.Standard.Steps.Count} steps, {file.Load.Standard.Relations.Count} rules{warnings}")
+                : $"{file.File}: {Counted.Of(file.Faults.Count, "fault")}{warnings}"));
         }
 
         return text.ToString();
     }
-
-    private static string Counted(int count, string word) => string.Create(CultureInfo.InvariantCulture, $"{count} {word}{(count == 1 ? string.Empty : "s")}");
 
     /// <summary>One JSON object a file, one a line: <c>file</c>, <c>good</c>, <c>name</c>, <c>edition</c>, <c>sha256</c>, <c>faults</c> of <c>line</c>, <c>column</c>, <c>message</c>, <c>instead</c>; <c>warnings</c> and <c>notes</c> of the same.</summary>
     public static string Json(IEnumerable<CheckedFile> files) => JsonText.Lines(files, (json, file) =>
@@ -69,19 +67,11 @@ public static class StandardCheck
         Write(json, "notes", file.Notes);
     });
 
-    private static void Write(Utf8JsonWriter json, string name, IReadOnlyList<TextFault> faults)
+    private static void Write(Utf8JsonWriter json, string name, IReadOnlyList<TextFault> faults) => JsonText.Objects(json, name, faults, fault =>
     {
-        json.WriteStartArray(name);
-        foreach (TextFault fault in faults)
-        {
-            json.WriteStartObject();
-            json.WriteNumber("line", fault.Line);
-            json.WriteNumber("column", fault.Column);
-            json.WriteString("message", fault.Message);
-            json.WriteString("instead", fault.Instead);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-    }
+        json.WriteNumber("line", fault.Line);
+        json.WriteNumber("column", fault.Column);
+        json.WriteString("message", fault.Message);
+        json.WriteString("instead", fault.Instead);
+    });
 }

@@ -35,10 +35,10 @@ public static class StandardTable
     {
         StringBuilder text = new();
         Standard standard = plan.Standard;
-        text.Append(TableText.Lines($"{Safe(standard.Name)} ({Safe(standard.Edition)}); {SidesWords(standard)}", width, "", "  "));
+        text.Append(TableText.Lines($"{standard.Name} ({standard.Edition}); {SidesWords(standard)}", width, "", "  "));
         foreach (Question question in standard.Questions)
         {
-            text.Append(TableText.Lines($"{Safe(question.Ask)} {Safe(plan.Answers[question.Id])}", width, "", "  "));
+            text.Append(TableText.Lines($"{question.Ask} {plan.Answers[question.Id]}", width, "", "  "));
         }
 
         int number = 0;
@@ -48,7 +48,7 @@ public static class StandardTable
             AppendPrompt(text, width, ++number, line.Ask, line.Hint, line.Caution, string.Empty);
         }
 
-        string[] Judged(Relation relation) => [.. Cells(relation), relation.When is null ? "" : $"when {Safe(ConditionWords.Of(standard, relation.When))}"];
+        string[] Judged(Relation relation) => [.. Cells(relation), relation.When is null ? "" : $"when {ConditionWords.Of(standard, relation.When)}"];
         TableText table = new([.. plan.Steps.SelectMany(step => JudgedAt(plan, step)).Select(Judged)], width, new string(' ', 7));
         string? thing = null;
         foreach ((Step? step, Look? look) in plan.StepsAndLooks)
@@ -64,7 +64,7 @@ public static class StandardTable
                 continue;
             }
 
-            text.Append(step.Of == thing ? string.Empty : $"\n{Capital(standard.NameOf(step.Of))}\n");
+            text.Append(step.Of == thing ? string.Empty : "\n" + TableText.Line(ShortForm.Capital(standard.NameOf(step.Of))));
             thing = step.Of;
             AppendPrompt(text, width, ++number, step.Ask, step.Hint, step.Caution, ConditionWords.Of(standard, step.When));
             foreach (Relation relation in JudgedAt(plan, step))
@@ -123,14 +123,14 @@ public static class StandardTable
     private static void AppendPrompt(StringBuilder text, int width, int number, string ask, string? hint, string? caution, string when)
     {
         string next = new(' ', 6);
-        text.Append(TableText.Lines($"{Safe(ask)}{(when.Length == 0 ? string.Empty : $"  (when {Safe(when)})")}", width, string.Create(CultureInfo.InvariantCulture, $"{number,4}  "), next));
-        text.Append(hint is null ? string.Empty : TableText.Lines(Safe(hint), width, next, next));
-        text.Append(caution is null ? string.Empty : TableText.Lines($"CAUTION: {Safe(caution)}", width, next, next));
+        text.Append(TableText.Lines($"{ask}{(when.Length == 0 ? string.Empty : $"  (when {when})")}", width, string.Create(CultureInfo.InvariantCulture, $"{number,4}  "), next));
+        text.Append(hint is null ? string.Empty : TableText.Lines(hint, width, next, next));
+        text.Append(caution is null ? string.Empty : TableText.Lines($"CAUTION: {caution}", width, next, next));
     }
 
     // First the rule's id and kind, then a cell for each display; a value that is no length is the same in all.
     private static string[] Cells(Relation relation) =>
-        [$"{Safe(relation.Id)} ({relation.Kind.Word})", .. Displays.Select((display, column) => relation.Kind.Dimension == Dimension.Length || column == 0 ? LimitsShown.In(relation, display) : string.Empty)];
+        [$"{relation.Id} ({relation.Kind.Word})", .. Displays.Select((display, column) => relation.Kind.Dimension == Dimension.Length || column == 0 ? LimitsShown.In(relation, display) : string.Empty)];
 
     private static string MarkedCell(Standard standard, Relation relation, int column) =>
         Mark(Cells(relation)[column] + (column == 0 && relation.When is not null ? $", when {ConditionWords.Of(standard, relation.When)}" : string.Empty));
@@ -142,12 +142,8 @@ public static class StandardTable
         caution is null ? null : $"**Caution: {Mark(caution)}**",
     }.OfType<string>());
 
-    private static string Capital(string text) => Safe(char.ToUpperInvariant(text[0]) + text[1..]);
-
-    private static string Safe(string text) => PrintableText.Escape(text);
-
     // Everything that means something to Markdown, or to the HTML it lets through, is escaped.
-    private static string Mark(string text) => string.Concat(Safe(text).Select(c => c switch
+    private static string Mark(string text) => string.Concat(PrintableText.Escape(text).Select(c => c switch
     {
         '<' => "&lt;",
         '>' => "&gt;",
@@ -175,20 +171,13 @@ public static class StandardTable
         }
 
         json.WriteEndObject();
-        json.WriteStartArray("ready");
-        foreach (Look line in plan.Ready)
+        JsonText.Objects(json, "ready", plan.Ready, line =>
         {
-            json.WriteStartObject();
             json.WriteString("id", line.Id);
             WritePrompt(json, line.Ask, line.Hint, line.Caution);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-        json.WriteStartArray("looks");
-        foreach (Look look in plan.Looks.Concat(plan.TouchUp))
+        });
+        JsonText.Objects(json, "looks", plan.Looks.Concat(plan.TouchUp), look =>
         {
-            json.WriteStartObject();
             json.WriteString("id", look.Id);
             json.WriteString(look.Place.When == LookWhen.Before ? "before" : "after", look.Place.When == LookWhen.TouchUp ? "touch-up" : look.Place.Of ?? "all");
             WritePrompt(json, look.Ask, look.Hint, look.Caution);
@@ -197,52 +186,29 @@ public static class StandardTable
                 json.WriteNumber("waitSeconds", (long)wait.TotalSeconds);
             }
 
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-        json.WriteStartArray("steps");
-        foreach (Step step in plan.Steps)
-        {
-            WriteStep(json, plan, step);
-        }
-
-        json.WriteEndArray();
+        });
+        JsonText.Objects(json, "steps", plan.Steps, step => WriteStep(json, plan, step));
     }) + "\n";
 
     private static void WriteStep(Utf8JsonWriter json, Plan plan, Step step)
     {
-        json.WriteStartObject();
         json.WriteString("id", step.Id);
         json.WriteString("of", step.Of);
         json.WriteString("from", step.From);
         WritePrompt(json, step.Ask, step.Hint, step.Caution);
         WriteText(json, "when", step.When is null ? null : ConditionWords.Of(plan.Standard, step.When));
-        json.WriteStartArray("judged");
-        foreach (Relation relation in JudgedAt(plan, step))
+        JsonText.Objects(json, "judged", JudgedAt(plan, step), relation =>
         {
-            json.WriteStartObject();
             json.WriteString("relation", relation.Id);
             json.WriteString("kind", relation.Kind.Word);
             WriteText(json, "when", relation.When is null ? null : ConditionWords.Of(plan.Standard, relation.When));
             WriteText(json, "source", relation.Source);
-            json.WriteStartArray("limits");
-            foreach (Limits limits in relation.Limits)
-            {
-                WriteLimits(json, relation.Kind, limits);
-            }
-
-            json.WriteEndArray();
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-        json.WriteEndObject();
+            JsonText.Objects(json, "limits", relation.Limits, limits => WriteLimits(json, relation.Kind, limits));
+        });
     }
 
     private static void WriteLimits(Utf8JsonWriter json, RelationKind kind, Limits limits)
     {
-        json.WriteStartObject();
         if (kind.Dimension == Dimension.Length)
         {
             WriteLength(json, "lower", limits.Lower);
@@ -259,8 +225,6 @@ public static class StandardTable
 
         WriteTrue(json, "lowerExcluded", limits.LowerExcluded);
         WriteTrue(json, "upperExcluded", limits.UpperExcluded);
-
-        json.WriteEndObject();
     }
 
     private static void WriteLength(Utf8JsonWriter json, string name, Length? length)

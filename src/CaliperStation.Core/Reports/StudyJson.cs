@@ -16,20 +16,15 @@ public static class StudyJson
     public static string Of(StudyReport report) => JsonText.Object(json =>
     {
         Head(json, report);
-        json.WriteStartArray("readings");
-        foreach (StudyTake take in report.Takes)
+        JsonText.Objects(json, "readings", report.Takes, take =>
         {
-            json.WriteStartObject();
             json.WriteString("hand", take.Hand);
             json.WriteString("point", take.Slot.Point);
             json.WriteNumber("repeat", take.Slot.Repeat);
             json.WriteNumber("valueNm", take.Reading.Value.Nanometres);
             json.WriteString("source", FileWords.Of(take.Reading.Source));
             json.WriteString("at", FileWords.Instant(take.Reading.At));
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        });
         Analysis(json, report);
     }) + "\n";
 
@@ -60,17 +55,12 @@ public static class StudyJson
     private static void Analysis(Utf8JsonWriter json, StudyReport report)
     {
         CrossedStudy study = report.Analysis;
-        json.WriteStartArray("missing");
-        foreach (MissingReadings gap in study.Missing)
+        JsonText.Objects(json, "missing", study.Missing, gap =>
         {
-            json.WriteStartObject();
             json.WriteString("hand", gap.Hand);
             json.WriteString("point", gap.Point);
             json.WriteNumber("count", gap.Count);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        });
         JsonText.Strings(json, "remarks", report.Remarks);
         if (study.OneReading is null)
         {
@@ -79,20 +69,15 @@ public static class StudyJson
         }
 
         json.WriteStartObject("analysis");
-        json.WriteStartArray("rows");
-        foreach (VarianceRow row in study.Rows)
+        JsonText.Objects(json, "rows", study.Rows, row =>
         {
-            json.WriteStartObject();
             json.WriteString("source", JsonNamingPolicy.CamelCase.ConvertName(row.Source.ToString()));
             json.WriteNumber("degrees", row.Square.Degrees);
             json.WriteNumber("sumOfSquaresNm2", row.SumOfSquares);
             json.WriteNumber("meanSquareNm2", row.Square.Value);
-            Maybe(json, "f", row.F);
-            Maybe(json, "p", row.P);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+            JsonText.Number(json, "f", row.F);
+            JsonText.Number(json, "p", row.P);
+        });
         json.WriteNumber("totalSumOfSquaresNm2", study.TotalSumOfSquares);
         json.WriteBoolean("pooled", study.IsPooled);
         json.WriteNumber("pooledAbove", report.PooledAbove);
@@ -101,36 +86,31 @@ public static class StudyJson
         {
             json.WriteStartObject(key);
             Share(json, share);
-            Maybe(json, "percentOfStudy", study.PercentOfStudy(share));
-            Maybe(json, "percentOfTolerance", study.PercentOfTolerance(share));
-            Maybe(json, "byRangesNm", byRanges);
+            JsonText.Number(json, "percentOfStudy", study.PercentOfStudy(share));
+            JsonText.Number(json, "percentOfTolerance", study.PercentOfTolerance(share));
+            JsonText.Number(json, "byRangesNm", byRanges);
             json.WriteEndObject();
         }
 
-        Maybe(json, "categories", study.Categories);
-        Maybe(json, "toleranceNm", study.Tolerance?.Nanometres);
-        json.WriteStartArray("byHand");
-        foreach (HandShare hand in study.Hands)
+        JsonText.Number(json, "categories", study.Categories);
+        JsonText.Number(json, "toleranceNm", study.Tolerance?.Nanometres);
+        JsonText.Objects(json, "byHand", study.Hands, hand =>
         {
-            json.WriteStartObject();
             json.WriteString("hand", hand.Hand);
             json.WriteNumber("aboveMeanNm", hand.AboveMean);
             Share(json, hand.Repeatability);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        });
         if (report.Days is { } days)
         {
             json.WriteStartObject("days");
             json.WriteNumber("days", days.Days);
             json.WriteNumber("repeats", days.Repeats);
-            Maybe(json, "withinDayNm", days.WithinDay?.Deviation);
-            Maybe(json, "dayMeansNm", days.OfDayMeans?.Deviation);
-            Maybe(json, "addedNm", days.DayVariance is { } added ? Math.Sqrt(added) : null);
-            Maybe(json, "oneReadingNm", days.OneReading);
-            Maybe(json, "f", days.DayTest?.F);
-            Maybe(json, "p", days.DayTest?.P);
+            JsonText.Number(json, "withinDayNm", days.WithinDay?.Deviation);
+            JsonText.Number(json, "dayMeansNm", days.OfDayMeans?.Deviation);
+            JsonText.Number(json, "addedNm", days.DayVariance is { } added ? Math.Sqrt(added) : null);
+            JsonText.Number(json, "oneReadingNm", days.OneReading);
+            JsonText.Number(json, "f", days.DayTest?.F);
+            JsonText.Number(json, "p", days.DayTest?.P);
             json.WriteEndObject();
         }
         else
@@ -146,18 +126,6 @@ public static class StudyJson
         json.WriteNumber("deviationNm", share.Deviation);
         json.WriteNumber("lowerNm", share.Interval.Lower);
         json.WriteNumber("upperNm", share.Interval.Upper);
-        Maybe(json, "degrees", double.IsInfinity(share.Degrees) ? null : share.Degrees);
-    }
-
-    private static void Maybe(Utf8JsonWriter json, string name, double? number)
-    {
-        if (number is { } known)
-        {
-            json.WriteNumber(name, known);
-        }
-        else
-        {
-            json.WriteNull(name);
-        }
+        JsonText.Number(json, "degrees", double.IsInfinity(share.Degrees) ? null : share.Degrees);
     }
 }

@@ -1,4 +1,3 @@
-using System.Globalization;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
@@ -16,9 +15,6 @@ public static class StudyPage
     private const double Top = 3;
     private const double Letters = 2.8;
 
-    /// <summary>Colours that colour-blind eyes tell apart: M. Okabe and K. Ito, Color Universal Design (2008), jfly.uni-koeln.de/color.</summary>
-    private static readonly string[] _colours = ["#0072b2", "#d55e00", "#009e73", "#cc79a7", "#56b4e9", "#e69f00", "#000000"];
-
     /// <summary>The document.</summary>
     /// <param name="report">The study.</param>
     /// <param name="zone">The zone instants are shown in.</param>
@@ -26,8 +22,8 @@ public static class StudyPage
     {
         List<PaperBlock> head =
         [
-            Paragraph(FormattableString.Invariant($"{report.Plan.Title}. {report.Takes.Count} of {report.Plan.Readings} readings: {report.Plan.Hands.Count} hands ({string.Join(", ", report.Plan.Hands)}), {report.Plan.Points.Count} points, {report.Plan.Repeats} repeats; begun {LocalTime.Show(report.Plan.At, zone)}, order by lot with seed {report.Plan.Seed}, blind.")),
-            .. report.Remarks.Select(remark => new PaperBlock.Caution(Safe(remark))),
+            new PaperBlock.Paragraph(FormattableString.Invariant($"{report.Plan.Title}. {report.Takes.Count} of {report.Plan.Readings} readings: {report.Plan.Hands.Count} hands ({string.Join(", ", report.Plan.Hands)}), {report.Plan.Points.Count} points, {report.Plan.Repeats} repeats; begun {LocalTime.Show(report.Plan.At, zone)}, order by lot with seed {report.Plan.Seed}, blind.")),
+            .. report.Remarks.Select(remark => new PaperBlock.Caution(remark)),
         ];
         List<PaperBlock> body = [];
         if (report.Takes.Count > 0)
@@ -43,35 +39,22 @@ public static class StudyPage
             body.AddRange(Tables(report));
         }
 
-        return new PaperDocument(Safe($"Study {report.Plan.Id}"), "", "Formulas and their sources: docs/studies.md.", head, body, []);
+        return new PaperDocument($"Study {report.Plan.Id}", "", "Formulas and their sources: docs/studies.md.", head, body, []);
     }
 
     private static IEnumerable<PaperBlock> Tables(StudyReport report)
     {
-        CrossedStudy study = report.Analysis;
         yield return new PaperBlock.Heading("Standard deviations");
         yield return new PaperBlock.Picture(SharesChart(report));
-        yield return Table(["what", "mm", "from", "to", "degrees", "of the study", "of the tolerance", "by ranges mm"], StudyText.Shares(report).Select(share => (string[])
-        [
-            share.Words, StudyText.Mm(share.Share.Deviation), StudyText.Mm(share.Share.Interval.Lower), StudyText.Mm(share.Share.Interval.Upper), StudyText.DegreesOf(share.Share.Degrees),
-            Percent(study.PercentOfStudy(share.Share)), Percent(study.PercentOfTolerance(share.Share)), share.ByRanges is { } ranges ? StudyText.Mm(ranges) : "-",
-        ]));
-        yield return Paragraph(FormattableString.Invariant($"Intervals of {100 * report.Confidence:0.#} %. {StudyText.CategoryWords(report)}"));
+        yield return Table(StudyText.ShareRows(report));
+        yield return new PaperBlock.Paragraph(FormattableString.Invariant($"Intervals of {100 * report.Confidence:0.#} %. {StudyText.CategoryWords(report)}"));
         yield return new PaperBlock.Heading("Analysis of variance");
-        yield return Table(["source", "degrees", "sum of squares mm²", "mean square mm²", "F", "p"], study.Rows.Select(row => (string[])
-        [
-            StudyText.SourceOf(row.Source), row.Square.Degrees.ToString(CultureInfo.InvariantCulture), Number(row.SumOfSquares / 1e12, "0.00000000"), Number(row.Square.Value / 1e12, "0.00000000"),
-            row.F is { } f ? Number(f, "0.00") : "-", row.P is { } p ? StudyText.P(p) : "-",
-        ]));
-        yield return Paragraph(StudyText.PoolWords(report));
+        yield return Table(StudyText.VarianceRows(report));
+        yield return new PaperBlock.Paragraph(StudyText.PoolWords(report));
         yield return new PaperBlock.Heading("Hands");
-        yield return Table(["hand", "reads more than all by mm", "repeats mm", "from", "to", "degrees"], study.Hands.Select(hand => (string[])
-        [
-            hand.Hand, Number(hand.AboveMean / 1e6, "+0.0000;-0.0000;0.0000"), StudyText.Mm(hand.Repeatability.Deviation), StudyText.Mm(hand.Repeatability.Interval.Lower),
-            StudyText.Mm(hand.Repeatability.Interval.Upper), StudyText.DegreesOf(hand.Repeatability.Degrees),
-        ]));
+        yield return Table(StudyText.HandRows(report));
         yield return new PaperBlock.Heading("Days");
-        yield return Paragraph(StudyText.DayWords(report));
+        yield return new PaperBlock.Paragraph(StudyText.DayWords(report));
     }
 
     /// <summary>Each reading as a mark above its point, hands side by side.</summary>
@@ -105,7 +88,7 @@ public static class StudyPage
         foreach (double part in (double[])[-1, -0.5, 0, 0.5, 1])
         {
             marks.Add(new Mark.Line([new(Left, Up(part * reach)), new(Width - Right, Up(part * reach))], new Stroke(0.2, part == 0 ? "#555555" : "#dddddd")));
-            marks.Add(Words(Left - 1.5, Up(part * reach) + 1, $"{Number(part * reach / 1e6, "+0.00##;-0.00##;0")} mm", TextAnchor.End));
+            marks.Add(Words(Left - 1.5, Up(part * reach) + 1, $"{StudyText.Number(part * reach / 1e6, "+0.00##;-0.00##;0")} mm", TextAnchor.End));
         }
 
         int every = Math.Max(1, (int)Math.Ceiling(plan.Points.Count / 12.0));
@@ -116,7 +99,7 @@ public static class StudyPage
 
         for (int hand = 0; hand < plan.Hands.Count; hand++)
         {
-            string colour = _colours[hand % _colours.Length];
+            string colour = ChartColours.All[hand % ChartColours.All.Count];
             List<DrawPoint> places = [.. values.Where(value => value.Hand == plan.Hands[hand]).OrderBy(value => IndexOf(plan, value.Point)).Select(value => new DrawPoint(Across(value.Point, hand), Up(value.Value)))];
             if (joined && places.Count > 1)
             {
@@ -148,7 +131,7 @@ public static class StudyPage
             double y = 2 + (8 * at);
             VariationShare share = shares[at].Share;
             marks.Add(Words(Start - 2, y + 3.6, shares[at].Words, TextAnchor.End));
-            marks.Add(new Mark.Area([[new(Start, y), new(Across(share.Deviation), y), new(Across(share.Deviation), y + 5), new(Start, y + 5)]], null, _colours[0]));
+            marks.Add(new Mark.Area([[new(Start, y), new(Across(share.Deviation), y), new(Across(share.Deviation), y + 5), new(Start, y + 5)]], null, ChartColours.Blue));
             marks.Add(new Mark.Line([new(Across(share.Interval.Lower), y + 2.5), new(Across(share.Interval.Upper), y + 2.5)], new Stroke(0.5, "#111111", share.Interval.Upper > reach ? 1.5 : 0)));
         }
 
@@ -157,7 +140,7 @@ public static class StudyPage
         return new Drawing(Width, height, marks, "Standard deviations");
     }
 
-    private static Mark.Words Words(double x, double y, string text, TextAnchor anchor) => new(new DrawPoint(x, y), Letters, Safe(text), "#111111", anchor);
+    private static Mark.Words Words(double x, double y, string text, TextAnchor anchor) => new(new DrawPoint(x, y), Letters, text, "#111111", anchor);
 
     private static Mark Shape(int hand, DrawPoint at, string colour) => (hand % 3) switch
     {
@@ -186,13 +169,5 @@ public static class StudyPage
 
     private static string Cut(string words, int most) => words.Length <= Math.Max(3, most) ? words : words[..(Math.Max(3, most) - 1)] + "…";
 
-    private static PaperBlock.Paragraph Paragraph(string words) => new(Safe(words));
-
-    private static PaperBlock.Table Table(string[] columns, IEnumerable<string[]> rows) => new(columns, [.. rows.Select(row => (string[])[.. row.Select(Safe)])]);
-
-    private static string Percent(double? part) => part is { } known ? $"{Number(known, "0.0")} %" : "-";
-
-    private static string Number(double number, string format) => number.ToString(format, CultureInfo.InvariantCulture);
-
-    private static string Safe(string text) => PrintableText.Escape(text);
+    private static PaperBlock.Table Table(string[][] rows) => new(rows[0], rows[1..]);
 }

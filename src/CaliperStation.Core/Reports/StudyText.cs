@@ -14,14 +14,14 @@ public static class StudyText
         ["study", "begun", "hands", "points", "repeats", "read", "state", "of"],
         .. studies.Select(study => (string[])
         [
-            PrintableText.Escape(study.Plan.Id),
+            study.Plan.Id,
             LocalTime.Show(study.Plan.At, zone),
-            PrintableText.Escape(string.Join(" ", study.Plan.Hands)),
+            string.Join(" ", study.Plan.Hands),
             Whole(study.Plan.Points.Count),
             Whole(study.Plan.Repeats),
             FormattableString.Invariant($"{study.Takes.Count}/{study.Plan.Readings}"),
             State(study),
-            PrintableText.Escape(study.Plan.Title),
+            study.Plan.Title,
         ]),
     ],
     width);
@@ -35,10 +35,10 @@ public static class StudyText
         StudyPlan plan = report.Plan;
         CrossedStudy study = report.Analysis;
         StringBuilder text = new();
-        void Line(string name, string words) => text.Append(TableText.Lines(PrintableText.Escape(words), width, name.PadRight(12), new string(' ', 12)));
+        void Line(string name, string words) => text.Append(TableText.Lines(words, width, name.PadRight(12), new string(' ', 12)));
         Line("Study", $"{plan.Id}, {State(report)}");
         Line("Of", plan.Title);
-        Line("Read", FormattableString.Invariant($"{report.Takes.Count} of {plan.Readings}: {Counted(plan.Hands.Count, "hand")} ({string.Join(", ", plan.Hands)}), {Counted(plan.Points.Count, "point")}, {Counted(plan.Repeats, "repeat")}"));
+        Line("Read", FormattableString.Invariant($"{report.Takes.Count} of {plan.Readings}: {Counted.Of(plan.Hands.Count, "hand")} ({string.Join(", ", plan.Hands)}), {Counted.Of(plan.Points.Count, "point")}, {Counted.Of(plan.Repeats, "repeat")}"));
         Line("Time", report.Takes.Count == 0 ? $"begun {LocalTime.Show(plan.At, zone)}" : $"{LocalTime.Show(report.Takes.Min(take => take.Reading.At), zone)} to {LocalTime.Show(report.Takes.Max(take => take.Reading.At), zone)}");
         Line("Order", FormattableString.Invariant($"by lot, seed {plan.Seed}; blind"));
         foreach (string remark in report.Remarks)
@@ -52,34 +52,40 @@ public static class StudyText
         }
 
         text.Append("\nWhere the variation comes from (analysis of variance)\n").Append(TableText.Of(
-        [
-            ["source", "degrees", "sum of squares mm²", "mean square mm²", "F", "p"],
-            .. study.Rows.Select(row => (string[])[SourceOf(row.Source), Whole(row.Square.Degrees), Square(row.SumOfSquares), Square(row.Square.Value), row.F is { } f ? Number(f, "0.00") : "-", row.P is { } p ? P(p) : "-"]),
-            ["all", Whole(study.Rows.Sum(row => row.Square.Degrees)), Square(study.TotalSumOfSquares), "", "", ""],
-        ],
-        width, "  "));
+            [.. VarianceRows(report), ["all", Whole(study.Rows.Sum(row => row.Square.Degrees)), Square(study.TotalSumOfSquares), "", "", ""]], width, "  "));
         text.Append(TableText.Lines(PoolWords(report), width, "  ", "  "));
-        text.Append("\nStandard deviations, with the interval that holds them with ").Append(Number(100 * report.Confidence, "0.#")).Append(" %\n").Append(TableText.Of(
-        [
-            ["what", "mm", "from", "to", "degrees", "of the study", "of the tolerance", "by ranges mm"],
-            .. Shares(report).Select(share => (string[])
-            [
-                share.Words, Mm(share.Share.Deviation), Mm(share.Share.Interval.Lower), Mm(share.Share.Interval.Upper), DegreesOf(share.Share.Degrees),
-                study.PercentOfStudy(share.Share) is { } part ? $"{Number(part, "0.0")} %" : "-", study.PercentOfTolerance(share.Share) is { } wide ? $"{Number(wide, "0.0")} %" : "-",
-                share.ByRanges is { } ranges ? Mm(ranges) : "-",
-            ]),
-        ],
-        width, "  "));
+        text.Append("\nStandard deviations, with the interval that holds them with ").Append(Number(100 * report.Confidence, "0.#")).Append(" %\n").Append(TableText.Of(ShareRows(report), width, "  "));
         text.Append(TableText.Lines(CategoryWords(report), width, "  ", "  "));
-        text.Append("\nHands\n").Append(TableText.Of(
-        [
-            ["hand", "reads more than all by mm", "repeats mm", "from", "to", "degrees"],
-            .. study.Hands.Select(hand => (string[])[PrintableText.Escape(hand.Hand), Signed(hand.AboveMean), Mm(hand.Repeatability.Deviation), Mm(hand.Repeatability.Interval.Lower), Mm(hand.Repeatability.Interval.Upper), DegreesOf(hand.Repeatability.Degrees)]),
-        ],
-        width, "  "));
+        text.Append("\nHands\n").Append(TableText.Of(HandRows(report), width, "  "));
         text.Append("\nDays\n").Append(TableText.Lines(DayWords(report), width, "  ", "  "));
         return text.ToString();
     }
+
+    /// <summary>The table of the analysis of variance, its headings first.</summary>
+    internal static string[][] VarianceRows(StudyReport report) =>
+    [
+        ["source", "degrees", "sum of squares mm²", "mean square mm²", "F", "p"],
+        .. report.Analysis.Rows.Select(row => (string[])[SourceOf(row.Source), Whole(row.Square.Degrees), Square(row.SumOfSquares), Square(row.Square.Value), row.F is { } f ? Number(f, "0.00") : "-", row.P is { } p ? P(p) : "-"]),
+    ];
+
+    /// <summary>The table of standard deviations, its headings first.</summary>
+    internal static string[][] ShareRows(StudyReport report) =>
+    [
+        ["what", "mm", "from", "to", "degrees", "of the study", "of the tolerance", "by ranges mm"],
+        .. Shares(report).Select(share => (string[])
+        [
+            share.Words, .. DeviationCells(share.Share), Percent(report.Analysis.PercentOfStudy(share.Share)), Percent(report.Analysis.PercentOfTolerance(share.Share)), share.ByRanges is { } ranges ? Mm(ranges) : "-",
+        ]),
+    ];
+
+    /// <summary>The table of hands, its headings first.</summary>
+    internal static string[][] HandRows(StudyReport report) =>
+    [
+        ["hand", "reads more than all by mm", "repeats mm", "from", "to", "degrees"],
+        .. report.Analysis.Hands.Select(hand => (string[])[hand.Hand, Signed(hand.AboveMean), .. DeviationCells(hand.Repeatability)]),
+    ];
+
+    private static string[] DeviationCells(VariationShare share) => [Mm(share.Deviation), Mm(share.Interval.Lower), Mm(share.Interval.Upper), DegreesOf(share.Degrees)];
 
     /// <summary>The shares in the order they are shown: words, share, and the figure by ranges.</summary>
     internal static IEnumerable<(string Words, string Key, VariationShare Share, double? ByRanges)> Shares(StudyReport report)
@@ -129,13 +135,13 @@ public static class StudyText
     /// <summary>A probability that never shows certainty it does not have.</summary>
     internal static string P(double probability) => probability < 0.0001 ? "< 0.0001" : Number(probability, "0.0000");
 
+    private static string Percent(double? part) => part is { } known ? $"{Number(known, "0.0")} %" : "-";
+
     private static string Signed(double nanometres) => Number(nanometres / 1e6, "+0.0000;-0.0000;0.0000");
 
     private static string Square(double squareNanometres) => Number(squareNanometres / 1e12, "0.00000000");
 
     private static string Whole(long number) => number.ToString(CultureInfo.InvariantCulture);
 
-    private static string Number(double number, string format) => number.ToString(format, CultureInfo.InvariantCulture);
-
-    private static string Counted(int count, string word) => FormattableString.Invariant($"{count} {word}{(count == 1 ? "" : "s")}");
+    internal static string Number(double number, string format) => number.ToString(format, CultureInfo.InvariantCulture);
 }

@@ -1,10 +1,12 @@
 using System.Text;
 using System.Text.RegularExpressions;
+using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Core.Reports;
 
-/// <summary>Rows of cells in columns for a terminal: two blanks between columns, nothing behind the last cell, each line ended by a line feed.</summary>
+/// <summary>Rows of cells in columns for a terminal, and texts in lines: two blanks between columns, nothing behind the last cell, each line ended by a line feed.</summary>
 /// <remarks>
+/// Every cell and every text is made safe to print here, before it is measured and broken: a line feed that leaves is one that was put there.
 /// A row that is wider than the terminal is broken at blanks, within the columns that can bear it: the widest is made narrower first, and none so narrow that it can
 /// hardly be read, or narrower than its longest word. Where that is not enough, the last columns stand below the row.
 /// </remarks>
@@ -30,6 +32,7 @@ public sealed partial class TableText
     /// <param name="before">What stands before each line.</param>
     internal TableText(IReadOnlyList<string[]> rows, int width, string before = "")
     {
+        rows = [.. rows.Select(Safe)];
         (_before, _room, _beside) = (before, Math.Max(1, width - before.Length), rows.Count == 0 ? 0 : rows[0].Length);
         _widths = [.. Enumerable.Range(0, _beside).Select(column => rows.Max(row => row[column].Length))];
         int[] least = [.. Enumerable.Range(0, _beside).Select(column => Math.Min(_widths[column], rows.Max(row => Whole(row[column]).Split(' ').Max(word => Math.Max(LeastColumn, word.Length)))))];
@@ -51,6 +54,9 @@ public sealed partial class TableText
         return string.Concat(rows.Select(table.Row));
     }
 
+    /// <summary>A text on one line, however long it is.</summary>
+    internal static string Line(string text) => PrintableText.Escape(text) + "\n";
+
     /// <summary>A text in lines no wider than the terminal.</summary>
     /// <param name="text">The text.</param>
     /// <param name="width">How wide the terminal is.</param>
@@ -58,6 +64,7 @@ public sealed partial class TableText
     /// <param name="next">What stands before the others.</param>
     public static string Lines(string text, int width, string first, string next)
     {
+        text = PrintableText.Escape(text);
         if (first.Length + text.Length <= width)
         {
             return $"{first}{text}\n";
@@ -70,7 +77,7 @@ public sealed partial class TableText
     }
 
     /// <summary>Lines of which those that are wider than the terminal go on below their beginning; each ends with a line feed.</summary>
-    internal static string Fitted(string lines, int width) => string.Concat(lines.Split('\n')[..^1].Select(line =>
+    internal static string Fitted(IEnumerable<string> lines, int width) => string.Concat(lines.Select(line =>
     {
         string indent = line[..^line.TrimStart(' ').Length];
         return Lines(line.TrimStart(' '), width, indent, indent + Between);
@@ -79,6 +86,7 @@ public sealed partial class TableText
     /// <summary>One of the rows.</summary>
     internal string Row(string[] row)
     {
+        row = Safe(row);
         IReadOnlyList<string>[] cells = [.. row.Take(_beside).Select((cell, column) => Wrapped(cell, _widths[column]))];
         StringBuilder text = new();
         for (int line = 0; line < cells.Max(cell => cell.Count); line++)
@@ -89,6 +97,8 @@ public sealed partial class TableText
         string rest = string.Join(", ", row.Skip(_beside).Where(cell => cell is not ("" or "-")));
         return text + (rest.Length > 0 ? Lines(rest, _room + _before.Length, _before + Below, _before + Below) : "");
     }
+
+    private static string[] Safe(string[] row) => [.. row.Select(PrintableText.Escape)];
 
     private static IReadOnlyList<string> Wrapped(string text, int width) =>
         text.Length <= width ? [text] : [.. PaperText.Wrap(Whole(text), Math.Max(1, width), line => line.Length).Select(Parted)];

@@ -51,7 +51,7 @@ public static class TemplatePaper
     /// <summary>The sheets, backing by backing, row by row from the top left.</summary>
     /// <param name="standard">The standard, for its name.</param>
     /// <param name="backings">The backings.</param>
-    /// <param name="places">Where the places come from, such as <c>nominal places</c>; safe to print.</param>
+    /// <param name="places">Where the places come from, such as <c>nominal places</c>.</param>
     /// <param name="bars">What the printer's bars measured.</param>
     /// <param name="paper">What it is made for.</param>
     public static IReadOnlyList<TemplateSheet> Of(Standard standard, IReadOnlyList<BackingOutline> backings, string places, ScaleBars bars, PaperSettings paper) =>
@@ -104,7 +104,7 @@ public static class TemplatePaper
 
             DrawPoint centre = at((item.Outline.Average(corner => corner.Right), item.Outline.Average(corner => corner.Up)));
             double width = Millimetres(item.Item.Size.Right) * fx, height = Millimetres(item.Item.Size.Up) * fy;
-            string name = PrintableText.Escape(item.Item.Name);
+            string name = item.Item.Name;
             IReadOnlyList<string> lines = PaperText.Wrap(name, Math.Max(width - 2, 4), text => measure(text, 2.4, false));
             foreach ((string line, int index) in lines.Take(Math.Max(1, (int)(height / 3))).Select((line, index) => (line, index)))
             {
@@ -129,8 +129,8 @@ public static class TemplatePaper
         double inner = size.Width - (2 * PaperSize.Edge), y = PaperSize.Edge + 2;
         List<(string Text, double Size, bool Strong)> head =
         [
-            (string.Create(CultureInfo.InvariantCulture, $"{PrintableText.Escape(backing.Landmark)}: backing, seen from the front, this side up{(row.Of * column.Of == 1 ? "" : $"; sheet {(row.At * column.Of) + column.At + 1} of {row.Of * column.Of}, row {row.At + 1}, column {column.At + 1}")}"), 2.6, true),
-            ($"{PrintableText.Escape(standard.Name)}, edition {PrintableText.Escape(standard.Edition)}; {places}{(bars.Words is { } words ? $"; {words}" : "")}", 2, false),
+            (string.Create(CultureInfo.InvariantCulture, $"{backing.Landmark}: backing, seen from the front, this side up{(row.Of * column.Of == 1 ? "" : $"; sheet {(row.At * column.Of) + column.At + 1} of {row.Of * column.Of}, row {row.At + 1}, column {column.At + 1}")}"), 2.6, true),
+            ($"{standard.Name}, edition {standard.Edition}; {places}{(bars.Words is { } words ? $"; {words}" : "")}", 2, false),
             ($"Measure both bars before you cut. {Cautions.Blades}", 2, false),
         ];
         foreach ((string text, double letters, bool strong) in head)

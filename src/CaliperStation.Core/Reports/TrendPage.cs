@@ -15,12 +15,8 @@ public static class TrendPage
     private const double Gap = 4;
     private const double Letters = 2.8;
 
-    // Colours that colour-blind eyes tell apart: M. Okabe and K. Ito, Color Universal Design (2008), jfly.uni-koeln.de/color.
-    private const string Blue = "#0072b2";
-    private const string Vermilion = "#d55e00";
-    private const string Green = "#009e73";
     private const string Grey = "#767676";
-    private static readonly Stroke Limit = new(0.3, Vermilion, 1.5), AverageLimit = new(0.3, Grey, 0.6), Centre = new(0.2, Grey), Nominal = new(0.4, Green), Values = new(0.25, Blue), Average = new(0.5, "#333333");
+    private static readonly Stroke Limit = new(0.3, ChartColours.Vermilion, 1.5), AverageLimit = new(0.3, Grey, 0.6), Centre = new(0.2, Grey), Nominal = new(0.4, ChartColours.Green), Values = new(0.25, ChartColours.Blue), Average = new(0.5, "#333333");
 
     /// <summary>The document.</summary>
     /// <param name="groups">What was gathered.</param>
@@ -37,13 +33,13 @@ public static class TrendPage
         foreach (TrendGroup group in groups)
         {
             TrendWords words = new(group, standardOf(group.LastSha256), zone);
-            body.Add(new PaperBlock.Heading(Safe(words.Heading)));
-            body.Add(Table(["month", .. TrendWords.MonthHeadings], [.. group.Months.Select(month => (string[])[TrendWords.MonthName(month), .. TrendWords.MonthCells(month)]), ["all", .. TrendWords.MonthCells(group.Whole)]]));
-            body.Add(Table(["", .. TrendWords.SeriesHeadings], [.. group.Series.Select(series => (string[])[words.Name(series), .. words.SeriesCells(series)])]));
+            body.Add(new PaperBlock.Heading(words.Heading));
+            body.Add(new PaperBlock.Table(["month", .. TrendWords.MonthHeadings], [.. group.Months.Select(month => (string[])[TrendWords.MonthName(month), .. TrendWords.MonthCells(month)]), ["all", .. TrendWords.MonthCells(group.Whole)]]));
+            body.Add(new PaperBlock.Table(["", .. TrendWords.SeriesHeadings], [.. group.Series.Select(series => (string[])[words.Name(series), .. words.SeriesCells(series)])]));
             foreach (TrendSeries series in group.Series)
             {
-                body.Add(new PaperBlock.Heading(Safe(words.Name(series))));
-                body.AddRange(words.Said(series).DefaultIfEmpty("Nothing is out.").Select(said => new PaperBlock.Paragraph(Safe(said))));
+                body.Add(new PaperBlock.Heading(words.Name(series)));
+                body.AddRange(words.Said(series).DefaultIfEmpty("Nothing is out.").Select(said => new PaperBlock.Paragraph(said)));
                 if (series.Points.Count > 0)
                 {
                     body.Add(new PaperBlock.Picture(Chart(series, words, zone)));
@@ -57,8 +53,6 @@ public static class TrendPage
             body, []);
     }
 
-    private static PaperBlock.Table Table(string[] columns, IReadOnlyList<string[]> rows) => new(columns, [.. rows.Select(row => (string[])[.. row.Select(Safe)])]);
-
     private static Drawing Chart(TrendSeries series, TrendWords words, TimeZoneInfo zone)
     {
         ControlChart chart = series.Chart;
@@ -66,7 +60,7 @@ public static class TrendPage
         double height = 2 + ValuesHeight + Gap + RangesHeight + 7;
         Band values = new(2, ValuesHeight, [.. chart.Values, 0, .. Ends(chart.Limits), .. Ends(series.Ewma?.Limits)]);
         void Line(Stroke stroke, double y) => marks.Add(new Mark.Line([new(Left, y), new(Width - Right, y)], stroke));
-        void Label(double y, string text) => marks.Add(new Mark.Words(new(Left - 1.5, y + 1), Letters, Safe(text), "#333333", TextAnchor.End));
+        void Label(double y, string text) => marks.Add(new Mark.Words(new(Left - 1.5, y + 1), Letters, text, "#333333", TextAnchor.End));
         Line(Nominal, values.Y(0));
         if (chart.Limits is { } limits)
         {
@@ -85,9 +79,9 @@ public static class TrendPage
         for (int at = 0; at < chart.Values.Count; at++)
         {
             bool beyond = chart.Limits is not null && chart.Limits.IsBeyond(chart.Values[at]);
-            marks.Add(new Mark.Circle(new(X(at), values.Y(chart.Values[at])), beyond ? 1 : 0.5, beyond ? new Stroke(0.5, Vermilion) : null, beyond ? "#ffffff" : Blue)
+            marks.Add(new Mark.Circle(new(X(at), values.Y(chart.Values[at])), beyond ? 1 : 0.5, beyond ? new Stroke(0.5, ChartColours.Vermilion) : null, beyond ? "#ffffff" : ChartColours.Blue)
             {
-                Tip = Safe($"{series.Points[at].Tag}, {LocalTime.Show(series.Points[at].At, zone)}: {words.Signed(chart.Values[at])}"),
+                Tip = $"{series.Points[at].Tag}, {LocalTime.Show(series.Points[at].At, zone)}: {words.Signed(chart.Values[at])}",
             });
         }
 
@@ -111,14 +105,12 @@ public static class TrendPage
             marks.Add(new Mark.Line([.. ranges.Select((range, at) => new DrawPoint(X(at + 1), strip.Y(range)))], Values));
         }
 
-        marks.Add(new Mark.Words(new(Left, height - 1), Letters, Safe(LocalTime.Show(series.Points[0].At, zone)), "#333333", TextAnchor.Start));
-        marks.Add(new Mark.Words(new(Width - Right, height - 1), Letters, Safe(LocalTime.Show(series.Points[^1].At, zone)), "#333333", TextAnchor.End));
-        return new Drawing(Width, height, marks, Safe(words.Name(series)));
+        marks.Add(new Mark.Words(new(Left, height - 1), Letters, LocalTime.Show(series.Points[0].At, zone), "#333333", TextAnchor.Start));
+        marks.Add(new Mark.Words(new(Width - Right, height - 1), Letters, LocalTime.Show(series.Points[^1].At, zone), "#333333", TextAnchor.End));
+        return new Drawing(Width, height, marks, words.Name(series));
     }
 
     private static IEnumerable<double> Ends(ControlLimits? limits) => limits is null ? [] : [limits.Lower, limits.Upper];
-
-    private static string Safe(string text) => PrintableText.Escape(text);
 
     /// <summary>A strip of the drawing and the values it reaches over.</summary>
     private sealed class Band

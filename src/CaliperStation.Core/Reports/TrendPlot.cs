@@ -1,5 +1,4 @@
 using System.Globalization;
-using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
 
@@ -10,7 +9,7 @@ namespace CaliperStation.Core.Reports;
 /// <param name="Words">The value as it is shown.</param>
 public sealed record PlotLine(double Nanometres, string Words);
 
-/// <summary>One series to be plotted: values, lines and words, all safe to show.</summary>
+/// <summary>One series to be plotted: values, lines and words.</summary>
 /// <param name="Name">What it is of.</param>
 /// <param name="Standing">Of which standard, how many coats, and whether it is out.</param>
 /// <param name="Count">How many coats there are; of so many the newest are plotted.</param>
@@ -49,7 +48,7 @@ public sealed record TrendPlot(string Name, string Standing, long Count, IReadOn
         PlotLine? Line(double? at) => at is { } value ? new(value, words.Signed(value)) : null;
         ControlLimits? limits = series.Chart.Limits;
         string standing = string.Create(CultureInfo.InvariantCulture,
-            $"{PrintableText.Escape(group.Standard)}, {PrintableText.Escape(group.Edition)}: {series.Count} coat{(series.Count == 1 ? "" : "s")}, {words.SeriesCells(series)[^1]}");
+            $"{group.Standard}, {group.Edition}: {Counted.Of(series.Count, "coat")}, {words.SeriesCells(series)[^1]}");
         return new(words.Name(series), standing, series.Count, [.. words.Said(series)], series.Chart.Values, series.Ewma?.Averages ?? [], Line(limits?.Centre), Line(limits?.Lower), Line(limits?.Upper));
     }
 }

@@ -29,7 +29,7 @@ public static class TrendText
         foreach (TrendGroup group in groups)
         {
             TrendWords words = new(group, standardOf(group.LastSha256), zone);
-            text.Append(text.Length > 0 ? "\n" : "").Append(words.Heading).Append("\n\n");
+            text.Append(text.Length > 0 ? "\n" : "").Append(TableText.Line(words.Heading)).Append('\n');
             text.Append(TableText.Of([["month", .. TrendWords.MonthHeadings], .. group.Months.Select(month => (string[])[TrendWords.MonthName(month), .. TrendWords.MonthCells(month)]), ["all", .. TrendWords.MonthCells(group.Whole)]], width));
             if (group.Series.Count > 0)
             {
@@ -44,7 +44,7 @@ public static class TrendText
 
             foreach (TrendSeries series in plotted ? group.Series.Where(series => series.Points.Count > 0) : [])
             {
-                text.Append('\n').Append(words.Name(series)).Append('\n').Append(Plot(TrendPlot.Of(series, group, words), words));
+                text.Append('\n').Append(TableText.Line(words.Name(series))).Append(Plot(TrendPlot.Of(series, group, words), words));
             }
         }
 
@@ -100,25 +100,12 @@ public static class TrendText
         json.WriteString("edition", group.Edition);
         json.WriteNumber("texts", group.Texts);
         Month(json, group.Whole);
-        json.WriteStartArray("months");
-        foreach (TrendMonth month in group.Months)
+        JsonText.Objects(json, "months", group.Months, month =>
         {
-            json.WriteStartObject();
             json.WriteString("month", TrendWords.MonthName(month));
             Month(json, month);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-        json.WriteStartArray("series");
-        foreach (TrendSeries series in group.Series)
-        {
-            json.WriteStartObject();
-            Series(json, series, words);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        });
+        JsonText.Objects(json, "series", group.Series, series => Series(json, series, words));
     });
 
     private static void Month(Utf8JsonWriter json, TrendMonth month)
@@ -127,7 +114,7 @@ public static class TrendText
         json.WriteNumber("firstTimeRight", month.FirstTime.Right);
         json.WriteNumber("firstTimeOf", month.FirstTime.Of);
         json.WriteNumber("repins", month.Repins);
-        Number(json, "medianMinutes", month.MedianMinutes);
+        JsonText.Number(json, "medianMinutes", month.MedianMinutes);
     }
 
     private static void Series(Utf8JsonWriter json, TrendSeries series, TrendWords words)
@@ -140,29 +127,24 @@ public static class TrendText
         json.WriteNumber("firstTimeOf", series.FirstTime.Of);
         json.WriteString("noLimits", series.Chart.Why is { } why ? TrendWords.Of(why) : null);
         json.WriteBoolean("provisional", series.Chart.IsProvisional);
-        Number(json, "meanNm", series.Chart.Limits?.Centre);
-        Number(json, "lowerNm", series.Chart.Limits?.Lower);
-        Number(json, "upperNm", series.Chart.Limits?.Upper);
+        JsonText.Number(json, "meanNm", series.Chart.Limits?.Centre);
+        JsonText.Number(json, "lowerNm", series.Chart.Limits?.Lower);
+        JsonText.Number(json, "upperNm", series.Chart.Limits?.Upper);
         json.WriteNumber("sigmaNm", series.Chart.Sigma);
         json.WriteNumber("meanRangeNm", series.Chart.MeanMovingRange);
-        Number(json, "upperRangeNm", series.Chart.RangeLimits?.Upper);
-        Number(json, "averageLowerNm", series.Ewma?.Limits.Lower);
-        Number(json, "averageUpperNm", series.Ewma?.Limits.Upper);
+        JsonText.Number(json, "upperRangeNm", series.Chart.RangeLimits?.Upper);
+        JsonText.Number(json, "averageLowerNm", series.Ewma?.Limits.Lower);
+        JsonText.Number(json, "averageUpperNm", series.Ewma?.Limits.Upper);
         json.WriteBoolean("out", series.IsOut);
         json.WriteBoolean("offNominal", series.Offset is not null);
         JsonText.Strings(json, "said", words.Said(series));
-        json.WriteStartArray("signals");
-        foreach (RunSignal signal in series.Chart.Signals)
+        JsonText.Objects(json, "signals", series.Chart.Signals, signal =>
         {
-            json.WriteStartObject();
             json.WriteString("rule", TrendWords.Of(signal.Rule));
             json.WriteString("side", signal.Side switch { > 0 => "high", < 0 => "low", _ => null });
             json.WriteNumber("first", signal.First);
             json.WriteNumber("last", signal.Last);
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
+        });
         json.WriteStartArray("points");
         for (int at = 0; at < series.Points.Count; at++)
         {
@@ -172,28 +154,15 @@ public static class TrendText
             json.WriteString("tag", point.Tag);
             json.WriteString("record", point.Record);
             json.WriteNumber("deviationNm", point.DeviationNanometres);
-            Number(json, "averageNm", series.Ewma?.Averages[at]);
+            JsonText.Number(json, "averageNm", series.Ewma?.Averages[at]);
             json.WriteEndObject();
         }
 
         json.WriteEndArray();
     }
-
-    private static void Number(Utf8JsonWriter json, string name, double? number)
-    {
-        json.WritePropertyName(name);
-        if (number is { } known)
-        {
-            json.WriteNumberValue(known);
-        }
-        else
-        {
-            json.WriteNullValue();
-        }
-    }
 }
 
-/// <summary>The words of a trend in one standard's terms; all safe to print.</summary>
+/// <summary>The words of a trend in one standard's terms.</summary>
 internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneInfo zone)
 {
     private readonly LengthDisplay _show = standard?.Show ?? LengthDisplay.Millimetre;
@@ -204,7 +173,7 @@ internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneI
 
     /// <summary>Whose coats these are, how many and since when.</summary>
     internal string Heading => string.Create(CultureInfo.InvariantCulture,
-        $"{Safe(group.Standard)}, {Safe(group.Edition)}: {Counted(group.Series.Count == 0 ? group.Whole.Coats : group.Series.Max(series => series.Count), "coat")}{(group.Texts > 1 ? $", judged by {group.Texts} different texts of this edition" : "")}");
+        $"{group.Standard}, {group.Edition}: {Counted.Of(group.Series.Count == 0 ? group.Whole.Coats : group.Series.Max(series => series.Count), "coat")}{(group.Texts > 1 ? $", judged by {group.Texts} different texts of this edition" : "")}");
 
     internal static string MonthName(TrendMonth month) => string.Create(CultureInfo.InvariantCulture, $"{month.Year:0000}-{month.Month:00}");
 
@@ -240,7 +209,7 @@ internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneI
             TrendOf.Rule => StandardWords.Relation(standard, series.Id, []),
             TrendOf.Item => StandardWords.Item(standard, series.Id),
         };
-        return words == Safe(Standard.WordsOf(series.Id)) ? $"{Of(series.Of)} {Safe(series.Id)}" : $"{Of(series.Of)} {Safe(series.Id)} ({words})";
+        return words == Standard.WordsOf(series.Id) ? $"{Of(series.Of)} {series.Id}" : $"{Of(series.Of)} {series.Id} ({words})";
     }
 
     /// <summary>What is out of all series, one line each; those with too few coats together in one.</summary>
@@ -269,7 +238,7 @@ internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneI
             yield return why switch
             {
                 NoLimits.NoValue => "no coat",
-                NoLimits.TooFew => string.Create(CultureInfo.InvariantCulture, $"{Counted(series.Points.Count, "coat")}: too few for limits, {ControlChart.LeastValues} are needed"),
+                NoLimits.TooFew => string.Create(CultureInfo.InvariantCulture, $"{Counted.Of(series.Points.Count, "coat")}: too few for limits, {ControlChart.LeastValues} are needed"),
                 NoLimits.AllEqual => "every coat reads the same: a caliper that was not moved or a rule too coarse shows no scatter, so no limits can be drawn",
                 NoLimits.TooLarge => "the readings are beyond any coat, so no limits can be drawn",
             };
@@ -304,7 +273,7 @@ internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneI
         TrendPoint point = series.Points[signal.Last];
         (string more, string less) = Comparatives(series);
         string side = signal.Side > 0 ? more : less;
-        string at = $"{Safe(point.Tag)} of {LocalTime.Show(point.At, zone)}";
+        string at = $"{point.Tag} of {LocalTime.Show(point.At, zone)}";
         return signal.Rule switch
         {
             RunRule.BeyondLimits => $"{side} than chance explains on {at}: {Signed(point.DeviationNanometres)}",
@@ -362,8 +331,4 @@ internal sealed class TrendWords(TrendGroup group, Standard? standard, TimeZoneI
     };
 
     private static string Rate(FirstTimeRate rate) => rate.Share is { } share ? string.Create(CultureInfo.InvariantCulture, $"{share * 100:0} % ({rate.Right} of {rate.Of})") : "-";
-
-    private static string Counted(long count, string word) => string.Create(CultureInfo.InvariantCulture, $"{count} {word}{(count == 1 ? "" : "s")}");
-
-    private static string Safe(string text) => PrintableText.Escape(text);
 }

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Records;
 using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
@@ -21,11 +22,11 @@ public static class VerdictJson
     {
         string unit = UnitOf(judgement.Dimension);
         json.WriteString("relation", judgement.Relation.Id);
-        json.WriteString("verdict", VerdictText.Word(judgement.Verdict));
+        json.WriteString("verdict", RecordWords.Of(judgement.Verdict));
         json.WritePropertyName("value" + unit);
         WriteValue(json, judgement);
-        WriteLimit(json, "lower" + unit, judgement.Lower);
-        WriteLimit(json, "upper" + unit, judgement.Upper);
+        JsonText.Number(json, "lower" + unit, judgement.Lower);   // whole nanometres below 2^53 are exact
+        JsonText.Number(json, "upper" + unit, judgement.Upper);
         json.WriteNumber("conformance", judgement.Conformance);
         json.WriteNumber("uncertainty" + unit, judgement.Uncertainty);
         if (judgement.Studies.Count > 0)
@@ -34,13 +35,7 @@ public static class VerdictJson
             JsonText.Strings(json, "studies", judgement.Studies);
         }
 
-        json.WriteStartArray("steps");
-        foreach (string step in judgement.Steps)
-        {
-            json.WriteStringValue(step);
-        }
-
-        json.WriteEndArray();
+        JsonText.Strings(json, "steps", judgement.Steps);
     }
 
     /// <summary>A whole number of nanometres where it is one; the mean of takes may not be.</summary>
@@ -53,18 +48,6 @@ public static class VerdictJson
         else
         {
             json.WriteNumberValue(judgement.Value);
-        }
-    }
-
-    private static void WriteLimit(Utf8JsonWriter json, string name, double? limit)
-    {
-        if (limit is { } number)
-        {
-            json.WriteNumber(name, number);   // whole nanometres below 2^53 are exact
-        }
-        else
-        {
-            json.WriteNull(name);
         }
     }
 }

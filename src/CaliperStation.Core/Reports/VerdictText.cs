@@ -1,7 +1,6 @@
 using System.Globalization;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Records;
 using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
@@ -9,9 +8,6 @@ namespace CaliperStation.Core.Reports;
 /// <summary>A judgement in words, in the bench's unit.</summary>
 public static class VerdictText
 {
-    /// <summary>The word for a verdict.</summary>
-    public static string Word(Verdict verdict) => RecordWords.Of(verdict);
-
     /// <summary>Value, limits, margin and conformance probability: <c>4 t, limits 3½ t to 4½ t, margin ½ t, conformance 99.9 %</c>.</summary>
     public static string Short(Judgement judgement, LengthDisplay show)
     {
@@ -42,7 +38,7 @@ public static class VerdictText
 
     /// <summary>The studies of hands that a verdict rests on, and how well they know; nothing where there is none.</summary>
     private static string By(Judgement judgement) => judgement.Studies.Count == 0 ? ""
-        : string.Create(CultureInfo.InvariantCulture, $", hand by study {PrintableText.Escape(string.Join(", ", judgement.Studies))} ({judgement.Degrees:0} degrees of freedom)");
+        : string.Create(CultureInfo.InvariantCulture, $", hand by study {string.Join(", ", judgement.Studies)} ({judgement.Degrees:0} degrees of freedom)");
 
     /// <summary>The limits in words: <c>limits -1 t to 1 t</c>, <c>at most 1 t</c>, <c>more than 1 t</c>.</summary>
     public static string Limits(Judgement judgement, LengthDisplay show) => VerdictNumbers.Of(judgement, show).Limits;
@@ -80,5 +76,5 @@ public static class VerdictText
         return (rounded(number / unit * scale) / scale).ToString(string.Create(CultureInfo.InvariantCulture, $"F{decimals}"), CultureInfo.InvariantCulture) + mark;
     }
 
-    private static string Degrees(double milliradians) => string.Create(CultureInfo.InvariantCulture, $"{milliradians * 180 / Math.PI / 1000:0.0}°");
+    private static string Degrees(double milliradians) => string.Create(CultureInfo.InvariantCulture, $"{LimitsShown.Degrees(milliradians):0.0}°");
 }

@@ -19,7 +19,7 @@ internal sealed class LineOutput(TextWriter output, LengthDisplay show, bool jso
         {
             foreach ((string kind, string words) in BenchText.Lines(said, show))
             {
-                output.Write(TableText.Lines(PrintableText.Escape(words), StandardStreams.Width, $"{kind}  ", "  "));
+                output.Write(TableText.Lines(words, StandardStreams.Width, $"{kind}  ", "  "));
             }
         }
 

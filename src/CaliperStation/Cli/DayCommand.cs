@@ -1,6 +1,5 @@
 using System.CommandLine;
 using CaliperStation.Bench;
-using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
@@ -107,7 +106,7 @@ internal static class Day
         }
 
         string[] lines = printed.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
-        return PrintableText.Escape(lines.LastOrDefault() ?? "");
+        return lines.LastOrDefault() ?? "";
     }
 
     private static void Keep(string path, string key, string? value)
@@ -133,7 +132,7 @@ internal static class Day
         IReadOnlyList<QueuedBlouse> queue = Look<IReadOnlyList<QueuedBlouse>>(paths, store, error, look =>
             [.. DayQueue.Of(StoreLook.Blouses(look, tags, _ => [], rule).Where(blouse => tags is not null || !Measure.IsDemonstration(blouse.Tag)), rule).Select(blouse => blouse.Wants == BlouseWants.GoOn ? blouse with { Waits = WaitsOf(SittingFinder.Newest(look, blouse.Tag), standard) } : blouse)])
             ?? DayQueue.Of((tags ?? []).Select(tag => Readiness.Of(tag, [], _ => [], null, rule)), rule);
-        return new QueueModel(PrintableText.Escape($"{standard.Name}, {standard.Edition}"), settings.Hand ?? "", queue, Questions, message) { OpenDemonstration = left, DemonstrationQuestions = demonstration };
+        return new QueueModel($"{standard.Name}, {standard.Edition}", settings.Hand ?? "", queue, Questions, message) { OpenDemonstration = left, DemonstrationQuestions = demonstration };
 
         // what this blouse carried the last time is the usual answer
         IReadOnlyList<(Question, string)> Questions(QueuedBlouse blouse)

@@ -244,7 +244,7 @@ internal sealed record OpenBench(Work Work, BenchSetup Setup, CaliperChoice Cali
         string[] how = json || Console.IsInputRedirected ? [] : [HowToAnswer];
         foreach (string remark in Setup.Remarks.Concat(how))
         {
-            await error.WriteAsync(Core.Reports.TableText.Lines(PrintableText.Escape(remark), StandardStreams.Width, "", "  ")).ConfigureAwait(false);
+            await error.WriteAsync(Core.Reports.TableText.Lines(remark, StandardStreams.Width, "", "  ")).ConfigureAwait(false);
         }
 
         BenchRun run = (this with { Setup = Setup with { Remarks = [] } }).Run(filer, store, false, Lines ?? LineReader.OfConsole(settings.PressText, settings.NotSoText));

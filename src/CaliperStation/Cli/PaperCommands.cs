@@ -262,7 +262,7 @@ internal static class TemplateCommand
 
             plan = Plan.For(plan.Standard, record.Answers);
             poses = ItemPoses.Of(plan, record.Readings.DistinctBy(reading => reading.Step).ToDictionary(reading => reading.Step, reading => Agreement.Measured(record, reading)));
-            places = $"places as measured in record {safe}{(record.IsPractice ? ", PRACTICE" : "")}";
+            places = $"places as measured in record {record.Id}{(record.IsPractice ? ", PRACTICE" : "")}";
             notes.AddRange(plan.Items.Select(item => (Item: item, Pose: poses.FirstOrDefault(pose => pose.Item == item.Id)))
                 .Where(each => each.Pose is null || each.Pose.Unseen.Count > 0)
                 .Select(each => $"{PrintableText.Escape(each.Item.Name)}: {(each.Pose is null ? "not measured" : $"no reading sees its {string.Join(" and ", each.Pose.Unseen)}")}; it is drawn in its nominal place there."));
@@ -292,7 +292,7 @@ internal static class TemplateCommand
         notes.Add(bars.Words is { } words ? $"Everything is {words}." : "Measure both 100 mm bars on the sheet before you cut; --scale-bar sets a printer right that is a little off.");
         notes.Add(Cautions.Blades);
         PaperOutput.Write(
-            PdfFile.Of(sheets, settings.Size, $"{PrintableText.Escape(plan.Standard.Name)}: backing template"), settings.Size, $"template-{plan.Standard.Name}", paper, output,
+            PdfFile.Of(sheets, settings.Size, $"{plan.Standard.Name}: backing template"), settings.Size, $"template-{plan.Standard.Name}", paper, output,
             json =>
             {
                 json.WriteNumber("sheets", sheets.Count);

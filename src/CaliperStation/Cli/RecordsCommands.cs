@@ -397,14 +397,14 @@ internal static class RecordsVerify
             findings.Add(new(FindingKind.Missing, "", "", fault));
         }
 
-        return (PrintableText.Escape(store.Paths.Store), check.Records, findings);
+        return (store.Paths.Store, check.Records, findings);
     }
 
     private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) One(RecordsVerifyOptions options, string id, TextWriter error)
     {
         using Store store = StoreLook.Open(options.Store, error);
         FiledRecord found = RecordsShow.Find(store, id);
-        return ($"Record {PrintableText.Escape(found.Sealed!.Record!.Id)}", 1, [.. RecordChain.VerifyOne(found, store.Known.All)]);
+        return ($"Record {found.Sealed!.Record!.Id}", 1, [.. RecordChain.VerifyOne(found, store.Known.All)]);
     }
 
     private static (string What, long Records, IReadOnlyList<RecordFinding> Findings) Exported(RecordsVerifyOptions options, string path, IReadOnlySet<string> known)
@@ -691,7 +691,7 @@ internal static class RecordsBackup
 
     private static int Tell(RecordsBackupOptions options, StoreCheck check, TextWriter output, TextWriter error, string done)
     {
-        output.Write(options.Json ? CheckText.Json(check.Records, check.Findings) : CheckText.Text(PrintableText.Escape(options.Folder), check.Records, check.Findings));
+        output.Write(options.Json ? CheckText.Json(check.Records, check.Findings) : CheckText.Text(options.Folder, check.Records, check.Findings));
         if (check.Findings.Count > 0)
         {
             return ExitCode.Store;

@@ -5,9 +5,10 @@ namespace CaliperStation.Files;
 
 /// <summary>The door to standard output and standard error: whatever a text came from, only printable characters and line ends leave by it.</summary>
 /// <remarks>
-/// <see cref="Program"/> alone has the console's own writers; the rest of the program cannot get at them (BannedSymbols.txt). What quotes a name or a line in a
-/// message escapes it there as well, since a line end in the middle of a message cannot be told from one that was meant. SVG and HTML have their
-/// door in <c>Markup</c>, CSV in <c>CsvText</c>, PDF in <c>PdfFile</c>, the screen in <c>TextCells</c>.
+/// <see cref="Program"/> alone has the console's own writers; the rest of the program cannot get at them (BannedSymbols.txt). A line end in the
+/// middle of a text cannot be told here from one that was meant: so tables and lines of reports are made safe where they are put together, in <c>TableText</c>, and
+/// what quotes a name in a message escapes it there. SVG and HTML have their door in <c>Markup</c>, Markdown in <c>StandardTable</c>, CSV in <c>CsvText</c>, PDF in
+/// <c>PdfFile</c>, speech in <c>SpeechText</c>, the screen in <c>TextCells</c>.
 /// </remarks>
 internal sealed class SafeWriter(TextWriter inner) : TextWriter(System.Globalization.CultureInfo.InvariantCulture)
 {

@@ -3,7 +3,7 @@ using CaliperStation.Core.Judging;
 
 namespace CaliperStation.Screen;
 
-/// <summary>All that the screen shows, as data. Every text is already safe for a terminal and in the bench's unit.</summary>
+/// <summary>All that the screen shows, as data, in the bench's unit. Texts are as they came: <see cref="TextCells"/> makes them safe for a terminal where they become cells.</summary>
 /// <param name="Standard">Name and edition of the standard.</param>
 /// <param name="Tag">The blouse.</param>
 /// <param name="Hand">The hand's initials, or empty.</param>

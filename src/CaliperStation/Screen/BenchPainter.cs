@@ -1,6 +1,6 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Judging;
-using CaliperStation.Core.Reports;
+using CaliperStation.Core.Records;
 
 namespace CaliperStation.Screen;
 
@@ -36,7 +36,7 @@ internal static class BenchPainter
         PaintOther(canvas, layout.Other, model.Live, model.Strip?.WouldBe);
         if (model.Strip is { } strip && isPlain)
         {
-            string state = model.Live.State == LiveState.Moving ? "hold still" : strip.WouldBe is { } verdict ? $"would be {VerdictText.Word(verdict)}" : model.Live.State == LiveState.None ? "wanted" : "";
+            string state = model.Live.State == LiveState.Moving ? "hold still" : strip.WouldBe is { } verdict ? $"would be {RecordWords.Of(verdict)}" : model.Live.State == LiveState.None ? "wanted" : "";
             canvas.Write(layout.Strip, TextCells.FitParts(strip.Words, state, layout.Strip.Width), CellStyle.Ground);
         }
         else if (model.Strip is { } bar)
@@ -116,7 +116,7 @@ internal static class BenchPainter
             LiveState.None => string.Empty,
             LiveState.Moving => "moving, hold still",
             LiveState.Steady => "steady",
-        } + (wouldBe is { } verdict ? $", would be {VerdictText.Word(verdict)}" : string.Empty);
+        } + (wouldBe is { } verdict ? $", would be {RecordWords.Of(verdict)}" : string.Empty);
         canvas.Write(region, TextCells.FitParts(state, live.Small, region.Width), live.State == LiveState.Steady ? CellStyle.Ground : CellStyle.Quiet);
     }
 
@@ -139,7 +139,7 @@ internal static class BenchPainter
         if (isLarge && region.Height >= 5 && (isOfShown || model.Strip?.WouldBe is not null))   // large is only what is said of the large value
         {
             Verdict large = isOfShown ? verdict!.Verdict : model.Strip!.WouldBe!.Value;
-            region = region.From(PaintLarge(canvas, region, isOfShown ? VerdictText.Word(large) : $"{VerdictText.Word(large)}?", isOfShown ? Marks.StyleOf(Marks.StateOf(large)) : CellStyle.Quiet));
+            region = region.From(PaintLarge(canvas, region, isOfShown ? RecordWords.Of(large) : $"{RecordWords.Of(large)}?", isOfShown ? Marks.StyleOf(Marks.StateOf(large)) : CellStyle.Quiet));
         }
 
         if (verdict is null || region.IsEmpty)

@@ -10,7 +10,7 @@ using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Screen;
 
-/// <summary>Makes the screen's data from a sitting. Pure; all text leaves here safe for a terminal.</summary>
+/// <summary>Makes the screen's data from a sitting. Pure.</summary>
 internal static class BenchPresenter
 {
     internal static BenchModel Of(BenchState state, TimeSpan now)
@@ -38,10 +38,10 @@ internal static class BenchPresenter
         IReadOnlyList<Offer> offers = Offers.Of(state);
         AdvisedPin? pin = want is { Warning: null, SameCoat: null, Reason: null } ? want.Pin : null;
         return new BenchModel(
-            Safe(title),
-            Safe(string.Join("  ", new[] { view.State.Tag, kind, isPractice ? "PRACTICE" : "" }.Where(part => part.Length > 0))),
-            Safe(view.State.Hand),
-            Safe(state.Caliper.Words),
+            title,
+            string.Join("  ", new[] { view.State.Tag, kind, isPractice ? "PRACTICE" : "" }.Where(part => part.Length > 0)),
+            view.State.Hand,
+            state.Caliper.Words,
             state.Caliper.IsTrouble || !state.Caliper.IsThere,
             order,
             current,
@@ -50,14 +50,14 @@ internal static class BenchPresenter
             strip,
             front,
             VerdictNow(state, want, live is not null, now, standard.Show),
-            state.Notice is { } notice && (want.Pin is null || notice.Said is not (Said.Advised or Said.PinMoved)) && notice.Said is not Said.Closed ? Safe(Capital(BenchText.Words(notice.Said, standard.Show))) : "",
+            state.Notice is { } notice && (want.Pin is null || notice.Said is not (Said.Advised or Said.PinMoved)) && notice.Said is not Said.Closed ? Capital(BenchText.Words(notice.Said, standard.Show)) : "",
             want.Prompt is Prompt.Decide && want is { Warning: null, SameCoat: null } ? AdviceOf(view.State.Plan, state.Advice) : [],
             Keys(offers),
             front.Shapes.Count > 0 ? SidesOf(standard.Sides) : "")
         {
             Offers = offers,
             Progress = ProgressOf(view, want),
-            Next = Safe(NextOf(want)),
+            Next = NextOf(want),
             Target = strip is null && want.Prompt is Prompt.Read { Step.Id: var first } && want.IsJudged
                 ? Nominals.Known(standard, first) is { } nominal ? $"nominal {LengthFormat.Show(nominal, standard.Show)}; its pair is judged with it" : "judged together with its pair"
                 : "",
@@ -86,7 +86,7 @@ internal static class BenchPresenter
         Plan plan = view.State.Plan;
         List<string> own = [.. plan.Steps.Where(each => each.Of == step.Of).Select(each => each.Id)];
         string whole = FormattableString.Invariant($"reading {want.At} of {want.Of}");
-        return !want.IsJudged || own.Count < 2 ? whole : Safe(FormattableString.Invariant($"{whole}, {plan.Standard.NameOf(step.Of)} {own.IndexOf(step.Id) + 1} of {own.Count}"));
+        return !want.IsJudged || own.Count < 2 ? whole : FormattableString.Invariant($"{whole}, {plan.Standard.NameOf(step.Of)} {own.IndexOf(step.Id) + 1} of {own.Count}");
     }
 
     /// <summary>One pin's move, to be drawn large: arrows as the viewer sees them.</summary>
@@ -103,7 +103,7 @@ internal static class BenchPresenter
 
         Way(pin.Move.Up, '↑', '↓');
         Way(pin.Move.Right, '→', '←');
-        return new LiveReadout(string.Join("  ", ways), Safe(FormattableString.Invariant($"{standard.NameOf(pin.Item)}, {pin.Move.Name}, {pin.At} of {pin.Of}")), LiveState.None);
+        return new LiveReadout(string.Join("  ", ways), FormattableString.Invariant($"{standard.NameOf(pin.Item)}, {pin.Move.Name}, {pin.At} of {pin.Of}"), LiveState.None);
     }
 
     private static (List<OrderLine> Lines, int Current) Order(SittingView view, Want want, Work work)
@@ -125,7 +125,7 @@ internal static class BenchPresenter
                 : view.State.IsNot(look.Id) ? OrderState.Outside
                 : view.State.IsSettled(look.Id) ? OrderState.Aside
                 : OrderState.Ahead;
-            Add(new OrderLine(Safe(look.Name), state, false, view.State.BegunAt(look.Id) is not null && state == OrderState.Ahead ? "…" : ""), now);
+            Add(new OrderLine(look.Name, state, false, view.State.BegunAt(look.Id) is not null && state == OrderState.Ahead ? "…" : ""), now);
         }
 
         foreach (Look look in work is Work.Remeasuring { Remeasurement: var second } ? second.Looks : want.IsJudged ? plan.Ready : [])
@@ -149,7 +149,7 @@ internal static class BenchPresenter
             if (step.Of != item)
             {
                 item = step.Of;
-                lines.Add(new OrderLine(Safe(plan.Standard.NameOf(item)), want.IsJudged ? OrderStates.OfItem(view, item) : OrderState.Ahead, true, ""));
+                lines.Add(new OrderLine(plan.Standard.NameOf(item), want.IsJudged ? OrderStates.OfItem(view, item) : OrderState.Ahead, true, ""));
             }
 
             bool now = want.Prompt switch
@@ -159,7 +159,7 @@ internal static class BenchPresenter
                 _ => false,
             };
             string value = !isBlind && view.State.Measured(step.Id) is { } measured ? LengthFormat.Show(measured.Value, plan.Standard.Show) : "";
-            Add(new OrderLine(Safe(step.Name), want.IsJudged ? OrderStates.OfStep(view, step.Id) : view.State.Counts(step.Id) ? OrderState.Done : OrderState.Ahead, false, value), now);
+            Add(new OrderLine(step.Name, want.IsJudged ? OrderStates.OfStep(view, step.Id) : view.State.Counts(step.Id) ? OrderState.Done : OrderState.Ahead, false, value), now);
         }
 
         if (want.Block is null && !isBlind)   // a check and a study end with their last reading
@@ -177,7 +177,7 @@ internal static class BenchPresenter
     {
         SittingView view = state.Work.View;
         LengthDisplay show = view.State.Plan.Standard.Show;
-        string words = Safe(Capital(BenchText.Ask(want, show)));
+        string words = Capital(BenchText.Ask(want, show));
         if (want.SameCoat is not null || want.Warning is not null || want.Reason is not null)
         {
             return new BenchPrompt(want.Reason is null ? PromptKind.Question : PromptKind.Decide, words, "", "");
@@ -185,13 +185,13 @@ internal static class BenchPresenter
 
         return want.Prompt switch
         {
-            Prompt.See look => new BenchPrompt(look.Look.IsReady ? PromptKind.Ready : look.IsNot ? PromptKind.Amend : PromptKind.Look, Safe(BenchText.LookAsk(look, want.Left)), Safe(look.Look.Hint), Safe(look.Look.Caution)),
-            Prompt.Read { Again: not null } read => new BenchPrompt(PromptKind.Reading, Safe($"Once more, it is too near the limit to be told: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
-            Prompt.Read read when want.Outside.Count > 0 => new BenchPrompt(PromptKind.Reading, Safe($"Outside; before it is moved: {read.Step.Ask}"), Safe(read.Step.Hint), Safe(read.Step.Caution)),
-            Prompt.Read read => new BenchPrompt(PromptKind.Reading, Safe(read.Step.Ask), Safe(read.Step.Hint), Safe(read.Step.Caution)),
+            Prompt.See look => new BenchPrompt(look.Look.IsReady ? PromptKind.Ready : look.IsNot ? PromptKind.Amend : PromptKind.Look, BenchText.LookAsk(look, want.Left), look.Look.Hint ?? "", look.Look.Caution ?? ""),
+            Prompt.Read { Again: not null } read => new BenchPrompt(PromptKind.Reading, $"Once more, it is too near the limit to be told: {read.Step.Ask}", read.Step.Hint ?? "", read.Step.Caution ?? ""),
+            Prompt.Read read when want.Outside.Count > 0 => new BenchPrompt(PromptKind.Reading, $"Outside; before it is moved: {read.Step.Ask}", read.Step.Hint ?? "", read.Step.Caution ?? ""),
+            Prompt.Read read => new BenchPrompt(PromptKind.Reading, read.Step.Ask, read.Step.Hint ?? "", read.Step.Caution ?? ""),
             Prompt.Decide => new BenchPrompt(PromptKind.Decide, words, "", Cautions.Pins),
-            Prompt.Sign => new BenchPrompt(PromptKind.Sign, want.Hand.Length > 0 ? $"All is read. One press signs as {Safe(want.Hand)}." : "All is read. Type your initials and press Enter to sign.", want.IsJudged ? Summary(view, state.Advice) : "", ""),
-            Prompt.Closed when state.Closed is { } closed => new BenchPrompt(PromptKind.Closed, Safe(Capital(BenchText.Words(closed, show))), "", ""),
+            Prompt.Sign => new BenchPrompt(PromptKind.Sign, want.Hand.Length > 0 ? $"All is read. One press signs as {want.Hand}." : "All is read. Type your initials and press Enter to sign.", want.IsJudged ? Summary(view, state.Advice) : "", ""),
+            Prompt.Closed when state.Closed is { } closed => new BenchPrompt(PromptKind.Closed, Capital(BenchText.Words(closed, show)), "", ""),
             Prompt.Closed => new BenchPrompt(PromptKind.Closed, view.State.Abandoned is not null ? "Given up: no record is made of it." : view.State.Signed is null ? "All is read." : "Signed; it is being filed.", "", ""),
             _ => throw new System.Diagnostics.UnreachableException(),
         };
@@ -223,7 +223,7 @@ internal static class BenchPresenter
             ? $"{within} of {view.Judgements.Count} verdicts within."
             : $"{within} of {view.Judgements.Count} verdicts within, {view.State.Asides.Count} set aside: the record will not be verified.";
         IEnumerable<string> places = (advice?.Poses ?? []).Select(pose => (pose.Item, Off: AdviceText.OffPlace(view.State.Plan.Standard, pose))).Where(pose => pose.Off.Length > 0)
-            .Select(pose => Safe($"{view.State.Plan.Standard.NameOf(pose.Item)}: {pose.Off}."));
+            .Select(pose => $"{view.State.Plan.Standard.NameOf(pose.Item)}: {pose.Off}.");
         return string.Join(" ", places.Prepend(verdicts));
     }
 
@@ -247,7 +247,7 @@ internal static class BenchPresenter
 
     private static VerdictLine VerdictOf(Judgement judgement, LengthDisplay show) => new(
         judgement.Verdict,
-        $"{VerdictText.Word(judgement.Verdict).ToUpperInvariant()}  {Safe(Standard.WordsOf(judgement.Relation.Id))}",
+        $"{RecordWords.Of(judgement.Verdict).ToUpperInvariant()}  {Standard.WordsOf(judgement.Relation.Id)}",
         VerdictText.Short(judgement, show));   // which study the hand goes by was told when the sitting began
 
     private static IReadOnlyList<string> AdviceOf(Plan plan, Advice? advice)
@@ -260,7 +260,7 @@ internal static class BenchPresenter
         IEnumerable<string> outliers = advice.Outliers.Take(1).Select(step => $"{plan.Standard.StepName(step)} does not fit the rest: measure it again before any pin is moved.");
         IEnumerable<string> moves = advice.Moves.Select(move => $"{plan.Standard.NameOf(move.Item)}: {string.Join("; ", move.Pins.Select(pin => pin.Words))}");
         IEnumerable<string> broken = advice.Moves.SelectMany(move => move.WillBreak).Distinct().ToList() is { Count: > 0 } ids ? [$"Mind: that move alone puts outside {string.Join(", ", ids.Select(Standard.WordsOf))}."] : [];
-        return [.. outliers.Concat(moves).Concat(advice.Conflicts).Concat(broken).Take(2).Select(Safe)];
+        return [.. outliers.Concat(moves).Concat(advice.Conflicts).Concat(broken).Take(2)];
     }
 
     private static List<KeyHint> Keys(IReadOnlyList<Offer> offers) =>
@@ -270,6 +270,4 @@ internal static class BenchPresenter
     ];
 
     private static string Capital(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
-
-    private static string Safe(string? text) => PrintableText.Escape(text ?? "");
 }

@@ -202,7 +202,7 @@ internal sealed class FirstStandardPage : Runnable
         bottom = Put(_message, _refusal, 0, width, bottom, fromBottom: true, Math.Max(1, bottom - 2));   // it may be all that is seen beside the question
         int wanted = Math.Min(question.Choices.Count, 3), rows = TextCells.Wrap(ask, left, MostRows).Count, notes = TextCells.Wrap(question.Note, left, MostRows).Count;
         bool hasNote = rows + notes + wanted <= bottom, hasHeading = rows + notes + wanted + 2 <= bottom;
-        int top = Put(_heading, hasHeading ? PrintableText.Escape($"A first standard: {Dialogue.File}") : "", 0, width, 0);
+        int top = Put(_heading, hasHeading ? $"A first standard: {Dialogue.File}" : "", 0, width, 0);
         top += hasHeading ? 1 : 0;
         int coatTop = top;
         top = Put(_ask, ask, 0, left, top);
@@ -213,7 +213,7 @@ internal sealed class FirstStandardPage : Runnable
         string[] shown =
         [
             .. question.Choices.Select((choice, at) =>
-                $"{(at == _selected ? '►' : ' ')}{(!question.TakesMany ? "" : _marked.Contains(choice.Answer) ? "√" : "·")}{choice.Answer}{(choice.Words.Length == 0 ? "" : "  " + choice.Words)}"),
+                PrintableText.Escape($"{(at == _selected ? '►' : ' ')}{(!question.TakesMany ? "" : _marked.Contains(choice.Answer) ? "√" : "·")}{choice.Answer}{(choice.Words.Length == 0 ? "" : "  " + choice.Words)}")),
         ];
         if (!shown.SequenceEqual(_rows))
         {

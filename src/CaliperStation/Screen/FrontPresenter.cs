@@ -19,7 +19,7 @@ internal static class FrontPresenter
         {
             Item? item = plan.Items.FirstOrDefault(worn => worn.Id == name);
             shapes.Add(new FrontShape(
-                PrintableText.Escape(item?.Name ?? name), item is null, right, up, width, height,
+                item?.Name ?? name, item is null, right, up, width, height,
                 item is null ? OrderState.Ahead : OrderStates.OfItem(view, item.Id))
             { Rows = item?.Rows?.RowCount ?? 1 });
         }
@@ -52,7 +52,7 @@ internal static class FrontPresenter
         double up = item.Up + Inches(step.At.Up);
         if (step.From == step.Of)
         {
-            string size = PrintableText.Escape($"{(step.IsHeight ? "height of" : "across")} the {plan.Standard.NameOf(step.Of)}");
+            string size = $"{(step.IsHeight ? "height of" : "across")} the {plan.Standard.NameOf(step.Of)}";
             return step.IsHeight
                 ? new FrontGap(right, item.Up - (item.Height / 2), right, item.Up + (item.Height / 2), size)
                 : new FrontGap(item.Right - (item.Width / 2), up, item.Right + (item.Width / 2), up, size);
@@ -61,7 +61,7 @@ internal static class FrontPresenter
         double gap = Inches(Nominals.Of(plan.Standard, step.Id));
         (double acrossRight, double acrossUp) = step.Grows is { } grows ? (grows.Right, grows.Up) : (0, 1);
         string words = $"{plan.Standard.NameOf(step.From)} to {plan.Standard.NameOf(step.Of)}";
-        return new FrontGap(right - (acrossRight * gap), up - (acrossUp * gap), right, up, PrintableText.Escape(words));
+        return new FrontGap(right - (acrossRight * gap), up - (acrossUp * gap), right, up, words);
     }
 
     private static IEnumerable<FrontArrow> Arrows(Plan plan, ItemMove move, Dictionary<string, (double Right, double Up, double Width, double Height)> places)

@@ -12,11 +12,11 @@ using Terminal.Gui.Views;
 namespace CaliperStation.Screen;
 
 /// <summary>What the first page is opened with.</summary>
-/// <param name="Heading">Standard and day, safe to show; empty when no standard is set.</param>
+/// <param name="Heading">Standard and day; empty when no standard is set.</param>
 /// <param name="Hand">Who measures; empty when not known yet.</param>
 /// <param name="Blouses">The queue.</param>
 /// <param name="Questions">What is asked of a blouse before it is measured, each with its usual answer.</param>
-/// <param name="Message">What is to be read first, safe to show; or empty.</param>
+/// <param name="Message">What is to be read first; or empty.</param>
 internal sealed record QueueModel(
     string Heading, string Hand, IReadOnlyList<QueuedBlouse> Blouses, Func<QueuedBlouse, IReadOnlyList<(Question Question, string Usual)>> Questions, string Message)
 {
@@ -345,7 +345,7 @@ internal sealed class QueuePage : Runnable, IClicked
             string initials = text.ToUpperInvariant();
             if (Initials.Validate(initials) is { } fault)
             {
-                _said = PrintableText.Escape($"{text}: {fault}.");
+                _said = $"{text}: {fault}.";
                 return;
             }
 
@@ -364,7 +364,7 @@ internal sealed class QueuePage : Runnable, IClicked
             }
             else
             {
-                _said = PrintableText.Escape($"{text} is no answer; say one of: {string.Join(", ", question.Answers)}.");
+                _said = $"{text} is no answer; say one of: {string.Join(", ", question.Answers)}.";
             }
         }
         else if (!_model.HasStandard)
@@ -373,7 +373,7 @@ internal sealed class QueuePage : Runnable, IClicked
         }
         else if (BlouseTag.Validate(text) is { } fault)
         {
-            _said = PrintableText.Escape($"{text}: {fault}.");
+            _said = $"{text}: {fault}.";
         }
         else
         {
@@ -455,13 +455,13 @@ internal sealed class QueuePage : Runnable, IClicked
     private void Refresh()
     {
         int width = Math.Max(1, Viewport.Width);
-        _heading.Text = _model.HasStandard ? _model.Heading : "No standard is set yet: caliper-station --standard FILE once, and it is kept.";
-        _who.Text = !_model.HasStandard ? "None written yet? caliper-station standard new asks for what a first one needs." : _hand.Length == 0 ? "Who measures?" : $"{_hand} measures. {Count(BlouseWants.Nothing)} of {_model.Blouses.Count} ready.";
+        _heading.Text = _model.HasStandard ? PrintableText.Escape(_model.Heading) : "No standard is set yet: caliper-station --standard FILE once, and it is kept.";
+        _who.Text = !_model.HasStandard ? "None written yet? caliper-station standard new asks for what a first one needs." : _hand.Length == 0 ? "Who measures?" : $"{PrintableText.Escape(_hand)} measures. {Count(BlouseWants.Nothing)} of {_model.Blouses.Count} ready.";
         int at = AsksAnswer ? _answer : _selected;
         (char Mark, string Words)[] lines = AsksAnswer
-            ? [.. _questions.Peek().Question.Answers.Select(answer => (' ', PrintableText.Escape(answer)))]
-            : [.. _model.Blouses.Select(blouse => (Mark(blouse.Wants), $"{PrintableText.Escape(blouse.Tag),-14} {Words(blouse)}")), (' ', _model.OpenDemonstration is { } open ? $"the demonstration: {PrintableText.Escape(open)} was left open, and goes on where it was" : DemonstrationRow)];
-        string[] rows = [.. lines.Select((line, each) => $"{(each == at ? '►' : ' ')} {line.Mark} {line.Words}")];
+            ? [.. _questions.Peek().Question.Answers.Select(answer => (' ', answer))]
+            : [.. _model.Blouses.Select(blouse => (Mark(blouse.Wants), $"{blouse.Tag,-14} {Words(blouse)}")), (' ', _model.OpenDemonstration is { } open ? $"the demonstration: {open} was left open, and goes on where it was" : DemonstrationRow)];
+        string[] rows = [.. lines.Select((line, each) => PrintableText.Escape($"{(each == at ? '►' : ' ')} {line.Mark} {line.Words}"))];
         if (!rows.SequenceEqual(_rows))
         {
             _rows.Clear();
@@ -475,10 +475,9 @@ internal sealed class QueuePage : Runnable, IClicked
         string cut = _said.Length == 0 && at < rows.Length && TextCells.Columns(rows[at]) > width ? lines[at].Words : "";
         IReadOnlyList<string> message = TextCells.Wrap(_said.Length > 0 ? _said : cut, width, 3);
         IReadOnlyList<string> ask = TextCells.Wrap(
-            PrintableText.Escape(
-                _asksHand ? "Who measures? Initials, then Enter"
-                : AsksAnswer ? $"{_chosen?.Tag ?? "demonstration"}: {_questions.Peek().Question.Ask}"
-                : _model.HasStandard ? "Scan or type a tag, or press for the marked blouse" : "Press for the demonstration"),
+            _asksHand ? "Who measures? Initials, then Enter"
+            : AsksAnswer ? $"{_chosen?.Tag ?? "demonstration"}: {_questions.Peek().Question.Ask}"
+            : _model.HasStandard ? "Scan or type a tag, or press for the marked blouse" : "Press for the demonstration",
             width,
             4);
         (_message.Text, _ask.Text) = (string.Join('\n', message), string.Join('\n', ask));
@@ -505,14 +504,14 @@ internal sealed class QueuePage : Runnable, IClicked
         BlouseWants.Nothing => Marks.Of(OrderState.Within),
     };
 
-    private static string Words(QueuedBlouse blouse) => PrintableText.Escape(blouse.Wants switch
+    private static string Words(QueuedBlouse blouse) => blouse.Wants switch
     {
         BlouseWants.GoOn => $"left open: {(blouse.Waits.Length > 0 ? blouse.Waits : "goes on where it was")}",
         BlouseWants.SetRight => $"set right and read again ({blouse.Why})",
         BlouseWants.Measure => blouse.Record is null ? "to be measured" : $"to be measured ({blouse.Why})",
         BlouseWants.Countersign => "countersign, by another hand",
         BlouseWants.Nothing => "ready; choose it to re-check after a touch-up",
-    });
+    };
 
     private static string Means(BlouseWants wants) => wants switch
     {

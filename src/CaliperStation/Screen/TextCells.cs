@@ -9,7 +9,7 @@ namespace CaliperStation.Screen;
 /// <summary>A text element (what a reader takes for one character) and the columns it takes, 1 or 2.</summary>
 internal readonly record struct TextElement(string Text, int Columns);
 
-/// <summary>Texts counted in columns, as the terminal will show them: split, cut and wrapped.</summary>
+/// <summary>Texts counted in columns, as the terminal will show them: made safe to show, split, cut and wrapped. Whatever the screen shows goes through here.</summary>
 internal static class TextCells
 {
     /// <summary>Longest text element that is shown, in UTF-16 units: a letter with a heap of marks on it would smear over other rows.</summary>
@@ -20,7 +20,7 @@ internal static class TextCells
 
     private const char PartMark = '·';
 
-    /// <summary>The elements of a text. Defence in depth: what is not printable is escaped again before output.</summary>
+    /// <summary>The elements of a text; what is not printable is escaped, and nowhere else on the way to the screen.</summary>
     public static IEnumerable<TextElement> Elements(string text)
     {
         string safe = PrintableText.Escape(text);

@@ -41,6 +41,12 @@ public sealed class PrintableTextTests
             .Select(chars => new string(chars))
             .Sample(text => IsSafe(PrintableText.Escape(text)), iter: 10_000);
 
+    /// <summary>So a text that one carrier hands to another is shown the same.</summary>
+    [Fact]
+    public void What_is_escaped_is_not_escaped_again() =>
+        Gen.OneOf('\u001B', '\\', 'x', 'u', '\n', '\u202E', '\uD83D', '\uDE00', 'a', '\u0085', 'é').Array[0, 20].Select(chars => new string(chars))
+            .Sample(text => PrintableText.Escape(PrintableText.Escape(text)) == PrintableText.Escape(text), iter: 2_000);
+
     [Fact]
     public void Wire_bytes_become_printable_ASCII_only() =>
         Gen.Byte.Array[0, 40].Sample(

@@ -50,7 +50,7 @@ public sealed class TableTextTests
 
     [Fact]
     public void Lines_that_are_too_wide_go_on_below_their_beginning() =>
-        Assert.Equal("rack:\n  left pin: up\n    1 t; right\n    pin: leave\n\n", TableText.Fitted("rack:\n  left pin: up 1 t; right pin: leave\n\n", 14));
+        Assert.Equal("rack:\n  left pin: up\n    1 t; right\n    pin: leave\n\n", TableText.Fitted(["rack:", "  left pin: up 1 t; right pin: leave", ""], 14));
 
     [Fact]
     public void The_order_of_work_fits_a_terminal_of_eighty_columns()

@@ -73,6 +73,18 @@ public sealed class PdfTests
     }
 
     [ToolFact("mutool")]
+    public void What_cannot_be_printed_is_seen_as_what_it_is_in_every_part_of_a_paper_and_measured_so()
+    {
+        const string Hostile = "A\u001b[2J\r\n\u202eB", Shown = "A\\x1B[2J\\x0D\\x0A\\u202EB";
+        Drawing drawing = new(60, 10, [new Mark.Words(new(1, 5), 3, Hostile, "#000000", TextAnchor.Start)], Hostile);
+        PaperBlock[] blocks = [new PaperBlock.Heading(Hostile), new PaperBlock.Paragraph(Hostile), new PaperBlock.Facts([(Hostile, Hostile)]), new PaperBlock.Table([Hostile], [[Hostile]]), new PaperBlock.Caution(Hostile), new PaperBlock.Picture(drawing)];
+        byte[] pdf = PdfPaper.Of(new PaperDocument(Hostile, Hostile, Hostile, blocks, [], []), PaperSize.Find("a4")!);
+
+        Assert.Equal(11, Written(pdf).Split(Shown).Length - 1);
+        Assert.Equal(PaperFont.Width(Shown, 3, true), PaperFont.Width(Hostile, 3, true));
+    }
+
+    [ToolFact("mutool")]
     public void Hostile_text_stays_text()
     {
         const string Hostile = "Q</rdf:li> & ) Tj /JS (app.alert) <</S/JavaScript>> endstream \\ %";

@@ -1,5 +1,6 @@
 using CaliperStation.Cli;
 using CaliperStation.Core.Bench;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Screen;
@@ -9,6 +10,8 @@ namespace CaliperStation.Tests.Screen;
 /// <summary>What the screen is told to show, of the demonstration's standard.</summary>
 public sealed class BenchPresenterTests
 {
+    private const string Hostile = "A\u001b[2J\r\n\u202eB";
+
     private TimeSpan _now;
     private BenchState _state;
 
@@ -38,6 +41,34 @@ public sealed class BenchPresenterTests
     {
         Assert.NotEmpty(Model.Target);
         Assert.DoesNotContain(Model.Target, char.IsDigit);
+    }
+
+    /// <summary>Names and prompts reach the model as they came; what is seen of them is their characters, and not what those would do.</summary>
+    [Theory]
+    [InlineData(80, 24)]
+    [InlineData(120, 40)]
+    [InlineData(40, 10)]
+    public void A_hostile_name_and_prompt_are_seen_as_what_they_are(int width, int height)
+    {
+        Standard standard = StandardSource.Demonstration().Standard;
+        Plan plan = Plan.For(
+            standard with
+            {
+                Name = Hostile,
+                Items = [.. standard.Items.Select(item => item with { Name = Hostile })],
+                Looks = [.. standard.Looks.Select(look => look with { Ask = Hostile, Hint = Hostile, Caution = Hostile })],
+            },
+            new Dictionary<string, string>());
+        SittingEvent.Started started = new("s-1", Hostile, "AB", plan.Standard.Sha256, plan.Answers) { At = At };
+        _state = BenchEngine.Begin(new Work.Measuring(SittingView.Of(Sitting.Begin(plan, started))), new LiveCaliper(), new BenchSetup(), new Moment(_now, At)).State;
+
+        Canvas canvas = BenchPainter.Paint(Model, new EntryLine(), width, height);
+
+        Assert.Equal(Hostile, Model.Prompt.Ask);
+        string[] rows = canvas.ToString().Split('\n');
+        Assert.All(rows, row => Assert.Equal(PrintableText.Escape(row), row));
+        Assert.All(rows, row => Assert.InRange(TextCells.Columns(row), 0, width));
+        Assert.Contains("A\\x1B[2J\\x0D\\x0A\\u202EB", canvas.ToString(), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
 using CaliperStation.Core.Standards;
@@ -44,6 +45,20 @@ public sealed class QueuePageTests : IDisposable
             page.Dispose();
             app.Dispose();
         }
+    }
+
+    /// <summary>A list may come from anywhere: what would steer the terminal or break a row is seen as what it is.</summary>
+    [Theory]
+    [MemberData(nameof(Sizes))]
+    public void A_hostile_tag_name_and_message_are_seen_as_what_they_are(int width, int height)
+    {
+        const string Hostile = "A\u001b[2J\r\n\u202eB", Shown = "A\\x1B[2J\\x0D\\x0A\\u202EB";
+        IApplication app = Open(_model with { Heading = Hostile, Hand = Hostile, Blouses = [new QueuedBlouse(Hostile, BlouseWants.SetRight, null, Hostile)], Message = Hostile, OpenDemonstration = Hostile }, width, height);
+
+        string[] rows = Screen(app).Split('\n');
+
+        Assert.Equal(width > 40 ? 5 : 4, rows.Count(row => row.Contains(Shown, StringComparison.Ordinal)));   // heading, hand, blouse, message; the demonstration where its row is not cut
+        Assert.All(rows, row => Assert.Equal(PrintableText.Escape(row), row));
     }
 
     [Theory]

@@ -1,3 +1,5 @@
+using CaliperStation.Bench;
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
 
 namespace CaliperStation.Tests.Whole;
@@ -42,6 +44,18 @@ public sealed class HostileTextTests : IDisposable
         Assert.Equal(130, ran.ExitCode);
         AssertHarmless(ran.Output);
         AssertHarmless(ran.Error);
+    }
+
+    /// <summary>Of what a standard, a hand or a journal says: the bench's words are as they came until they are lines.</summary>
+    [Fact]
+    public void Nothing_the_bench_tells_in_lines_does_either()
+    {
+        StringWriter lines = new();
+
+        new LineOutput(lines, LengthDisplay.Ticks, json: false).Say(new Said.Remarked(Hostile));
+
+        Assert.Equal($"mind  {PrintableText.Escape(Hostile)}\n", lines.ToString());
+        AssertHarmless(lines.ToString());
     }
 
     /// <summary>Of names in a folder that the station reads: a record's file, a standard's.</summary>
