@@ -1023,7 +1023,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         Decision decision = _state.Work.Decide(command, now.At);
         if (decision.Refusal is { } refusal)
         {
-            Refuse(refusal);
+            Refuse(refusal.Words);
             return false;
         }
 

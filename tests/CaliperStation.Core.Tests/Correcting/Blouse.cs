@@ -16,6 +16,9 @@ internal sealed class Blouse
 
     internal static Length L(long sixtyFourths) => Length.FromSixtyFourths(sixtyFourths);
 
+    /// <summary>A move as its pins make it: name, to the right, up.</summary>
+    internal static IEnumerable<(string Pin, Length Right, Length Up)> Pins(ItemMove move) => move.Pins.Select(pin => (pin.Name, pin.Right, pin.Up));
+
     internal static PlanePoint P(long right, long up) => new(L(right), L(up));
 
     internal static Direction Way(string name)
