@@ -1,3 +1,4 @@
+using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 

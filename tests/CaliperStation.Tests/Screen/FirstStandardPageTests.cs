@@ -99,7 +99,7 @@ public sealed class FirstStandardPageTests : IDisposable
     public void Escape_goes_one_question_back_with_the_answer_that_was_given()
     {
         Press([.. Typed("Tide Mill"), Key.CursorDown, Key.Enter, Key.Esc, Key.Esc]);
-        Assert.Equal("What is the standard called?", _page.Dialogue.Question!.Ask);
+        Assert.Equal(FirstAsk.Name, _page.Dialogue.Question!.About);
         Press([.. Typed("s"), Key.Enter]);
         Assert.Equal(("Tide Mills", "in"), (_page.Dialogue.Name, _page.Dialogue.Unit));
     }
@@ -126,7 +126,7 @@ public sealed class FirstStandardPageTests : IDisposable
         Press(Key.Enter, Key.C.WithCtrl);
         Assert.False(_ended);
         Press(Key.Esc);
-        Assert.Equal("In which unit are your rules?", _page.Dialogue.Question!.Ask);
+        Assert.Equal(FirstAsk.Unit, _page.Dialogue.Question!.About);
         Press(Key.C.WithCtrl, Key.C.WithCtrl);
         Assert.Equal((true, FirstEnd.Left), (_ended, _page.Dialogue.End));
     }
