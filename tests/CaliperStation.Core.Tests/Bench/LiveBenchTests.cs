@@ -111,7 +111,7 @@ public sealed class LiveBenchTests
         TestBench bench = Streaming();
         bench.See(new CaliperEvent.Refused(FrameReason.NoUnit, "no unit", "12.34"));
         Assert.Contains(bench.Told, said => said is Said.BadFrame { Kind: FrameReason.NoUnit });
-        bench.See(new CaliperEvent.Diagnosed(Wrong));
+        bench.See(new CaliperEvent.Diagnosed(LineTrouble.NoUnit, Wrong));
         Assert.Contains(bench.Told, said => said is Said.Diagnosed { Words: Wrong });
         bench.Press();
 

@@ -30,7 +30,7 @@ public sealed class BackupAndImportTests : IDisposable
         Assert.False(File.Exists(Path.Combine(backup, "keys", "station.pem")));
         Assert.Equal(0, RecordsBackup.Restore(new(restored, backup, false), _out, _error));
         StorePaths paths = StorePaths.Find(restored, _ => null, Platform.Unix, "");
-        Assert.Throws<StoreException>(() => StoreFixture.Work(paths));   // it has no private key
+        Assert.Equal(StoreFault.KeyGone, Assert.Throws<StoreException>(() => StoreFixture.Work(paths)).Fault);   // it has no private key
         StationKey.Renew(paths, "restored", StoreFixture.At, out bool wasLost).Dispose();
         Assert.True(wasLost);
         using (Store bench = StoreFixture.Work(paths))
@@ -59,7 +59,7 @@ public sealed class BackupAndImportTests : IDisposable
         Assert.Equal(5, RecordsBackup.Restore(new(restored, backup, false), _out, _error));
         Assert.False(Directory.Exists(restored));
         File.Delete(Path.Combine(backup, "backup.json"));
-        Assert.Contains("no whole backup", Assert.Throws<StoreException>(() => RecordsBackup.Restore(new(restored, backup, false), _out, _error)).Message, StringComparison.Ordinal);
+        Assert.Equal(StoreFault.NoBackup, Assert.Throws<StoreException>(() => RecordsBackup.Restore(new(restored, backup, false), _out, _error)).Fault);
     }
 
     /// <summary>A restore killed after any file, in the middle of any file, or before its mark is gone.</summary>
@@ -84,8 +84,8 @@ public sealed class BackupAndImportTests : IDisposable
                 File.WriteAllBytes(target, index == done ? bytes[..(bytes.Length / 2)] : bytes);
             }
 
-            Assert.Contains("records restore", Assert.Throws<StoreException>(() => StoreFixture.Work(half.Paths)).Message, StringComparison.Ordinal);
-            Assert.Throws<StoreException>(() => StoreFixture.Look(half.Paths));
+            Assert.Equal(StoreFault.HalfRestored, Assert.Throws<StoreException>(() => StoreFixture.Work(half.Paths)).Fault);
+            Assert.Equal(StoreFault.HalfRestored, Assert.Throws<StoreException>(() => StoreFixture.Look(half.Paths)).Fault);
             Assert.Equal(0, RecordsBackup.Restore(new(half.Path, backup, false), _out, _error));
             using Store look = StoreFixture.Look(half.Paths);
             Assert.Equal(3, look.Records.Summaries(new()).Count());
@@ -127,7 +127,7 @@ public sealed class BackupAndImportTests : IDisposable
     {
         string file = HalfImported(1);
         File.WriteAllText(file, File.ReadAllText(file).Replace("QG-", "QX-", StringComparison.Ordinal));
-        Assert.Contains("was changed", Assert.Throws<StoreException>(() => OpenStore.ForWork(_place.Paths, StoreFixture.Clock, _error)).Message, StringComparison.Ordinal);
+        Assert.Equal(StoreFault.ImportChanged, Assert.Throws<StoreException>(() => OpenStore.ForWork(_place.Paths, StoreFixture.Clock, _error)).Fault);
         File.Delete(file);
         OpenStore.ForWork(_place.Paths, StoreFixture.Clock, _error).Dispose();
     }
@@ -179,7 +179,7 @@ public sealed class BackupAndImportTests : IDisposable
             foreach (Func<StorePaths, Store> open in (Func<StorePaths, Store>[])[paths => StoreFixture.Work(paths), paths => StoreFixture.Look(paths)])
             {
                 StoreException refused = await Assert.ThrowsAsync<StoreException>(() => Task.Run(() => open(_place.Paths)).WaitAsync(TimeSpan.FromSeconds(20)));
-                Assert.Contains("no plain file", refused.Message, StringComparison.Ordinal);
+                Assert.Equal(StoreFault.NoPlainFile, refused.Fault);
             }
 
             if (Directory.Exists(path) && new FileInfo(path).LinkTarget is null)
