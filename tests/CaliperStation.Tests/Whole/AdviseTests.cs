@@ -104,8 +104,8 @@ public sealed class AdviseTests : IDisposable
         Directory.CreateDirectory(_station.Store);
         string readings = "bar-low-left,3/16\nbar-low-right,11/64\nstar-gap,1/4\n";
 
-        long[] Moves() => [.. JsonDocument.Parse(Advise(TestStandard.Text, readings, "--json").Output).RootElement.GetProperty("advice").EnumerateArray()
-            .SelectMany(item => item.GetProperty("moves").EnumerateArray()).Select(pin => pin.GetProperty("upNm").GetInt64() / Length.FromSixtyFourths(1).Nanometres)];
+        long[] Moves() => [.. JsonDocument.Parse(Advise(TestStandard.Text, readings, "--json").Output).RootElement.GetProperty("advice")[0]
+            .GetProperty("moves").EnumerateArray().Select(pin => pin.GetProperty("upNm").GetInt64() / Length.FromSixtyFourths(1).Nanometres)];
 
         Assert.Equal([-4, -3], Moves());
         File.WriteAllText(Path.Combine(_station.Store, "settings.toml"), "smallest-move = \"1/16 in\"\n");
@@ -123,7 +123,7 @@ public sealed class AdviseTests : IDisposable
         Ran ran = Advise(TestStandard.Text, line + "\n");
 
         Assert.Equal(3, ran.ExitCode);
-        Assert.StartsWith("readings.csv" + place, Path.GetFileName(ran.Error), StringComparison.Ordinal);
+        Assert.Contains("readings.csv" + place, ran.Error, StringComparison.Ordinal);
         Assert.Empty(ran.Output);
         Assert.DoesNotContain('\u001b', ran.Error);
     }

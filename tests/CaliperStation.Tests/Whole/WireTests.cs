@@ -124,7 +124,7 @@ public sealed class WireTests : IDisposable
         wire.Write("+3.1");
         wire.Dispose();
         string lost = Why(await bench.SeeAsync("\"event\":\"lost\",\"kind\":\"gone\""));
-        Assert.Equal(lost, Why(await bench.SeeAsync(Refused)));
+        Assert.StartsWith(lost, Why(await bench.SeeAsync(Refused)), StringComparison.Ordinal);
         bench.Say("1/8");
         Assert.Contains("\"source\":\"typed\"", await bench.SeeAsync(Reading), StringComparison.Ordinal);
     }
@@ -209,7 +209,7 @@ public sealed class WireTests : IDisposable
     }
 
     /// <summary>The beginning of a line that notes this.</summary>
-    private static string Noted(NoteKind kind) => $"\"event\":\"note\",\"kind\":\"{JsonNamingPolicy.CamelCase.ConvertName(kind.ToString())}\"";
+    private static string Noted(NoteKind kind) => $"\"event\":\"caliper\",\"kind\":\"{JsonNamingPolicy.CamelCase.ConvertName(kind.ToString())}\"";
 
     private static string Why(string line) => JsonDocument.Parse(line).RootElement.GetProperty("why").GetString()!;
 
