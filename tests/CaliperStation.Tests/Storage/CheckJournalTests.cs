@@ -7,16 +7,16 @@ namespace CaliperStation.Tests.Storage;
 public sealed class CheckJournalTests : IDisposable
 {
     private static readonly DateTimeOffset _day = new(2026, 1, 1, 8, 0, 0, TimeSpan.Zero);
-    private readonly string _folder = Directory.CreateTempSubdirectory("caliper-check-").FullName;
+    private readonly TemporaryFolder _place = new();
 
-    public void Dispose() => Directory.Delete(_folder, true);
+    public void Dispose() => _place.Dispose();
 
     [Theory]
     [InlineData(false)]
     [InlineData(true)]
     public void The_last_check_of_each_port_is_found_with_the_index_and_without(bool withoutIndex)
     {
-        StorePaths paths = StorePaths.OnThisMachine(_folder);
+        StorePaths paths = _place.Paths;
         paths.Create();
         using (Store store = Store.OpenForWork(paths, TimeProvider.System, _ => { }))
         {
@@ -72,7 +72,7 @@ public sealed class CheckJournalTests : IDisposable
     [InlineData("""{"port":"a","within":true}""", null)]
     public void Of_an_older_or_broken_body_what_it_says_is_taken(string body, long? largest)
     {
-        StorePaths paths = StorePaths.OnThisMachine(_folder);
+        StorePaths paths = _place.Paths;
         paths.Create();
         using Store store = Store.OpenForWork(paths, TimeProvider.System, _ => { });
         store.Append(_day, "", JournalCheck.Kind, body);
