@@ -158,6 +158,16 @@ public class FaultTests
         Assert.Equal((line, column), (fault.Line, fault.Column));
     }
 
+    [Theory]
+    [InlineData("stands_on = \"left pocket\"", "stands_on = \"badge\"", FaultKind.Cycle)]
+    [InlineData("at      = [\"3\", \"2\"]", "at      = [\"30\", \"2\"]", FaultKind.OutsideCoat)]
+    [InlineData("place     = [\"0\", \"1/2\"]", "place     = [\"0\", \"50\"]", FaultKind.OutsideCoat)]
+    [InlineData("of  = [\"side\"]", "of  = [\"side\", \"side\"]", FaultKind.ReadTwice)]
+    [InlineData("of   = [\"low-left\", \"low-right\"]", "of   = [\"low-left\", \"side\"]", FaultKind.OtherWay)]
+    [InlineData("grows = \"right\"", "grows = \"rihgt\"", FaultKind.Text)]
+    public void What_lies_in_the_whole_of_the_text_has_a_kind(string piece, string instead, FaultKind kind) =>
+        Assert.Contains(StandardText.Load(SmallStandard.With(piece, instead)).Faults, fault => fault.Kind == kind);
+
     [Fact]
     public void Every_fault_of_a_file_is_told_in_one_go()
     {

@@ -93,7 +93,7 @@ public class FirstDialogueTests
 
         Assert.Equal((FirstEnd.Open, end), (leaving.End, next.End));
         Assert.Equal(end == FirstEnd.Open ? FirstAsk.Place : null, next.Question?.About);
-        Assert.Equal(1, next.Worn.Count);   // the badge is next
+        Assert.Single(next.Worn);   // the badge is next
         Assert.Single(StandardFiles.Loaded(next.Text()).Items);
     }
 
