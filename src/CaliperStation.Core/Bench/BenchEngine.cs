@@ -21,6 +21,9 @@ public sealed record BenchStep(BenchState State, IReadOnlyList<BenchEffect> Effe
 /// </remarks>
 public static class BenchEngine
 {
+    /// <summary>What a press is refused with when a caliper that was asked stays silent.</summary>
+    public const string NoAnswer = "the caliper did not answer within two seconds: is it on, is its cell good, is the spindle at rest? Some answer only while their handshake lines (RTS, DTR) are on: see lines-on in the settings. Type the length meanwhile";
+
     /// <summary>How long a press waits for a steady value, and a request for its answer. The longest published answer takes 2 s.</summary>
     public static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);
 
@@ -739,7 +742,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         {
             _answers = true;
             _state = _state with { Request = asked with { IsLate = true } };
-            Refuse("the caliper did not answer within two seconds: is it on, is its cell good, is the spindle at rest? Some answer only while their handshake lines (RTS, DTR) are on: see lines-on in the settings. Type the length meanwhile");
+            Refuse(BenchEngine.NoAnswer);
         }
         else if (_state.Request is { IsLate: true } late && now.Since - late.At > BenchEngine.Patience + BenchEngine.Grace)
         {
@@ -1031,7 +1034,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         Decision decision = _state.Work.Decide(command, now.At);
         if (decision.Refusal is { } refusal)
         {
-            Refuse(refusal);
+            Refuse(refusal.Words);
             return false;
         }
 

@@ -127,9 +127,9 @@ public abstract record Work
         {
             // ISO 13385-1:2019, digital display: the permissible error is never smaller than the digital step.
             SittingCommand.Take { Reading.Resolution: var step } when step > _asked.Permissible.Outside.Constant =>
-                Decision.Refused($"one step of this display, {LengthFormat.ShowExact(step)}, is coarser than the permissible error"),
+                Decision.Refused(RefusalKind.CoarseDisplay, $"one step of this display, {LengthFormat.ShowExact(step)}, is coarser than the permissible error"),
             SittingCommand.Take or SittingCommand.Retake => Sittings.Sitting.Decide(View, command, at),
-            _ => Decision.Refused("say a length, an empty line to press, retake for the point before, or stop"),
+            _ => Decision.Refused(RefusalKind.NotInThisWork, "say a length, an empty line to press, retake for the point before, or stop"),
         };
 
         /// <inheritdoc />

@@ -12,6 +12,9 @@ public sealed record PinMove(int Pin, Length Right, Length Up, string Words)
     /// <summary>The pin's name, different from those of the others, e.g. <c>left pin</c>.</summary>
     public required string Name { get; init; }
 
+    /// <summary>True for the one pin of a thing that lies turned: it cannot turn it.</summary>
+    public bool StaysTurned { get; init; }
+
     /// <summary>False for a pin that stays.</summary>
     public bool Moves => Right != Length.Zero || Up != Length.Zero;
 }
@@ -44,19 +47,54 @@ public sealed record ItemPose(
     IReadOnlyList<double> Covariance,
     IReadOnlyList<string> Unseen);
 
+/// <summary>What moving pins cannot mend, or mends only at a price.</summary>
+public enum ConflictKind
+{
+    /// <summary>Two rules cannot both hold on this coat.</summary>
+    TwoRules,
+
+    /// <summary>One rule cannot hold for all its readings.</summary>
+    ItsReadings,
+
+    /// <summary>One rule cannot be brought within.</summary>
+    OneRule,
+
+    /// <summary>The rule depends on no item's place.</summary>
+    Immovable,
+
+    /// <summary>Moves by whole steps leave the rule short of being within.</summary>
+    TooCoarse,
+
+    /// <summary>A rule is brought within only by moving an item whose own rule holds.</summary>
+    SoundItemMoves,
+
+    /// <summary>Too many items hang together to search for moves.</summary>
+    TooMany,
+}
+
+/// <summary>Something that moving pins cannot mend, or mends only at a price.</summary>
+/// <param name="Kind">What it is.</param>
+/// <param name="Relations">The rules it is about, the one that is not within first.</param>
+/// <param name="Items">Items on one pin that would have to turn; the sound item that is moved.</param>
+/// <param name="Words">In words, safe to show.</param>
+public sealed record Conflict(ConflictKind Kind, IReadOnlyList<string> Relations, IReadOnlyList<string> Items, string Words);
+
 /// <summary>What the readings so far say about every item, and what to do.</summary>
 /// <param name="Poses">Each item that has any reading, in the order of work.</param>
 /// <param name="Moves">The fewest re-pins, in the order of work; empty when nothing needs to move or nothing helps.</param>
 /// <param name="ProvenFewest">False when there were too many items to try every set.</param>
 /// <param name="Outliers">Steps whose reading does not fit the rest: measure again before any pin is moved.</param>
-/// <param name="Conflicts">Pairs of relations that cannot both hold on this coat, and relations that no move, or none a hand can do, brings within; in words.</param>
+/// <param name="Contradictions">Pairs of relations that cannot both hold on this coat, and relations that no move, or none a hand can do, brings within.</param>
 public sealed record Advice(
     IReadOnlyList<ItemPose> Poses,
     IReadOnlyList<ItemMove> Moves,
     bool ProvenFewest,
     IReadOnlyList<string> Outliers,
-    IReadOnlyList<string> Conflicts)
+    IReadOnlyList<Conflict> Contradictions)
 {
+    /// <summary>The contradictions in words.</summary>
+    public IReadOnlyList<string> Conflicts => [.. Contradictions.Select(conflict => conflict.Words)];
+
     /// <summary>
     /// Steps that must be read before the move is known, in the order of work: the other pin, the other side of what is to be moved.
     /// The moves that wait for them are not among <see cref="Moves"/>.

@@ -22,7 +22,7 @@ public static class Advise
         LinearModel model = LinearModel.Of(plan, sensitivities, new ExpectedReadings(plan, evaluation.Relations, known), known);
         IReadOnlyList<Constraint> constraints = Unseen.LeftOut([.. Constraints.Of(plan, evaluation, sensitivities, alsoWanted ?? new HashSet<string>()).Where(constraint => leftAlone?.Contains(constraint.Relation) != true)]);
 
-        List<string> conflicts = [.. constraints.Where(constraint => constraint.Columns.Length == 0 && !constraint.Holds).Select(constraint => Conflicts.Immovable(constraint.Relation))];
+        List<Conflict> conflicts = [.. constraints.Where(constraint => constraint.Columns.Length == 0 && !constraint.Holds).Select(constraint => Conflicts.Immovable(constraint.Relation))];
         Component[] failing = [.. Component.Of(constraints, plan.Items.Count).Where(component => component.Constraints.Any(constraint => !constraint.Holds)).OrderBy(component => component.Items[0])];
         Dictionary<int, (int Right, int Up)[]> pins = [];
         double[] moves = new double[3 * plan.Items.Count];
@@ -43,7 +43,7 @@ public static class Advise
                 }
             }
 
-            conflicts.AddRange(first.Length == 0 ? found?.Words ?? [] : []);
+            conflicts.AddRange(first.Length == 0 ? found?.Conflicts ?? [] : []);
         }
 
         HashSet<string> suspects = [.. failing.SelectMany(component => component.Items).Select(item => plan.Items[item].Id)];
@@ -56,18 +56,18 @@ public static class Advise
             [.. pins.OrderBy(pair => pair.Key).Select(pair => text.Of(pair.Key, pair.Value))],
             provenFewest,
             suspects.Count == 0 ? [] : [.. PoseFit.Outliers(model, fit).Where(Suspect)],
-            [.. conflicts.Distinct()])
+            [.. conflicts.DistinctBy(conflict => conflict.Words)])
         {
             Wanted = [.. wanted.OrderBy(plan.PositionOf)],
         };
     }
 
     /// <summary>The fewest moves of one component; null when nothing helps or it cannot be searched. Adds rules that contradict each other.</summary>
-    private static Found? Search(Plan plan, Component component, CorrectingSettings settings, List<string> conflicts)
+    private static Found? Search(Plan plan, Component component, CorrectingSettings settings, List<Conflict> conflicts)
     {
         if (component.Items.Length > ItemSet.Most)
         {
-            conflicts.Add($"more than {ItemSet.Most} items hang together: too many to search for moves");
+            conflicts.Add(new Conflict(ConflictKind.TooMany, [], [], $"more than {ItemSet.Most} items hang together: too many to search for moves"));
             return null;
         }
 
@@ -89,7 +89,7 @@ public static class Advise
     }
 
     /// <summary>The moves of a component, and what is to be said of them.</summary>
-    private sealed record Found(RoundedMoves Moves, bool IsFewest, IReadOnlyList<string> Words)
+    private sealed record Found(RoundedMoves Moves, bool IsFewest, IReadOnlyList<Conflict> Conflicts)
     {
         /// <summary>Those that move, or should if steps were finer, and are read from none of these: what is read above them does not outlast their move.</summary>
         internal IEnumerable<int> Lowest(IReadOnlyList<Constraint> constraints)

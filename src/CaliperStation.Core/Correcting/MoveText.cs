@@ -19,11 +19,11 @@ internal sealed class MoveText(
         Item item = plan.Items[position];
         Sides sides = plan.Standard.Sides;
         IReadOnlyList<string> names = PinWords.Names(item.Pins, sides);
-        string turn = StaysTurned(item) ? "; it lies turned, and one pin cannot turn it" : "";
+        bool turned = StaysTurned(item);
         PinMove Pin(int pin)
         {
             (Length right, Length up) = (settings.Step.Times(pins[pin].Right), settings.Step.Times(pins[pin].Up));
-            return new PinMove(pin, right, up, PinWords.Move(names[pin], right, up, sides, settings.Display) + turn) { Name = names[pin] };
+            return new PinMove(pin, right, up, PinWords.Move(names[pin], right, up, sides, settings.Display) + (turned ? PinWords.StaysTurned : "")) { Name = names[pin], StaysTurned = turned };
         }
 
         return new ItemMove(
@@ -68,6 +68,9 @@ internal sealed class MoveText(
 /// <remarks>Left and right are meant as the standard means them, so that advice and prompts never contradict each other.</remarks>
 internal static class PinWords
 {
+    /// <summary>What follows the move of a thing that stays turned.</summary>
+    internal const string StaysTurned = "; it lies turned, and one pin cannot turn it";
+
     /// <summary>The pins' names, in the item's order, each different.</summary>
     internal static IReadOnlyList<string> Names(IReadOnlyList<PlanePoint> pins, Sides sides)
     {

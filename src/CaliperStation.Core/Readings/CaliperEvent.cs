@@ -39,8 +39,50 @@ public abstract record CaliperEvent
     /// <summary>Something worth saying that is neither a reading nor a bad frame.</summary>
     public sealed record Noted(NoteKind Kind, string Words) : CaliperEvent;
 
-    /// <summary>What seems wrong with the line as a whole, in the words of <c>caliper listen</c>; null when nothing does. Sent when the opinion changes.</summary>
-    public sealed record Diagnosed(string? Words) : CaliperEvent;
+    /// <summary>What seems wrong with the line as a whole. Sent when the opinion changes.</summary>
+    /// <param name="Kind">What; null when nothing does.</param>
+    /// <param name="Words">The same in the words of <c>caliper listen</c>.</param>
+    public sealed record Diagnosed(LineTrouble? Kind, string? Words) : CaliperEvent;
+}
+
+/// <summary>What may be wrong with a line.</summary>
+public enum LineTrouble
+{
+    /// <summary>Nothing comes.</summary>
+    Silent,
+
+    /// <summary>Text comes, and no line ends.</summary>
+    NoEnds,
+
+    /// <summary>Lines name no unit, and none is set.</summary>
+    NoUnit,
+
+    /// <summary>The caliper says that its range is exceeded or its counter has overflowed.</summary>
+    Range,
+
+    /// <summary>The caliper reports errors.</summary>
+    Device,
+
+    /// <summary>Text comes, and no line is a reading.</summary>
+    NoReading,
+
+    /// <summary>7 data bits with even parity are read as 8.</summary>
+    EvenParity,
+
+    /// <summary>7 data bits with odd parity are read as 8.</summary>
+    OddParity,
+
+    /// <summary>Bit 8 means nothing.</summary>
+    EighthBit,
+
+    /// <summary>The levels are inverted.</summary>
+    Inverted,
+
+    /// <summary>Wrong rate or framing.</summary>
+    Rate,
+
+    /// <summary>Too many lines are refused among good ones.</summary>
+    ManyRefused,
 }
 
 /// <summary>Why a line is not there.</summary>
@@ -63,6 +105,9 @@ public enum LossKind
 
     /// <summary>Its rate and format could not be found.</summary>
     Unknown,
+
+    /// <summary>A replay has come to its end.</summary>
+    Ended,
 }
 
 /// <summary>What a device noted.</summary>

@@ -13,6 +13,37 @@ public enum RemeasurementResult
     Differs,
 }
 
+/// <summary>What stands against a blouse being ready.</summary>
+public enum NotReady
+{
+    /// <summary>It has no record.</summary>
+    NoRecord,
+
+    /// <summary>Its only record is for practice.</summary>
+    OnlyPractised,
+
+    /// <summary>Its record is not verified.</summary>
+    NotVerified,
+
+    /// <summary>A second person found other values.</summary>
+    CountersignDiffers,
+
+    /// <summary>It must be countersigned and is not.</summary>
+    NotCountersigned,
+
+    /// <summary>A recheck found that something moved.</summary>
+    Moved,
+
+    /// <summary>Its record is older than is allowed.</summary>
+    TooOld,
+
+    /// <summary>A record of it was signed in the future.</summary>
+    InFuture,
+
+    /// <summary>A sitting of it is open.</summary>
+    Open,
+}
+
 /// <summary>What is asked before a blouse counts as ready.</summary>
 /// <param name="Now">The present instant.</param>
 /// <param name="MaxDays">The oldest its record may be, in days; null for any age.</param>
@@ -27,7 +58,8 @@ public sealed record ReadinessRule(DateTimeOffset Now, int? MaxDays, bool Counte
 /// <param name="AgeDays">Whole days since it was signed; null without one, or when it was signed in the future.</param>
 /// <param name="OpenSince">When a sitting began that is not closed, or null.</param>
 /// <param name="Asides">What was set aside in it, and why.</param>
-/// <param name="Why">Why it is not ready, in words; empty when it is.</param>
+/// <param name="Against">Why it is not ready; empty when it is.</param>
+/// <param name="Why">The same in words.</param>
 public sealed record Readiness(
     string Tag,
     RecordSummary? Last,
@@ -36,13 +68,14 @@ public sealed record Readiness(
     int? AgeDays,
     DateTimeOffset? OpenSince,
     IReadOnlyList<RecordAside> Asides,
+    IReadOnlyList<NotReady> Against,
     IReadOnlyList<string> Why)
 {
     /// <summary>How far ahead of the clock an instant may be before it is of the future: clocks are set by seconds, not by minutes.</summary>
     public static readonly TimeSpan ClockTolerance = TimeSpan.FromMinutes(5);
 
     /// <summary>True when nothing stands against it.</summary>
-    public bool IsReady => Why.Count == 0;
+    public bool IsReady => Against.Count == 0;
 
     /// <summary>The readiness of a blouse.</summary>
     /// <param name="tag">Its tag.</param>
@@ -61,26 +94,39 @@ public sealed record Readiness(
         RemeasurementResult rechecked = ResultOf(recheck);
         bool IsFuture(RecordSummary? record) => record is not null && record.Closed - rule.Now > ClockTolerance;
         int? age = last is null || IsFuture(last) ? null : Math.Max(0, (int)Math.Floor((rule.Now - last.Closed).TotalDays));
-        List<string> why = [];
-        void Not(bool fault, string words)
+        List<NotReady> against = [];
+        void Not(bool fault, NotReady kind)
         {
             if (fault)
             {
-                why.Add(words);
+                against.Add(kind);
             }
         }
 
-        Not(last is null, "no record");
-        Not(last is { Practice: true }, "only practised: readings of a pretend caliper or of a replay");
-        Not(last is { Practice: false, Verified: false }, "not verified");
-        Not(countersigned == RemeasurementResult.Differs, "the countersign does not agree");
-        Not(countersigned == RemeasurementResult.None && last is not null && rule.Countersigned, "not countersigned");
-        Not(rechecked == RemeasurementResult.Differs, "something moved since");
-        Not(last is not null && rule.MaxDays is { } most && (rule.Now - last.Closed).TotalDays > most, $"older than {rule.MaxDays} days");
-        Not(IsFuture(last) || IsFuture(countersign) || IsFuture(recheck), "signed in the future: check the clock");
-        Not(openSince is not null, "a sitting is open");
-        return new Readiness(tag, last, countersigned, rechecked, age, openSince, last is { Asides: > 0 } ? asides(last) : [], why);
+        Not(last is null, NotReady.NoRecord);
+        Not(last is { Practice: true }, NotReady.OnlyPractised);
+        Not(last is { Practice: false, Verified: false }, NotReady.NotVerified);
+        Not(countersigned == RemeasurementResult.Differs, NotReady.CountersignDiffers);
+        Not(countersigned == RemeasurementResult.None && last is not null && rule.Countersigned, NotReady.NotCountersigned);
+        Not(rechecked == RemeasurementResult.Differs, NotReady.Moved);
+        Not(last is not null && rule.MaxDays is { } most && (rule.Now - last.Closed).TotalDays > most, NotReady.TooOld);
+        Not(IsFuture(last) || IsFuture(countersign) || IsFuture(recheck), NotReady.InFuture);
+        Not(openSince is not null, NotReady.Open);
+        return new Readiness(tag, last, countersigned, rechecked, age, openSince, last is { Asides: > 0 } ? asides(last) : [], against, [.. against.Select(kind => Words(kind, rule))]);
     }
+
+    private static string Words(NotReady kind, ReadinessRule rule) => kind switch
+    {
+        NotReady.NoRecord => "no record",
+        NotReady.OnlyPractised => "only practised: readings of a pretend caliper or of a replay",
+        NotReady.NotVerified => "not verified",
+        NotReady.CountersignDiffers => "the countersign does not agree",
+        NotReady.NotCountersigned => "not countersigned",
+        NotReady.Moved => "something moved since",
+        NotReady.TooOld => $"older than {rule.MaxDays} days",
+        NotReady.InFuture => "signed in the future: check the clock",
+        NotReady.Open => "a sitting is open",
+    };
 
     private static RecordSummary? LookAt(RecordSummary? last, IReadOnlyList<RecordSummary> records, RecordKind kind) =>
         last is null ? null : records.LastOrDefault(record => record.Kind == kind && record.OfRecord == last.Id && !record.Practice);

@@ -46,7 +46,7 @@ public static class RecordChain
         {
             if (number > 0 && !chains.ContainsKey(chain) && isPart?.Invoke(chain) != true)
             {
-                findings.Add(new(FindingKind.Missing, "", "", $"all {number} records of the chain {PrintableText.Escape(chain)} are missing"));
+                findings.Add(new(FindingKind.Missing, "", "", $"all {number} records of the chain {PrintableText.Escape(chain)} are missing") { Gone = (1, number) });
             }
         }
 
@@ -110,7 +110,7 @@ public static class RecordChain
         {
             if (link.Number > expected && !isPart)
             {
-                findings.Add(Told(FindingKind.Missing, link, $"{Numbers(expected, link.Number - 1)} of the chain missing before record {link.Safe}"));
+                findings.Add(Told(FindingKind.Missing, link, $"{Numbers(expected, link.Number - 1)} of the chain missing before record {link.Safe}") with { Gone = (expected, link.Number - 1) });
             }
 
             bool follows = link.Number == 1
@@ -127,7 +127,7 @@ public static class RecordChain
 
         if (head >= expected && !isPart)
         {
-            findings.Add(new(FindingKind.Missing, "", "", $"{Numbers(expected, head)} at the end of the chain missing"));
+            findings.Add(new(FindingKind.Missing, "", "", $"{Numbers(expected, head)} at the end of the chain missing") { Gone = (expected, head) });
         }
     }
 

@@ -30,7 +30,11 @@ public enum FindingKind
 /// <param name="Where">Where it was read: file and line.</param>
 /// <param name="Record">The record's id, escaped; empty when it cannot be read.</param>
 /// <param name="Words">What is wrong, in words safe to print.</param>
-public sealed record RecordFinding(FindingKind Kind, string Where, string Record, string Words);
+public sealed record RecordFinding(FindingKind Kind, string Where, string Record, string Words)
+{
+    /// <summary>The numbers of the records that are missing, the first and the last; else null.</summary>
+    public (long First, long Last)? Gone { get; init; }
+}
 
 /// <summary>A sealed record and where it was read.</summary>
 /// <param name="Where">File and line, safe to print.</param>

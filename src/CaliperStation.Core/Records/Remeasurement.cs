@@ -45,14 +45,14 @@ public sealed class Remeasurement
     {
         SittingCommand.Take take => Prompt is Prompt.Read read
             ? Decision.Of(new SittingEvent.Took(read.Step.Id, take.Reading with { Hand = State.Hand, Arrived = default }) { At = at })
-            : Decision.Refused($"no reading is taken now: {Sitting.Wanted(Prompt)}"),
+            : Decision.Refused(RefusalKind.NoReadingNow, Prompt),
         SittingCommand.Retake retake => Retake(retake, at),
         SittingCommand.Sign sign => Sign(sign, at),
         SittingCommand.Confirm or SittingCommand.NotSo or SittingCommand.Unconfirm => Sitting.Decide(View, command, at),
-        SittingCommand.Move => Decision.Refused($"nothing is moved while it is only measured again; stop, move it, and measure this blouse again: caliper-station measure STANDARD --tag {PrintableText.Escape(Started.Tag)}"),
-        SittingCommand.Aside => Decision.Refused("nothing is set aside while it is only measured again: nothing is judged here"),
-        SittingCommand.TakeOver => Decision.Refused("one hand takes a second measurement from beginning to end; another hand begins its own"),
-        SittingCommand.CorrectTag => Decision.Refused("the tag is the first record's; if this is another blouse, abandon this measurement"),
+        SittingCommand.Move => Decision.Refused(RefusalKind.NotInThisWork, $"nothing is moved while it is only measured again; stop, move it, and measure this blouse again: caliper-station measure STANDARD --tag {PrintableText.Escape(Started.Tag)}"),
+        SittingCommand.Aside => Decision.Refused(RefusalKind.NotInThisWork, "nothing is set aside while it is only measured again: nothing is judged here"),
+        SittingCommand.TakeOver => Decision.Refused(RefusalKind.NotInThisWork, "one hand takes a second measurement from beginning to end; another hand begins its own"),
+        SittingCommand.CorrectTag => Decision.Refused(RefusalKind.NotInThisWork, "the tag is the first record's; if this is another blouse, abandon this measurement"),
         SittingCommand.Abandon abandon => Abandon(abandon, at),
         _ => throw new System.Diagnostics.UnreachableException(),
     };
@@ -71,20 +71,20 @@ public sealed class Remeasurement
     private Decision Retake(SittingCommand.Retake retake, DateTimeOffset at)
     {
         string? step = retake.Step ?? State.History.LastOrDefault();
-        return Prompt is Prompt.Closed || step is null ? Decision.Refused($"there is nothing to take again: {Sitting.Wanted(Prompt)}")
+        return Prompt is Prompt.Closed || step is null ? Decision.Refused(RefusalKind.NothingToRetake, Prompt)
             : State.Counts(step) ? Decision.Of(new SittingEvent.Withdrew(step) { At = at })
-            : Decision.Refused($"\"{PrintableText.Escape(step)}\" has no reading to take again; read so far: {string.Join(", ", State.History.Select(State.Plan.Standard.StepName).DefaultIfEmpty("nothing"))}");
+            : Decision.Refused(Sitting.NotRead(State, step));
     }
 
     private Decision Abandon(SittingCommand.Abandon abandon, DateTimeOffset at) =>
-        Prompt is Prompt.Closed ? Decision.Refused(Sitting.Wanted(Prompt))
-        : Sitting.ValidateReason(abandon.Reason, "abandon") is { } fault ? Decision.Refused(fault)
+        Prompt is Prompt.Closed ? Decision.Refused(RefusalKind.Closed, Prompt)
+        : Sitting.FaultOf(abandon.Reason, "abandon") is { } fault ? Decision.Refused(fault)
         : Decision.Of(new SittingEvent.Abandoned(abandon.Reason.Trim()) { At = at });
 
     private Decision Sign(SittingCommand.Sign sign, DateTimeOffset at) =>
-        Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Sitting.Wanted(Prompt)}")
-        : Initials.Validate(sign.Initials) is { } fault ? Decision.Refused(fault)
-        : !InitialsComparer.Same(sign.Initials, Started.Hand) ? Decision.Refused($"who measured signs: the initials given at the start were {Started.Hand}")
+        Prompt is not Prompt.Sign ? Decision.Refused(RefusalKind.NotToSignYet, Prompt)
+        : Initials.Validate(sign.Initials) is { } fault ? Decision.Refused(RefusalKind.NoInitials, fault)
+        : !InitialsComparer.Same(sign.Initials, Started.Hand) ? Decision.Refused(RefusalKind.OtherHand, $"who measured signs: the initials given at the start were {Started.Hand}")
         : Decision.Of(new SittingEvent.Signed(Initials.Of(sign.Initials)) { At = at });
 }
 

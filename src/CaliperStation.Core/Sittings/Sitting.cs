@@ -95,17 +95,17 @@ public static class Sitting
     private static Decision Confirm(Prompt prompt, DateTimeOffset at) => prompt switch
     {
         Prompt.See { Look: { Wait: not null } look, Begun: null } => Decision.Of(new SittingEvent.Begun(look.Id) { At = at }),
-        Prompt.See { Until: { } until } when at < until => Decision.Refused($"its time is not over: {Left(until - at)} more"),
+        Prompt.See { Until: { } until } when at < until => Decision.Refused(RefusalKind.TooSoon, $"its time is not over: {Left(until - at)} more"),
         Prompt.See { Look: var look } => Decision.Of(new SittingEvent.Confirmed(look.Id) { At = at }),
-        _ => Decision.Refused($"there is nothing to confirm: {Wanted(prompt)}"),
+        _ => Decision.Refused(RefusalKind.NothingToConfirm, prompt),
     };
 
     private static Decision NotSo(Prompt prompt, DateTimeOffset at) => prompt switch
     {
-        Prompt.See { Look: { IsReady: true } line } => Decision.Refused($"see to it first: {line.Ask}"),
-        Prompt.See { IsNot: true, Begun: null } => Decision.Refused(Wanted(prompt)),
+        Prompt.See { Look: { IsReady: true } line } => Decision.Refused(RefusalKind.ReadyFirst, $"see to it first: {line.Ask}"),
+        Prompt.See { IsNot: true, Begun: null } => Decision.Refused(RefusalKind.DeniedAlready, prompt),
         Prompt.See { Look: var look } => Decision.Of(new SittingEvent.NotSo(look.Id) { At = at }),
-        _ => Decision.Refused($"there is nothing to say no to: {Wanted(prompt)}"),
+        _ => Decision.Refused(RefusalKind.NothingToDeny, prompt),
     };
 
     private static Decision Unconfirm(SittingView view, SittingCommand.Unconfirm unconfirm, DateTimeOffset at)
@@ -113,7 +113,7 @@ public static class Sitting
         SittingState state = view.State;
         bool isTooLate = view.Prompt is Prompt.Closed || (state.History.Count > 0 && state.Plan.Ready.Any(line => line.Id == unconfirm.Line));
         return isTooLate || (!state.IsConfirmed(unconfirm.Line) && state.BegunAt(unconfirm.Line) is null)
-            ? Decision.Refused($"that line cannot be taken back: {Wanted(view.Prompt)}")
+            ? Decision.Refused(RefusalKind.NotToTakeBack, view.Prompt)
             : Decision.Of(new SittingEvent.Unconfirmed(unconfirm.Line) { At = at });
     }
 
@@ -134,11 +134,11 @@ public static class Sitting
         };
         if (step is null)
         {
-            return Decision.Refused($"no reading is taken now: {Wanted(view.Prompt)}");
+            return Decision.Refused(RefusalKind.NoReadingNow, view.Prompt);
         }
 
         return IsDivisor(view.State.Plan, step.Id) && MeanWith(view.State, step.Id, take.Reading).Numerator == 0
-            ? Decision.Refused("nothing can be divided by 0: this reading, and its mean with the takes before it, must not be 0")
+            ? Decision.Refused(RefusalKind.DivisorIsZero, "nothing can be divided by 0: this reading, and its mean with the takes before it, must not be 0")
             : Decision.Of(new SittingEvent.Took(step.Id, take.Reading with { Hand = view.State.Hand, Arrived = default }) { At = at });
     }
 
@@ -152,18 +152,18 @@ public static class Sitting
     {
         if (view.Prompt is Prompt.Closed or Prompt.See { Look.IsReady: true })
         {
-            return Decision.Refused($"there is nothing to take again: {Wanted(view.Prompt)}");
+            return Decision.Refused(RefusalKind.NothingToRetake, view.Prompt);
         }
 
         if (retake.Step is { } named)
         {
             return view.State.Counts(named)
                 ? Decision.Of(new SittingEvent.Withdrew(named) { At = at })
-                : Decision.Refused($"\"{PrintableText.Escape(named)}\" has no reading to take again; read so far: {string.Join(", ", view.State.History.Select(view.State.Plan.Standard.StepName).DefaultIfEmpty("nothing"))}");
+                : Decision.Refused(NotRead(view.State, named));
         }
 
         return view.State.History.IsEmpty
-            ? Decision.Refused($"there is nothing to take again: {Wanted(view.Prompt)}")
+            ? Decision.Refused(RefusalKind.NothingToRetake, view.Prompt)
             : Decision.Of(new SittingEvent.Withdrew(view.State.History[^1]) { At = at });
     }
 
@@ -171,20 +171,20 @@ public static class Sitting
     {
         if (view.Prompt is Prompt.Closed or Prompt.See { Look.IsReady: true })
         {
-            return Decision.Refused($"nothing is moved now: {Wanted(view.Prompt)}");
+            return Decision.Refused(RefusalKind.NothingMovesNow, view.Prompt);
         }
 
         Plan plan = view.State.Plan;
         string known = string.Join(", ", plan.Items.Select(item => item.Id));
         if (move.Items.Count == 0)
         {
-            return Decision.Refused($"say which item was moved: {known}");
+            return Decision.Refused(RefusalKind.NoItem, $"say which item was moved: {known}");
         }
 
         string? unknown = move.Items.FirstOrDefault(item => plan.Items.All(worn => worn.Id != item));
         return unknown is null
             ? Decision.Of(new SittingEvent.Moved([.. move.Items.Distinct()]) { At = at })
-            : Decision.Refused($"there is no item \"{PrintableText.Escape(unknown)}\" on this blouse; say one or more of: {known}");
+            : Decision.Refused(RefusalKind.UnknownItem, $"there is no item \"{PrintableText.Escape(unknown)}\" on this blouse; say one or more of: {known}");
     }
 
     private static Decision Aside(SittingView view, SittingCommand.Aside aside, DateTimeOffset at)
@@ -198,44 +198,51 @@ public static class Sitting
         string reason = aside.Reason.Trim();
         if (view.Prompt is Prompt.See { IsNot: true, Look: var look })
         {
-            return ValidateReason(reason, "aside") is { } wanting ? Decision.Refused(wanting) : Decision.Of(new SittingEvent.SetAside(look.Id, null, reason) { At = at });
+            return FaultOf(reason, "aside") is { } wanting ? Decision.Refused(wanting) : Decision.Of(new SittingEvent.SetAside(look.Id, null, reason) { At = at });
         }
 
-        return held.Count == 0 ? Decision.Refused($"there is nothing to set aside: {Wanted(view.Prompt)}")
-            : ValidateReason(reason, "aside") is { } fault ? Decision.Refused(fault)
+        return held.Count == 0 ? Decision.Refused(RefusalKind.NothingToSetAside, view.Prompt)
+            : FaultOf(reason, "aside") is { } fault ? Decision.Refused(fault)
             : Decision.Of([.. held.Select(judgement => new SittingEvent.SetAside(judgement.Relation.Id, SittingView.AsideStep(judgement), reason) { At = at })]);
     }
 
     private static Decision Sign(SittingView view, SittingCommand.Sign sign, DateTimeOffset at) =>
-        view.Prompt is not Prompt.Sign ? Decision.Refused($"it cannot be signed yet: {Wanted(view.Prompt)}")
-        : Initials.Validate(sign.Initials) is { } fault ? Decision.Refused(fault)
+        view.Prompt is not Prompt.Sign ? Decision.Refused(RefusalKind.NotToSignYet, view.Prompt)
+        : Initials.Validate(sign.Initials) is { } fault ? Decision.Refused(RefusalKind.NoInitials, fault)
         : Decision.Of(new SittingEvent.Signed(Initials.Of(sign.Initials)) { At = at });
 
     private static Decision TakeOver(SittingView view, SittingCommand.TakeOver over, DateTimeOffset at) =>
-        view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
-        : Initials.Validate(over.Hand) is { } fault ? Decision.Refused(fault)
-        : Initials.Of(over.Hand) == Initials.Of(view.State.Hand) ? Decision.Refused($"{Initials.Of(over.Hand)} measures already")
+        view.Prompt is Prompt.Closed ? Decision.Refused(RefusalKind.Closed, view.Prompt)
+        : Initials.Validate(over.Hand) is { } fault ? Decision.Refused(RefusalKind.NoInitials, fault)
+        : Initials.Of(over.Hand) == Initials.Of(view.State.Hand) ? Decision.Refused(RefusalKind.MeasuresAlready, $"{Initials.Of(over.Hand)} measures already")
         : Decision.Of(new SittingEvent.HandChanged(Initials.Of(over.Hand)) { At = at });
 
     private static Decision CorrectTag(SittingView view, SittingCommand.CorrectTag correct, DateTimeOffset at) =>
-        view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
-        : BlouseTag.Validate(correct.Tag) is { } fault ? Decision.Refused(fault)
-        : correct.Tag == view.State.Tag ? Decision.Refused($"the tag is {view.State.Tag} already")
-        : ValidateReason(correct.Reason, "the new tag") is { } wanting ? Decision.Refused(wanting)
+        view.Prompt is Prompt.Closed ? Decision.Refused(RefusalKind.Closed, view.Prompt)
+        : BlouseTag.Validate(correct.Tag) is { } fault ? Decision.Refused(RefusalKind.NoTag, fault)
+        : correct.Tag == view.State.Tag ? Decision.Refused(RefusalKind.SameTag, $"the tag is {view.State.Tag} already")
+        : FaultOf(correct.Reason, "the new tag") is { } wanting ? Decision.Refused(wanting)
         : Decision.Of(new SittingEvent.TagCorrected(correct.Tag, correct.Reason.Trim()) { At = at });
 
     private static Decision Abandon(SittingView view, SittingCommand.Abandon abandon, DateTimeOffset at) =>
-        view.Prompt is Prompt.Closed ? Decision.Refused(Wanted(view.Prompt))
-        : ValidateReason(abandon.Reason, "abandon") is { } wanting ? Decision.Refused(wanting)
+        view.Prompt is Prompt.Closed ? Decision.Refused(RefusalKind.Closed, view.Prompt)
+        : FaultOf(abandon.Reason, "abandon") is { } wanting ? Decision.Refused(wanting)
         : Decision.Of(new SittingEvent.Abandoned(abandon.Reason.Trim()) { At = at });
 
     /// <summary>What is wrong with a reason said after a word, or null.</summary>
-    public static string? ValidateReason(string reason, string after) => reason.Trim() switch
+    public static string? ValidateReason(string reason, string after) => FaultOf(reason, after)?.Words;
+
+    /// <summary>The same, typed.</summary>
+    internal static Refusal? FaultOf(string reason, string after) => reason.Trim() switch
     {
-        "" => $"say the reason after {after}: it is kept",
-        { Length: > MaxReasonLength } => $"the reason is longer than {MaxReasonLength} characters; say it shorter",
+        "" => new(RefusalKind.NoReason, $"say the reason after {after}: it is kept"),
+        { Length: > MaxReasonLength } => new(RefusalKind.LongReason, $"the reason is longer than {MaxReasonLength} characters; say it shorter"),
         _ => null,
     };
+
+    /// <summary>The refusal to take a step again that has no reading.</summary>
+    internal static Refusal NotRead(SittingState state, string step) => new(
+        RefusalKind.NotRead, $"\"{PrintableText.Escape(step)}\" has no reading to take again; read so far: {string.Join(", ", state.History.Select(state.Plan.Standard.StepName).DefaultIfEmpty("nothing"))}");
 
     private static SittingState Took(SittingState state, SittingEvent.Took took)
     {

@@ -71,10 +71,10 @@ public sealed class StudySitting
         SittingCommand.Take or SittingCommand.Retake => Sitting.Decide(View, command, at),
         SittingCommand.Abandon => Sitting.Decide(View, command, at),
         SittingCommand.TakeOver over => Plan.HandOf(over.Hand) is not { } hand
-            ? Decision.Refused($"this study is of {string.Join(", ", Plan.Hands)}; \"{PrintableText.Escape(over.Hand)}\" takes no part")
-            : hand == Hand ? Decision.Refused($"{hand} measures already")
+            ? Decision.Refused(RefusalKind.TakesNoPart, $"this study is of {string.Join(", ", Plan.Hands)}; \"{PrintableText.Escape(over.Hand)}\" takes no part")
+            : hand == Hand ? Decision.Refused(RefusalKind.MeasuresAlready, $"{hand} measures already")
             : Decision.Of(new SittingEvent.HandChanged(hand) { At = at }),
-        _ => Decision.Refused("say a length, an empty line to press, retake for the reading before, hand XY when another hand goes on, abandon with a reason, or stop"),
+        _ => Decision.Refused(RefusalKind.NotInThisWork, "say a length, an empty line to press, retake for the reading before, hand XY when another hand goes on, abandon with a reason, or stop"),
     };
 
     /// <summary>What an event makes of it; null for an event that has no place in it.</summary>

@@ -30,7 +30,7 @@ internal sealed class FarNominals(List<Item> items, StandardNames names, FaultLi
                 Length gap = Placed(step)[0] + Halves(relation), nominal = relation.Limits.Select(limits => limits.Nominal!.Value).MinBy(nominal => (nominal - gap).Abs());
                 faults.Add(
                     draft.Table.PlaceOf(relation.Limits.Count > 1 ? "any-of" : "nominal"),
-                    $"{draft.Table.Label} asks for {LengthFormat.ShowExact(nominal)}, but the place of {FaultList.Quote(step.Of)} leaves {LengthFormat.ShowExact(gap)} there", "the figure with its unit, or another place of the item");
+                    $"{draft.Table.Label} asks for {LengthFormat.ShowExact(nominal)}, but the place of {FaultList.Quote(step.Of)} leaves {LengthFormat.ShowExact(gap)} there", "the figure with its unit, or another place of the item", FaultKind.FarFromPlace);
                 break;
             }
         }

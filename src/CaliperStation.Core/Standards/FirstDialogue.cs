@@ -8,11 +8,40 @@ namespace CaliperStation.Core.Standards;
 /// <param name="Words">What it means; empty where the answer says it.</param>
 public sealed record FirstChoice(string Answer, string Words);
 
+/// <summary>What a question is about.</summary>
+public enum FirstAsk
+{
+    /// <summary>Whether to write over a file that is there.</summary>
+    Replace,
+
+    /// <summary>What the standard is called.</summary>
+    Name,
+
+    /// <summary>The unit of its rules.</summary>
+    Unit,
+
+    /// <summary>Its tolerance.</summary>
+    Within,
+
+    /// <summary>What is worn.</summary>
+    Worn,
+
+    /// <summary>What a thing sits by.</summary>
+    Place,
+
+    /// <summary>How far from it.</summary>
+    Distance,
+
+    /// <summary>Whether to keep what is there.</summary>
+    Leave,
+}
+
 /// <summary>A question of the dialogue.</summary>
+/// <param name="About">What it is about.</param>
 /// <param name="Ask">Its words.</param>
 /// <param name="Usual">What an empty answer stands for.</param>
 /// <param name="Choices">What may be chosen; empty where the answer is typed.</param>
-public sealed record FirstQuestion(string Ask, string Usual, IReadOnlyList<FirstChoice> Choices)
+public sealed record FirstQuestion(FirstAsk About, string Ask, string Usual, IReadOnlyList<FirstChoice> Choices)
 {
     /// <summary>True where several of the choices make one answer, with blanks between them.</summary>
     public bool TakesMany { get; init; }
@@ -111,11 +140,11 @@ public sealed record FirstDialogue
     public FirstQuestion? Question =>
         End != FirstEnd.Open ? null
         : IsLeaving ? LeaveQuestion
-        : MayReplace is null ? OneOf($"{PrintableText.Escape(File)} is there already. Write over it in the end?", "no", [new("no", "it stays as it is"), new("yes", "")], answer => answer == "yes" ? this with { MayReplace = true } : this with { End = FirstEnd.Kept })
-        : Name is null ? Typed("What is the standard called?", "Our company, dress blouse", NameFaultOf, text => this with { Name = text })
-        : Unit is null ? OneOf("In which unit are your rules?", "in", [new("in", "inches"), new("mm", "millimetres"), new("t", "ticks of 1/32 in")], text => this with { Unit = text })
-        : Within is null ? Typed("How far off is still right, plus or minus?", "1/32 in", text => LengthFault(text) ?? TextFault(FirstStandard.LengthOf(text, Unit)!, [Trial]), text => this with { Within = FirstStandard.LengthOf(text, Unit) })
-        : Chosen is null ? new FirstQuestion("What is worn?", "1 3", [.. CommonThing.All.Select((thing, at) => new FirstChoice(Number(at + 1), $"{(thing.BothSides ? thing.Name["left ".Length..] + "s" : thing.Name)}, {thing.Sized}*"))])
+        : MayReplace is null ? OneOf(FirstAsk.Replace, $"{PrintableText.Escape(File)} is there already. Write over it in the end?", "no", [new("no", "it stays as it is"), new("yes", "")], answer => answer == "yes" ? this with { MayReplace = true } : this with { End = FirstEnd.Kept })
+        : Name is null ? Typed(FirstAsk.Name, "What is the standard called?", "Our company, dress blouse", NameFaultOf, text => this with { Name = text })
+        : Unit is null ? OneOf(FirstAsk.Unit, "In which unit are your rules?", "in", [new("in", "inches"), new("mm", "millimetres"), new("t", "ticks of 1/32 in")], text => this with { Unit = text })
+        : Within is null ? Typed(FirstAsk.Within, "How far off is still right, plus or minus?", "1/32 in", text => LengthFault(text) ?? TextFault(FirstStandard.LengthOf(text, Unit)!, [Trial]), text => this with { Within = FirstStandard.LengthOf(text, Unit) })
+        : Chosen is null ? new FirstQuestion(FirstAsk.Worn, "What is worn?", "1 3", [.. CommonThing.All.Select((thing, at) => new FirstChoice(Number(at + 1), $"{(thing.BothSides ? thing.Name["left ".Length..] + "s" : thing.Name)}, {thing.Sized}*"))])
         {
             TakesMany = true,
             Note = "* a common size, a starting point",
@@ -177,19 +206,19 @@ public sealed record FirstDialogue
 
     private FirstQuestion LeaveQuestion => Worn.Count > 0
         ? OneOf(
-            $"Keep what is there, {Number(Worn.Count)} of {Number(Chosen!.Count)} things?", Keep, [new(Keep, "write what is there"), new(Drop, "write nothing"), new(GoOn, "with the questions")],
+            FirstAsk.Leave, $"Keep what is there, {Number(Worn.Count)} of {Number(Chosen!.Count)} things?", Keep, [new(Keep, "write what is there"), new(Drop, "write nothing"), new(GoOn, "with the questions")],
             answer => answer == GoOn ? Back() : this with { IsLeaving = false, End = answer == Keep ? FirstEnd.Write : FirstEnd.Left })
         : OneOf(
-            "Nothing is placed yet, so nothing can be kept. Leave?", Drop, [new(Drop, "write nothing"), new(GoOn, "with the questions")],
+            FirstAsk.Leave, "Nothing is placed yet, so nothing can be kept. Leave?", Drop, [new(Drop, "write nothing"), new(GoOn, "with the questions")],
             answer => answer == GoOn ? Back() : this with { IsLeaving = false, End = FirstEnd.Left });
 
-    private FirstQuestion PlaceQuestion(CommonThing thing) => new($"{Capital(thing.Name)}: what does it sit by?", UsualPlace(thing), [.. UsualPlaces(thing).Select(place => new FirstChoice(place, ""))])
+    private FirstQuestion PlaceQuestion(CommonThing thing) => new(FirstAsk.Place, $"{Capital(thing.Name)}: what does it sit by?", UsualPlace(thing), [.. UsualPlaces(thing).Select(place => new FirstChoice(place, ""))])
     {
         FaultOf = text => PlaceFault(thing, text) ?? Unusual(text),
         Then = text => this with { On = text },
     };
 
-    private FirstQuestion DistanceQuestion(CommonThing thing, string on) => new($"{Capital(thing.Name)}: {string.Format(CultureInfo.InvariantCulture, thing.HowFar, on).ToLowerInvariant()}", thing.Distance, [])
+    private FirstQuestion DistanceQuestion(CommonThing thing, string on) => new(FirstAsk.Distance, $"{Capital(thing.Name)}: {string.Format(CultureInfo.InvariantCulture, thing.HowFar, on).ToLowerInvariant()}", thing.Distance, [])
     {
         Note = $"{thing.Distance} is common, a starting point",
         FaultOf = text => LengthFault(text) ?? TextFault(Within!, [.. Worn, new WornThing(thing, on, FirstStandard.LengthOf(text, Unit!)!)]),
@@ -202,9 +231,9 @@ public sealed record FirstDialogue
 
     private static WornThing Trial => new(CommonThing.All[0], CommonThing.All[0].On, CommonThing.All[0].Distance);
 
-    private static FirstQuestion Typed(string ask, string usual, Func<string, string?> faultOf, Func<string, FirstDialogue> then) => new(ask, usual, []) { FaultOf = faultOf, Then = then };
+    private static FirstQuestion Typed(FirstAsk about, string ask, string usual, Func<string, string?> faultOf, Func<string, FirstDialogue> then) => new(about, ask, usual, []) { FaultOf = faultOf, Then = then };
 
-    private static FirstQuestion OneOf(string ask, string usual, IReadOnlyList<FirstChoice> choices, Func<string, FirstDialogue> then) => new(ask, usual, choices)
+    private static FirstQuestion OneOf(FirstAsk about, string ask, string usual, IReadOnlyList<FirstChoice> choices, Func<string, FirstDialogue> then) => new(about, ask, usual, choices)
     {
         FaultOf = text => choices.Any(choice => choice.Answer == text) ? null : $"One of: {string.Join(", ", choices.Select(choice => choice.Answer))}.",
         Then = then,

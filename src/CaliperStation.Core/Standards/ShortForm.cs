@@ -265,7 +265,7 @@ internal sealed partial class ShortForm
             return other;
         }
 
-        _faults.Add(place, $"{label} is there on both sides, but its name says neither left nor right", "a name such as \"left collar device\", for the one on the left");
+        _faults.Add(place, $"{label} is there on both sides, but its name says neither left nor right", "a name such as \"left collar device\", for the one on the left", FaultKind.NoOtherSide);
         return null;
     }
 

@@ -120,7 +120,7 @@ internal sealed class ShortItem
         IEnumerable<ThingNamed> named = sits.Sit == Sit.Hidden ? [] : sits.Things;
         if (_mirrored && named.FirstOrDefault(thing => !_form.IsThing(thing.Thing)) is { } missing)
         {
-            _form.Faults.Add(missing.Text.Place, $"{_table.Label} is there on both sides, but there is no item or place {FaultList.Quote(missing.Thing)}", $"both-sides = true for {FaultList.Quote(ShortForm.Swapped(missing.Thing))} too, or a line for each side");
+            _form.Faults.Add(missing.Text.Place, $"{_table.Label} is there on both sides, but there is no item or place {FaultList.Quote(missing.Thing)}", $"both-sides = true for {FaultList.Quote(ShortForm.Swapped(missing.Thing))} too, or a line for each side", FaultKind.NoOtherSide);
             return;
         }
 
@@ -270,7 +270,7 @@ internal sealed class ShortItem
             _standsOn = (_lines.Find(line => line.Sits is { Sit: Sit.Gap or Sit.Centre, Way.IsUpright: true } or { Sit: Sit.Corner }) ?? _lines.Find(line => line.On is not null && line.Sits.Sit != Sit.NotWider))?.On;
             if (_standsOn is null && _lines.Count > 0 && !_form.Faults.Any)
             {
-                _form.Faults.Add(_table.PlaceOf("sits"), $"no line of {_table.Label} says what it sits by", "stands-on = \"left pocket\"; or " + SitsLine.Forms);
+                _form.Faults.Add(_table.PlaceOf("sits"), $"no line of {_table.Label} says what it sits by", "stands-on = \"left pocket\"; or " + SitsLine.Forms, FaultKind.SitsByNothing);
             }
         }
 

@@ -83,7 +83,7 @@ internal sealed class StandardChecks(TomlTable root, StandardNames names, FaultL
         foreach (List<string> cycle in cycles)
         {
             string path = string.Join($" {words} ", cycle.Append(cycle[0]).Select(FaultList.Quote));
-            faults.Add(placeOf(cycle[0])?.Node.Place ?? new TextPlace(1, 1), $"{path}: a cycle", "an order in which each can be measured after what it rests on");
+            faults.Add(placeOf(cycle[0])?.Node.Place ?? new TextPlace(1, 1), $"{path}: a cycle", "an order in which each can be measured after what it rests on", FaultKind.Cycle);
         }
 
         return cycles.Count > 0;
@@ -112,7 +112,7 @@ internal sealed class StandardChecks(TomlTable root, StandardNames names, FaultL
             PlanePoint from = standsOn is null ? default : names.Landmarks.GetValueOrDefault(standsOn)?.At ?? default;
             if (known && !CoatBounds.Hold(new PlanePoint(from.Right + centre.Right, from.Up + centre.Up)))
             {
-                faults.Add(item.Table.PlaceOf("place"), $"{item.Table.Label} lies outside the coat", CoatBounds.Words);
+                faults.Add(item.Table.PlaceOf("place"), $"{item.Table.Label} lies outside the coat", CoatBounds.Words, FaultKind.OutsideCoat);
             }
         }
     }

@@ -263,7 +263,7 @@ internal sealed class StandardReader
             Backing backing = ReadBacking(table);
             if (at is { } place && !CoatBounds.Hold(place))
             {
-                _faults.Add(table.PlaceOf("at"), $"{table.Label} lies outside the coat", CoatBounds.Words);
+                _faults.Add(table.PlaceOf("at"), $"{table.Label} lies outside the coat", CoatBounds.Words, FaultKind.OutsideCoat);
             }
 
             if (name is null)
@@ -708,7 +708,7 @@ internal sealed class StandardReader
 
         foreach (TomlText twice in of.Where((text, index) => of.Take(index).Any(earlier => earlier.Value == text.Value)))
         {
-            _faults.Add(twice.Place, $"{table.Label} reads {FaultList.Quote(twice.Value)} twice", "each step once");
+            _faults.Add(twice.Place, $"{table.Label} reads {FaultList.Quote(twice.Value)} twice", "each step once", FaultKind.ReadTwice);
         }
 
         return of;
@@ -881,7 +881,7 @@ internal sealed class StandardReader
 
         if ((first.Axis, step.Axis) is (ReadingAxis.Across, ReadingAxis.Upright) or (ReadingAxis.Upright, ReadingAxis.Across))
         {
-            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} is {Words(step.Axis)}, {FaultList.Quote(first.Id ?? string.Empty)} is {Words(first.Axis)}", sameWay ? "two readings the same way" : "readings along one line; or mixed = true, where two edges at an angle are meant");
+            _faults.Add(text.Place, $"{FaultList.Quote(text.Value)} is {Words(step.Axis)}, {FaultList.Quote(first.Id ?? string.Empty)} is {Words(first.Axis)}", sameWay ? "two readings the same way" : "readings along one line; or mixed = true, where two edges at an angle are meant", FaultKind.OtherWay);
         }
         else if (sameWay && first.Grows is { } a && step.Grows is { } b && (a.Right * b.Right) + (a.Up * b.Up) < 0.999)
         {

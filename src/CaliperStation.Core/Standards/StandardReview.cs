@@ -5,12 +5,56 @@ using CaliperStation.Core.Toml;
 namespace CaliperStation.Core.Standards;
 
 /// <summary>Something about a standard that loads, but does not say what its company is likely to mean.</summary>
+/// <param name="Kind">Which kind of thing it is.</param>
 /// <param name="Fault">Where, what, and what to write instead.</param>
 /// <param name="IsWarning">True where it may be meant; false where no coat can be within.</param>
-public sealed record Finding(TextFault Fault, bool IsWarning)
+public sealed record Finding(ReviewKind Kind, TextFault Fault, bool IsWarning)
 {
+    /// <summary>What it is about: ids of items, rules or steps, or names of places.</summary>
+    public IReadOnlyList<string> About { get; init; } = [];
+
+    /// <summary>What a coat is like that shows it, as a condition; empty where it is so on all, or where that is not told.</summary>
+    public string On { get; init; } = "";
+
     /// <summary>True for what the review itself could not look at, which says nothing against the standard; it is no warning then.</summary>
     public bool IsNote { get; init; }
+}
+
+/// <summary>What a review looks for.</summary>
+public enum ReviewKind
+{
+    /// <summary>There are more coats than were looked at.</summary>
+    ManyCoats,
+
+    /// <summary>No reading sees an item at all.</summary>
+    Unseen,
+
+    /// <summary>No reading sees whether it sits too high or too low.</summary>
+    HeightUnseen,
+
+    /// <summary>No reading sees whether it sits too far to the left or to the right.</summary>
+    SideUnseen,
+
+    /// <summary>Its one distance is slanting, and no reading sees it across that.</summary>
+    AcrossUnseen,
+
+    /// <summary>No reading sees whether it is turned.</summary>
+    TurnUnseen,
+
+    /// <summary>By its place an item lies where its gap does not grow.</summary>
+    WrongWay,
+
+    /// <summary>Two readings cannot be alike.</summary>
+    CannotBeAlike,
+
+    /// <summary>No coat satisfies these rules together.</summary>
+    Contradiction,
+
+    /// <summary>A rule was not compared with all others.</summary>
+    NotCompared,
+
+    /// <summary>The name of a place is likely a slip of another's.</summary>
+    NearName,
 }
 
 /// <summary>
@@ -29,7 +73,7 @@ public static class StandardReview
         long all = standard.Questions.Aggregate(1L, (product, question) => Math.Min(product * question.Answers.Count, int.MaxValue));
         if (all > MostCoats)
         {
-            findings.Add(Warn(new TextPlace(1, 1), string.Create(CultureInfo.InvariantCulture, $"there are {(all == int.MaxValue ? "very many" : all)} combinations of answers, and the first {MostCoats} were looked at"), "fewer questions, or a look at the rest by hand"));
+            findings.Add(Warn(ReviewKind.ManyCoats, [], new TextPlace(1, 1), string.Create(CultureInfo.InvariantCulture, $"there are {(all == int.MaxValue ? "very many" : all)} combinations of answers, and the first {MostCoats} were looked at"), "fewer questions, or a look at the rest by hand"));
         }
 
         HashSet<string> told = [], left = [];
@@ -38,17 +82,17 @@ public static class StandardReview
             Plan plan = Plan.For(standard, answers);
             foreach (Item item in plan.Items)
             {
-                if (Unseen(plan, item) is { } unseen && told.Add($"item {item.Id} {unseen.Message}"))
+                if (Unseen(plan, item) is { } unseen && told.Add($"item {item.Id} {unseen.Kind}"))
                 {
-                    findings.Add(Warn(standard.PlaceOf("item", item.Id), unseen.Message, unseen.Instead));
+                    findings.Add(Warn(unseen.Kind, [item.Id], standard.PlaceOf("item", item.Id), unseen.Message, unseen.Instead));
                 }
             }
 
-            foreach ((string rule, string message, string instead) in WrongWays(plan))
+            foreach ((ReviewKind kind, string[] about, string rule, string message, string instead) in WrongWays(plan))
             {
                 if (told.Add($"way {message}"))
                 {
-                    findings.Add(Warn(standard.PlaceOf("relation", rule), message, instead));
+                    findings.Add(Warn(kind, about, standard.PlaceOf("relation", rule), message, instead));
                 }
             }
 
@@ -57,20 +101,23 @@ public static class StandardReview
             if (compared.Rules.Count > 0 && told.Add($"rules {string.Join(' ', compared.Rules)}"))
             {
                 string names = string.Join(" and ", compared.Rules.Select(FaultList.Quote));
-                string where = string.Join(" and ", compared.If.Select(value => ConditionWords.Of(standard, value)));
+                string on = Coat(standard, answers, compared.If);
                 findings.Add(new Finding(
-                    At(standard.PlaceOf("relation", compared.Rules[^1]), $"{names} cannot hold together{Coat(standard, answers, where)}", "limits that some coat can keep, or a condition on one of them"), false));
+                    ReviewKind.Contradiction,
+                    At(standard.PlaceOf("relation", compared.Rules[^1]), $"{names} cannot hold together{(on.Length == 0 ? "" : $" on a coat with {FaultList.Shown(on, 200)}")}", "limits that some coat can keep, or a condition on one of them"),
+                    false)
+                { About = compared.Rules, On = on });
             }
         }
 
         findings.AddRange(left.Order(StringComparer.Ordinal).Select(rule => Warn(
-            standard.PlaceOf("relation", rule), $"{FaultList.Quote(rule)} was not compared with all other rules: it hangs on too many values or choices", "a look at it by hand") with
+            ReviewKind.NotCompared, [rule], standard.PlaceOf("relation", rule), $"{FaultList.Quote(rule)} was not compared with all other rules: it hangs on too many values or choices", "a look at it by hand") with
         { IsNote = true }));
         findings.AddRange(Slips(standard));
         return [.. findings.OrderBy(finding => finding.Fault.Line).ThenBy(finding => finding.Fault.Column)];
     }
 
-    private static Finding Warn(TextPlace place, string message, string instead) => new(At(place, message, instead), true);
+    private static Finding Warn(ReviewKind kind, IReadOnlyList<string> about, TextPlace place, string message, string instead) => new(kind, At(place, message, instead), true) { About = about };
 
     private static TextFault At(TextPlace place, string message, string instead) => new(place.Line, place.Column, message, instead);
 
@@ -86,38 +133,39 @@ public static class StandardReview
         return coats;
     }
 
-    private static string Coat(Standard standard, Dictionary<string, string> answers, string values)
+    private static string Coat(Standard standard, Dictionary<string, string> answers, IReadOnlyList<ConditionPart.ValueIs> values)
     {
-        string[] parts = [.. standard.Questions.Select(question => $"{question.Id} = {answers[question.Id]}"), .. values.Length == 0 ? (string[])[] : [values]];
-        return parts.Length == 0 ? string.Empty : $" on a coat with {FaultList.Shown(string.Join(", ", parts), 200)}";
+        IEnumerable<string> said = standard.Questions.Select(question => $"{question.Id} = {answers[question.Id]}");
+        string where = string.Join(" and ", values.Select(value => ConditionWords.Of(standard, value)));
+        return string.Join(", ", where.Length == 0 ? said : said.Append(where));
     }
 
     // ---- what no reading sees -----------------------------------------------------------------------------------------------------------
 
-    private static (string Message, string Instead)? Unseen(Plan plan, Item item)
+    private static (ReviewKind Kind, string Message, string Instead)? Unseen(Plan plan, Item item)
     {
         Step[] steps = [.. plan.Steps.Where(step => step.Of == item.Id && step.Grows is not null)];
         string name = FaultList.Quote(item.Name), on = FaultList.Shown(plan.Standard.NameOf(item.StandsOn), 60);
         if (steps.Length == 0)
         {
-            return ($"no reading sees where {name} sits", $"a line such as \"1/4 above the {on}\"");
+            return (ReviewKind.Unseen, $"no reading sees where {name} sits", $"a line such as \"1/4 above the {on}\"");
         }
 
         bool across = steps.Any(step => Math.Abs(step.Grows!.Right) > Small), upright = steps.Any(step => Math.Abs(step.Grows!.Up) > Small);
         if (!across || !upright)
         {
             return across
-                ? ($"no reading sees whether {name} sits too high or too low", $"a line such as \"1/4 above the {on}\", or \"centred up and down on the {on}\"")
-                : ($"no reading sees whether {name} sits too far to the left or to the right", $"a line such as \"centred on the {on}\"");
+                ? (ReviewKind.HeightUnseen, $"no reading sees whether {name} sits too high or too low", $"a line such as \"1/4 above the {on}\", or \"centred up and down on the {on}\"")
+                : (ReviewKind.SideUnseen, $"no reading sees whether {name} sits too far to the left or to the right", $"a line such as \"centred on the {on}\"");
         }
 
         if (Rank(steps, item, withTurn: false) < 2)
         {
-            return ($"no reading sees {name} across the slant of its one distance", $"a second distance, such as \"centred on the {on}\"");
+            return (ReviewKind.AcrossUnseen, $"no reading sees {name} across the slant of its one distance", $"a second distance, such as \"centred on the {on}\"");
         }
 
         bool canTurn = item.Pins.Distinct().Skip(1).Any();   // one pin holds no angle
-        return canTurn && Rank(steps, item, withTurn: true) < 3 ? ($"no reading sees whether {name} is turned", "\"level\", which reads its distance at both ends") : null;
+        return canTurn && Rank(steps, item, withTurn: true) < 3 ? (ReviewKind.TurnUnseen, $"no reading sees whether {name} is turned", "\"level\", which reads its distance at both ends") : null;
     }
 
     private const double Small = 1e-6;
@@ -159,7 +207,7 @@ public static class StandardReview
     private static readonly Length Far = Length.Inch.DividedBy(2, Rounding.HalfEven);   // places for the picture need not be exact; common practice, no source
 
     /// <summary>Readings whose <c>grows</c> and edge cannot both be meant: by their places the gap shrinks that way, or two readings that are to be alike cannot be.</summary>
-    private static IEnumerable<(string Rule, string Message, string Instead)> WrongWays(Plan plan)
+    private static IEnumerable<(ReviewKind Kind, string[] About, string Rule, string Message, string Instead)> WrongWays(Plan plan)
     {
         CoatLayout layout = new(plan);
         foreach (Relation rule in plan.Relations)
@@ -167,14 +215,14 @@ public static class StandardReview
             Step[] steps = [.. rule.Of.Select(plan.FindStep).OfType<Step>().Where(step => step.Grows is not null && plan.Standard.FindItem(step.Of) is not null)];
             foreach (Step step in steps.Where(step => Faces(plan, layout, step) == false))
             {
-                yield return (rule.Id, $"{FaultList.Quote(step.Id)} grows {step.Grows!.Name}, but by its place {FaultList.Quote(plan.Standard.NameOf(step.Of))} lies on the other side of the {FaultList.Shown(plan.Standard.NameOf(step.From), 60)}", $"grows = \"{DirectionText.Opposite(step.Grows)}\", or another place of the item");
+                yield return (ReviewKind.WrongWay, [step.Id], rule.Id, $"{FaultList.Quote(step.Id)} grows {step.Grows!.Name}, but by its place {FaultList.Quote(plan.Standard.NameOf(step.Of))} lies on the other side of the {FaultList.Shown(plan.Standard.NameOf(step.From), 60)}", $"grows = \"{DirectionText.Opposite(step.Grows)}\", or another place of the item");
             }
 
             foreach (Step other in rule.Kind.ComparesReadings ? steps.Skip(1) : [])
             {
                 if (Unlike(plan, layout, steps[0], other) is { } repair)
                 {
-                    yield return (rule.Id, $"{FaultList.Quote(steps[0].Id)} and {FaultList.Quote(other.Id)} cannot be alike: by the edges they read and the way they grow, one of them runs across the item", repair);
+                    yield return (ReviewKind.CannotBeAlike, [steps[0].Id, other.Id], rule.Id, $"{FaultList.Quote(steps[0].Id)} and {FaultList.Quote(other.Id)} cannot be alike: by the edges they read and the way they grow, one of them runs across the item", repair);
                 }
             }
         }
@@ -388,7 +436,7 @@ public static class StandardReview
         .SelectMany(place => standard.Landmarks
             .Where(other => NearestName.IsNear(place.Name, other.Name) && WithoutDigits(place.Name) != WithoutDigits(other.Name) && (other.At is not null || other.Size is not null || string.CompareOrdinal(other.Name, place.Name) < 0))
             .Take(1)
-            .Select(other => Warn(standard.PlaceOf("landmark", place.Name), $"the place {FaultList.Quote(place.Name)} is near in name to {FaultList.Quote(other.Name)}", $"\"{FaultList.Shown(other.Name, 80)}\", or names that differ more")));
+            .Select(other => Warn(ReviewKind.NearName, [place.Name, other.Name], standard.PlaceOf("landmark", place.Name), $"the place {FaultList.Quote(place.Name)} is near in name to {FaultList.Quote(other.Name)}", $"\"{FaultList.Shown(other.Name, 80)}\", or names that differ more")));
 
     private static string WithoutDigits(string name) => string.Concat(name.Where(c => !char.IsAsciiDigit(c)));
 }

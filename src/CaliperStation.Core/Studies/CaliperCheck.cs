@@ -19,6 +19,25 @@ public enum CheckPlace
     Depth,
 }
 
+/// <summary>What published procedures ask of the points of a check.</summary>
+public enum CheckShortfall
+{
+    /// <summary>The closed jaws are not among them.</summary>
+    ClosedJaws,
+
+    /// <summary>There are too few blocks.</summary>
+    TooFewBlocks,
+
+    /// <summary>The longest block reaches too little of the range.</summary>
+    Range,
+
+    /// <summary>Root and tips of the jaws are not both tried at the shortest and the longest block.</summary>
+    RootAndTips,
+
+    /// <summary>Every block is a round length.</summary>
+    RoundLengths,
+}
+
 /// <summary>One block and what the caliper showed on it.</summary>
 /// <param name="Block">The length between the faces; zero for closed jaws.</param>
 /// <param name="Shown">What the caliper showed.</param>
@@ -167,33 +186,48 @@ public sealed record CaliperCheck(Length Range, CheckLimits Permissible, IReadOn
         : Points.DistinctBy(point => (point.Block, point.Place)).Count() < Points.Count ? "a block is named twice"
         : null;
 
-    /// <summary>What published procedures ask and these points do not give, in words; null when they do.</summary>
+    /// <summary>What published procedures ask and these points do not give; empty when they do.</summary>
     /// <remarks>
     /// That one block is odd, a whole number neither of millimetres nor of tenths of an inch, is so in published procedures (steps of 49.88 mm: www.scribd.com/document/598577534/Procedure-for-Caliper-Calibration-Rev-1):
     /// an error that repeats with the marks of a vernier or the pitch of a scale is the same on all round lengths.
     /// </remarks>
-    public string? Shortfall
+    public IReadOnlyList<CheckShortfall> Shortfalls
     {
         get
         {
             List<CheckPoint> outside = [.. Points.Where(point => point.IsOutside)];
-            List<Length> blocks = [.. outside.Select(point => point.Block).Where(block => block > Length.Zero).Distinct().Order()];
+            IReadOnlyList<Length> blocks = OutsideBlocks;
             bool Tried(Length block, CheckPlace place) => outside.Exists(point => point.Block == block && point.Place == place);
-            List<string> less = [];
-            void Ask(bool given, string words)
+            List<CheckShortfall> less = [];
+            void Ask(bool given, CheckShortfall kind)
             {
                 if (!given)
                 {
-                    less.Add(words);
+                    less.Add(kind);
                 }
             }
 
-            Ask(outside.Exists(point => point.Block == Length.Zero), "the closed jaws are not among the points");
-            Ask(blocks.Count >= MinBlocks, FormattableString.Invariant($"{blocks.Count} {(blocks.Count == 1 ? "block" : "blocks")} where at least {MinBlocks} are asked"));
-            Ask(blocks.Count > 0 && blocks[^1].Nanometres * (Int128)100 >= Range.Nanometres * (Int128)CoveredPercent, FormattableString.Invariant($"the longest block reaches less than {CoveredPercent} % of the range"));
-            Ask(blocks.Count > 0 && new[] { blocks[0], blocks[^1] }.All(block => Tried(block, CheckPlace.Near) && Tried(block, CheckPlace.Far)), "root and tips of the jaws are not both tried at the shortest and the longest block");
-            Ask(blocks.Exists(block => block.Nanometres % Length.Millimetre.Nanometres != 0 && block.Nanometres % _tenthOfAnInch.Nanometres != 0), "every block is a round length, where an error that repeats with the scale does not show");
-            return less.Count == 0 ? null : string.Join("; ", less);
+            Ask(outside.Exists(point => point.Block == Length.Zero), CheckShortfall.ClosedJaws);
+            Ask(blocks.Count >= MinBlocks, CheckShortfall.TooFewBlocks);
+            Ask(blocks.Count > 0 && blocks[^1].Nanometres * (Int128)100 >= Range.Nanometres * (Int128)CoveredPercent, CheckShortfall.Range);
+            Ask(blocks.Count > 0 && new[] { blocks[0], blocks[^1] }.All(block => Tried(block, CheckPlace.Near) && Tried(block, CheckPlace.Far)), CheckShortfall.RootAndTips);
+            Ask(blocks.Any(block => block.Nanometres % Length.Millimetre.Nanometres != 0 && block.Nanometres % _tenthOfAnInch.Nanometres != 0), CheckShortfall.RoundLengths);
+            return less;
         }
     }
+
+    /// <summary>The blocks between the outside jaws, each once, the shortest first.</summary>
+    public IReadOnlyList<Length> OutsideBlocks => [.. Points.Where(point => point.IsOutside).Select(point => point.Block).Where(block => block > Length.Zero).Distinct().Order()];
+
+    /// <summary>The shortfalls in words; null when there is none.</summary>
+    public string? Shortfall => Shortfalls is { Count: > 0 } less ? string.Join("; ", less.Select(Words)) : null;
+
+    private string Words(CheckShortfall kind) => kind switch
+    {
+        CheckShortfall.ClosedJaws => "the closed jaws are not among the points",
+        CheckShortfall.TooFewBlocks => FormattableString.Invariant($"{OutsideBlocks.Count} {(OutsideBlocks.Count == 1 ? "block" : "blocks")} where at least {MinBlocks} are asked"),
+        CheckShortfall.Range => FormattableString.Invariant($"the longest block reaches less than {CoveredPercent} % of the range"),
+        CheckShortfall.RootAndTips => "root and tips of the jaws are not both tried at the shortest and the longest block",
+        CheckShortfall.RoundLengths => "every block is a round length, where an error that repeats with the scale does not show",
+    };
 }

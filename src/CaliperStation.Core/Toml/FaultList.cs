@@ -7,7 +7,39 @@ namespace CaliperStation.Core.Toml;
 /// <param name="Column">From 1.</param>
 /// <param name="Message">What is wrong, one sentence; anything taken from the text is escaped.</param>
 /// <param name="Instead">What to write instead.</param>
-public sealed record TextFault(int Line, int Column, string Message, string Instead);
+public sealed record TextFault(int Line, int Column, string Message, string Instead)
+{
+    /// <summary>What kind of fault it is, for the few that other code or a test must tell apart.</summary>
+    public FaultKind Kind { get; init; }
+}
+
+/// <summary>Kinds of faults that lie not in one word of the text but in what it says as a whole.</summary>
+public enum FaultKind
+{
+    /// <summary>The place and what to write there say it all.</summary>
+    Text,
+
+    /// <summary>Things wait for each other.</summary>
+    Cycle,
+
+    /// <summary>A thing lies outside the coat.</summary>
+    OutsideCoat,
+
+    /// <summary>A nominal is far from where the thing's place would have it.</summary>
+    FarFromPlace,
+
+    /// <summary>A thing is there on both sides, and its mirrored one cannot be.</summary>
+    NoOtherSide,
+
+    /// <summary>Nothing says what a thing sits by.</summary>
+    SitsByNothing,
+
+    /// <summary>A rule reads a step twice.</summary>
+    ReadTwice,
+
+    /// <summary>Readings that are compared are read across each other.</summary>
+    OtherWay,
+}
 
 /// <summary>Gathers the faults of one text, so that all are told in one go.</summary>
 public sealed class FaultList
@@ -21,11 +53,11 @@ public sealed class FaultList
     public bool Any => _faults.Count > 0;
 
     /// <summary>A fault at a place.</summary>
-    public void Add(TextPlace place, string message, string instead)
+    public void Add(TextPlace place, string message, string instead, FaultKind kind = FaultKind.Text)
     {
         if (_faults.Count < Most)
         {
-            _faults.Add(new TextFault(place.Line, place.Column, message, instead));
+            _faults.Add(new TextFault(place.Line, place.Column, message, instead) { Kind = kind });
         }
     }
 

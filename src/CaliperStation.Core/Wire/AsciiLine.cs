@@ -78,6 +78,8 @@ public static partial class AsciiLine
     private const string Overflow = "the instrument's counter has overflowed: zero it again";
     private const string InstrumentError = "the instrument reports an error";
     private const string RangeError = "the instrument reports that its range is exceeded";
+    /// <summary>The words of <c>ERR0</c>.</summary>
+    public const string SensorError = "the instrument reports a sensor error: moved too fast or too far from the scale";
     private const string CommandError = "the instrument did not understand a command";
     private const string Echo = "the instrument echoed a command";
 
@@ -96,7 +98,7 @@ public static partial class AsciiLine
     /// <summary>Whole lines of words; blanks around them are nothing. ERR0 to ERR3: azmanual.top/manuals/656371; ERR6: manualshive.com 3724609; the others: source not named.</summary>
     private static readonly Dictionary<string, FrameEvent> Words = new()
     {
-        ["ERR0"] = FrameEvent.DeviceError("the instrument reports a sensor error: moved too fast or too far from the scale"),
+        ["ERR0"] = FrameEvent.DeviceError(SensorError),
         ["ERR1"] = FrameEvent.DeviceError(CommandError),
         ["ERR2"] = FrameEvent.DeviceError("the instrument received a parity error: check the line settings"),
         ["ERR3"] = FrameEvent.DeviceError(RangeError, FrameReason.Range),

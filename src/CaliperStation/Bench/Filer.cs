@@ -36,7 +36,7 @@ internal sealed class Filer(Store store, TimeProvider clock, Record? first, stri
             SealedRecord seal = RecordStore.Close(store, record, key, Instants.Now(clock));
             if (store.ReadBack(store.LastHash) is not { } line || line.Body != seal.ToText() || SealedRecord.Read(line.Body) is not { } read || !read.Counts(store.Known.Own.ToHashSet()))
             {
-                throw new StoreException($"The record {record.Id} was filed, and what stands in the journal is not it. Stop, and look at the store with \"records verify\".");
+                throw new StoreException(StoreFault.RecordChanged, $"The record {record.Id} was filed, and what stands in the journal is not it. Stop, and look at the store with \"records verify\".");
             }
 
             store.KeepHead(Instants.Now(clock));
@@ -59,6 +59,6 @@ internal sealed class Filer(Store store, TimeProvider clock, Record? first, stri
             begin ??= end;
         }
 
-        return begin is not null && end is not null ? new RecordEvents(begin, end) : throw new StoreException($"The journal has no event of {work.Id}.");
+        return begin is not null && end is not null ? new RecordEvents(begin, end) : throw new StoreException(StoreFault.UnknownEvent, $"The journal has no event of {work.Id}.");
     }
 }

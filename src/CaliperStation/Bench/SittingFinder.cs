@@ -23,7 +23,7 @@ internal static class SittingFinder
         List<SittingEvent> events = [.. store.ReadSitting(open.Sitting, open.FirstNumber).Select(Read)];
         return events.FirstOrDefault() is SittingEvent.Started started
             ? new OpenSittingEvents(started, events[1..])
-            : throw new StoreException($"The sitting {open.Sitting} does not begin where the index says; delete {store.Paths.Index}, it is made anew.");
+            : throw new StoreException(StoreFault.UnknownEvent, $"The sitting {open.Sitting} does not begin where the index says; delete {store.Paths.Index}, it is made anew.");
     }
 
     /// <summary>The first tag of a run of numbers that was not used: <c>DEMO-001</c>, <c>DEMO-002</c>.</summary>
@@ -40,5 +40,5 @@ internal static class SittingFinder
     }
 
     private static SittingEvent Read(JournalLine line) => SittingEventJson.Read(line.Kind, line.Body, line.At)
-        ?? throw new StoreException($"The journal's line {line.Number} is no event this program knows; a newer version may have written it.");
+        ?? throw new StoreException(StoreFault.UnknownEvent, $"The journal's line {line.Number} is no event this program knows; a newer version may have written it.");
 }

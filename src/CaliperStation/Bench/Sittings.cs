@@ -64,7 +64,7 @@ internal static class Sittings
             {
                 open[line.Sitting] = SittingEventJson.Read(line.Kind, line.Body, line.At) is { } happened && sitting.Sitting.Apply(happened) is { } now
                     ? (now, line.At)
-                    : throw new StoreException($"The journal's line {line.Number} is no event this program knows here; a newer version may have written it.");
+                    : throw new StoreException(StoreFault.UnknownEvent, $"The journal's line {line.Number} is no event this program knows here; a newer version may have written it.");
             }
         }
 

@@ -39,5 +39,5 @@ internal static class Studies
     }
 
     private static StoreException Unknown(JournalLine line) =>
-        new(FormattableString.Invariant($"The journal's line {line.Number} is no event of a study that this program knows; a newer version may have written it."));
+        new(StoreFault.UnknownEvent, FormattableString.Invariant($"The journal's line {line.Number} is no event of a study that this program knows; a newer version may have written it."));
 }

@@ -43,8 +43,8 @@ internal static class CaliperListen
             Settings settings = Settings.Load(StorePaths.OnThisMachine(null).Settings);
             string framing = parsed.GetValue(serial) ?? settings.Serial;
             bool find = framing == CaliperChoice.FindSerial && !isReplay;
-            SerialSettings line = SerialSettings.Parse(isReplay ? "replay" : name, framing == CaliperChoice.FindSerial ? Settings.Default.Serial : framing, out string? refusal)
-                ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
+            SerialSettings line = SerialSettings.Parse(isReplay ? "replay" : name, framing == CaliperChoice.FindSerial ? Settings.Default.Serial : framing, out FramingRefusal? refusal)
+                ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal!.Words}");
             settings = settings with
             {
                 Unit = UnitOf(parsed.GetValue(unit)) ?? settings.Unit,

@@ -80,7 +80,7 @@ internal static class Measure
         (Work work, Resume? resume) = Session(options, standard, answers, settings, store, clock, lines, output, remarks, stop);
         CaliperChoice caliper = CaliperChoice.Of(
             new PortRequest(options.Port ?? settings.Port, options.Serial, options.Format, options.Seed, settings.Unit ?? standard.Standard.Unit, options.Standard is null), settings, work.View.State.Plan, clock, Misplaced(options, work.View.State));
-        string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow(), work.View.State.Plan.Standard.Judging.Caliper) : null;
+        CheckReminder? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow(), work.View.State.Plan.Standard.Judging.Caliper) : null;
         JudgingSettings judging = work.View.State.Plan.Standard.Judging;
         string? hands = HandFigureText.Reminder(judging.Figures, options.Hand ?? work.View.State.Hand, judging.Hand, settings.HandDays, DateOnly.FromDateTime(clock.GetLocalNow().DateTime));
         BenchSetup setup = new()
@@ -90,7 +90,7 @@ internal static class Measure
             KeyboardUnit = settings.Unit,
             Hand = options.Hand ?? "",
             Resume = resume,
-            Remarks = [.. remarks, .. new[] { caliper.Remark, reminder, hands }.OfType<string>()],
+            Remarks = [.. remarks, .. new[] { caliper.Remark, reminder?.Words, hands }.OfType<string>()],
         };
         int result = await new OpenBench(work, setup, caliper, null, lines).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)

@@ -201,8 +201,8 @@ internal static class StudyBench
         int own = plan.Points.Count * plan.Repeats;
         string progress = left == own ? FormattableString.Invariant($"Study {plan.Id}: {hand} reads {plan.Points.Count} {(plan.Points.Count == 1 ? "point" : "points")} {plan.Repeats} times, in an order by lot. Put every piece down between two readings; look at no earlier value.")
             : FormattableString.Invariant($"Study {plan.Id} goes on: {hand} has {left} of {own} readings to take.");
-        string? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
-        BenchSetup setup = new() { KeyboardUnit = settings.Unit, Hand = hand, Remarks = [.. new[] { progress, caliper.Remark, reminder }.OfType<string>()] };
+        CheckReminder? reminder = caliper.WantsChecks ? CheckJournal.Reminder(CheckJournal.Last(store, caliper.PortName), settings.Check.Days, clock.GetUtcNow()) : null;
+        BenchSetup setup = new() { KeyboardUnit = settings.Unit, Hand = hand, Remarks = [.. new[] { progress, caliper.Remark, reminder?.Words }.OfType<string>()] };
         int result = await new OpenBench(new Work.Studying(study), setup, caliper, null, null).RunAsync(options.Plain, options.Json, store, settings, output, error, stop).ConfigureAwait(false);
         if (result == ExitCode.Interrupted)
         {

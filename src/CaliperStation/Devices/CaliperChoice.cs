@@ -135,8 +135,8 @@ internal sealed class CaliperChoice
             return new CaliperChoice(detecting, null, request.Port, remark);
         }
 
-        SerialSettings line = SerialSettings.Parse(request.Port, serial, out string? refusal)
-            ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal}");
+        SerialSettings line = SerialSettings.Parse(request.Port, serial, out FramingRefusal? refusal)
+            ?? throw new StationException(ExitCode.Usage, $"--serial: {refusal!.Words}");
         SerialCaliper caliper = new(line, LineDecoders.For(settings, line), request.BareUnit, clock, modem: settings.Modem, request: settings.Request);
         return new CaliperChoice(caliper, null, request.Port, remark);
     }

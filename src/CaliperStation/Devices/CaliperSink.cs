@@ -77,7 +77,7 @@ internal sealed class CaliperSink(Action<CaliperEvent> post, LengthUnit bareUnit
         }
 
         _told = opinion;
-        post(new CaliperEvent.Diagnosed(opinion?.Words));
+        post(new CaliperEvent.Diagnosed(opinion?.Kind, opinion?.Words));
     }
 
     private static NoteKind? NoteOf(FrameReason reason) => reason switch

@@ -17,6 +17,12 @@ internal static class CaptureText
     /// <summary>Longer than any piece the reading loop takes in one go, written as \xNN throughout.</summary>
     internal const int MaxLineLength = (4096 * 4) + 64;
 
+    internal const string NoCapture = $"this is no capture: it must begin with \"{Header}\"";
+    internal const string NoTime = "it must begin with the time in milliseconds and one blank";
+    internal const string TooLong = "it is too long";
+    internal const string TimeGoesBack = "its time lies before the line above";
+    internal const string Nothing = "there is nothing in it to play";
+
     private static readonly TimeSpan _longest = TimeSpan.FromDays(7);
 
     internal static string Format(TimeSpan sinceOpen, ReadOnlySpan<byte> bytes)
@@ -46,7 +52,7 @@ internal static class CaptureText
         if (blank < 0 || !decimal.TryParse(line[..blank], NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out decimal milliseconds)
             || milliseconds > (decimal)_longest.TotalMilliseconds)
         {
-            fault = "it must begin with the time in milliseconds and one blank";
+            fault = NoTime;
             return null;
         }
 
@@ -63,7 +69,7 @@ internal static class CaptureText
         {
             if (number == 1 && text != Header)
             {
-                throw Fault(name, number, $"this is no capture: it must begin with \"{Header}\"");
+                throw Fault(name, number, NoCapture);
             }
 
             if (text.Length == 0 || text[0] == '#')
@@ -71,7 +77,7 @@ internal static class CaptureText
                 continue;
             }
 
-            string? fault = "it is too long";
+            string? fault = TooLong;
             CaptureLine? line = text.Length > MaxLineLength ? null : Parse(text, out fault);
             if (line is null)
             {
@@ -80,13 +86,13 @@ internal static class CaptureText
 
             if (lines.Count > 0 && line.SinceOpen < lines[^1].SinceOpen)
             {
-                throw Fault(name, number, "its time lies before the line above");
+                throw Fault(name, number, TimeGoesBack);
             }
 
             lines.Add(line);
         }
 
-        return lines.Count > 0 ? lines : throw Fault(name, 1, "there is nothing in it to play");
+        return lines.Count > 0 ? lines : throw Fault(name, 1, Nothing);
     }
 
     private static StationException Fault(string name, int line, string what) =>

@@ -5,12 +5,15 @@ namespace CaliperStation.Devices;
 /// <summary>Bytes written as text between quotes: printable ASCII as it is, <c>\r \n \" \\</c> and <c>\xNN</c>.</summary>
 internal static class EscapedBytes
 {
+    internal const string NoQuotes = "the bytes must stand between two quotes";
+    internal const string NotInQuotes = "between the quotes stand printable ASCII, \\r, \\n, \\\", \\\\ and \\xNN only";
+
     /// <summary>Reads a quoted text; null with the reason when it is none.</summary>
     internal static byte[]? Quoted(string text, out string? fault)
     {
         if (text.Length < 2 || text[0] != '"' || text[^1] != '"')
         {
-            fault = "the bytes must stand between two quotes";
+            fault = NoQuotes;
             return null;
         }
 
@@ -21,7 +24,7 @@ internal static class EscapedBytes
             (int value, int length) = Next(inner);
             if (length == 0)
             {
-                fault = "between the quotes stand printable ASCII, \\r, \\n, \\\", \\\\ and \\xNN only";
+                fault = NotInQuotes;
                 return null;
             }
 

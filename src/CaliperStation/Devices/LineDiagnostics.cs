@@ -1,47 +1,8 @@
 using System.Numerics;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Devices;
-
-/// <summary>What may be wrong with a line.</summary>
-internal enum LineTrouble
-{
-    /// <summary>Nothing comes.</summary>
-    Silent,
-
-    /// <summary>Text comes, and no line ends.</summary>
-    NoEnds,
-
-    /// <summary>Lines name no unit, and none is set.</summary>
-    NoUnit,
-
-    /// <summary>The caliper says that its range is exceeded or its counter has overflowed.</summary>
-    Range,
-
-    /// <summary>The caliper reports errors.</summary>
-    Device,
-
-    /// <summary>Text comes, and no line is a reading.</summary>
-    NoReading,
-
-    /// <summary>7 data bits with even parity are read as 8.</summary>
-    EvenParity,
-
-    /// <summary>7 data bits with odd parity are read as 8.</summary>
-    OddParity,
-
-    /// <summary>Bit 8 means nothing.</summary>
-    EighthBit,
-
-    /// <summary>The levels are inverted.</summary>
-    Inverted,
-
-    /// <summary>Wrong rate or framing.</summary>
-    Rate,
-
-    /// <summary>Too many lines are refused among good ones.</summary>
-    ManyRefused,
-}
 
 /// <summary>What is wrong with a line, and in words.</summary>
 internal sealed record LineOpinion(LineTrouble Kind, string Words);

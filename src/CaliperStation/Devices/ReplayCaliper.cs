@@ -110,7 +110,7 @@ internal sealed class ReplayCaliper : ICaliper
             _ended = true;
             _decoder.Silence(SerialLink.LongSilence, _playing);   // a half line at the end is reported, as on a live line
             _playing.Diagnose(_played);
-            post(new CaliperEvent.Lost(LossKind.Gone, $"The {Name} has come to its end."));
+            post(new CaliperEvent.Lost(LossKind.Ended, $"The {Name} has come to its end."));
         }
 
         return Timeout.InfiniteTimeSpan;

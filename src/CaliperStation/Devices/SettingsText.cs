@@ -102,7 +102,7 @@ internal static class SettingsText
             }
         }
 
-        return faults.Any ? throw new StationException(ExitCode.BadFile, FaultText.All(path, text, faults.InOrder())) : settings;
+        return faults.Any ? throw new StationException(ExitCode.BadFile, FaultText.All(path, text, faults.InOrder())) { Faults = faults.InOrder() } : settings;
     }
 
     private static Known Text(string name, string like, Func<Settings, string, Settings?> set) =>

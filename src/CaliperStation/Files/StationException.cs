@@ -1,3 +1,4 @@
+using CaliperStation.Core.Toml;
 
 namespace CaliperStation.Files;
 
@@ -35,4 +36,7 @@ internal sealed class StationException : Exception
     public StationException(int exitCode, string message, Exception? inner = null) : base(message, inner) => ExitCode = exitCode;
 
     internal int ExitCode { get; }
+
+    /// <summary>The faults of the file it is about, where that is a text that is read as a whole.</summary>
+    internal IReadOnlyList<TextFault> Faults { get; init; } = [];
 }

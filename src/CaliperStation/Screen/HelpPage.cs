@@ -112,6 +112,9 @@ internal sealed class HelpPage
 /// <summary>The lines of help of the bench: what the model offers, and the marks that stand on it.</summary>
 internal static class BenchHelp
 {
+    /// <summary>The heading over what can be done.</summary>
+    internal const string Deeds = "What can be done now";
+
     /// <summary>The lines.</summary>
     /// <param name="model">What the screen shows.</param>
     /// <param name="tell">Tells the bench.</param>
@@ -129,7 +132,7 @@ internal static class BenchHelp
         }
 
         lines.Add(new HelpLine(BenchKeys.NameOf(BenchAction.Clear), "empties the line that is being typed"));
-        return [.. Headed("What can be done now", lines), .. Headed("What is shown", MarksOf(model))];
+        return [.. Headed(Deeds, lines), .. Headed("What is shown", MarksOf(model))];
 
         Action? Doing(Offer offer, BenchAction? action) =>
             action is { } key ? () => act(key)

@@ -13,7 +13,7 @@ namespace CaliperStation.Screen;
 internal sealed class PlotPage : Runnable
 {
     private const int Low = 16;   // rows: a terminal with fewer gives the words less room, so that a plot is left
-    private const string Keys = "→ next  ← before  q leave";
+    internal const string Keys = "→ next  ← before  q leave";
 
     private readonly IReadOnlyList<TrendPlot> _plots;
     private readonly BenchColours _colours;

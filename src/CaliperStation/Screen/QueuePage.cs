@@ -248,7 +248,7 @@ internal sealed class QueuePage : Runnable, IClicked
             .. (AsksAnswer ? [] : _model.Blouses).Select(blouse => blouse.Wants).Distinct().Order().Select(wants => new HelpLine(Mark(wants).ToString(), Means(wants))),
             new HelpLine("►", "the marked one"),
         ];
-        _help = new HelpPage(_ask.Text.Split('\n')[0], [.. BenchHelp.Headed("What can be done now", [.. deeds, .. _model.HasStandard || _asksHand || AsksAnswer ? (HelpLine[])[new HelpLine(typed, means)] : []]), .. BenchHelp.Headed("What is shown", marks)]);
+        _help = new HelpPage(_ask.Text.Split('\n')[0], [.. BenchHelp.Headed(BenchHelp.Deeds, [.. deeds, .. _model.HasStandard || _asksHand || AsksAnswer ? (HelpLine[])[new HelpLine(typed, means)] : []]), .. BenchHelp.Headed("What is shown", marks)]);
     }
 
     private void Back()

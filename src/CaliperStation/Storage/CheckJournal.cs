@@ -67,19 +67,39 @@ internal static class CheckJournal
     /// <param name="days">How old it may be; 0 for never.</param>
     /// <param name="now">The time.</param>
     /// <param name="reckoned">The caliper's permissible error in the standard's budget, or null.</param>
-    internal static string? Reminder(SavedCheck? last, int days, DateTimeOffset now, Length? reckoned = null)
+    internal static CheckReminder? Reminder(SavedCheck? last, int days, DateTimeOffset now, Length? reckoned = null)
     {
         const string How = "\"caliper-station caliper check\" tries it on closed jaws and gauge blocks.";
         return (last, days) switch
         {
             (_, 0) => null,
-            (null, _) => $"This caliper was never checked here. {How}",
-            ({ IsWithin: false }, _) => $"This caliper was not within at its last check, on {last.Value.At:yyyy-MM-dd}. {How}",
-            ({ Largest: { } largest }, _) when largest > reckoned =>
-                $"At its last check, on {last.Value.At:yyyy-MM-dd}, this caliper was {LengthFormat.ShowExact(largest)} off, and this standard reckons with at most {LengthFormat.ShowExact(reckoned.Value)} (caliper, under judging). {How}",
-            _ when now - last.Value.At > TimeSpan.FromDays(days) =>
-                FormattableString.Invariant($"The last check of this caliper is {(int)(now - last.Value.At).TotalDays} days old; {days} are allowed here. {How}"),
+            (null, _) => new(ReminderKind.NeverChecked, $"This caliper was never checked here. {How}"),
+            ({ IsWithin: false }, _) => new(ReminderKind.NotWithin, $"This caliper was not within at its last check, on {last.Value.At:yyyy-MM-dd}. {How}"),
+            ({ Largest: { } largest }, _) when largest > reckoned => new(
+                ReminderKind.NotConfirmed,
+                $"At its last check, on {last.Value.At:yyyy-MM-dd}, this caliper was {LengthFormat.ShowExact(largest)} off, and this standard reckons with at most {LengthFormat.ShowExact(reckoned.Value)} (caliper, under judging). {How}"),
+            _ when now - last.Value.At > TimeSpan.FromDays(days) => new(
+                ReminderKind.Old, FormattableString.Invariant($"The last check of this caliper is {(int)(now - last.Value.At).TotalDays} days old; {days} are allowed here. {How}")),
             _ => null,
         };
     }
 }
+
+/// <summary>Why a check of the caliper is due.</summary>
+internal enum ReminderKind
+{
+    /// <summary>There was none.</summary>
+    NeverChecked,
+
+    /// <summary>At the last one it was not within.</summary>
+    NotWithin,
+
+    /// <summary>The last one does not confirm what the standard reckons with.</summary>
+    NotConfirmed,
+
+    /// <summary>The last one is too old.</summary>
+    Old,
+}
+
+/// <summary>What is said of the caliper's check when a sitting begins.</summary>
+internal sealed record CheckReminder(ReminderKind Kind, string Words);

@@ -50,6 +50,9 @@ internal sealed partial class Journal : IJournal, IDisposable
     /// <summary>From this many bytes on a segment takes no more events; a busy month has a quarter of it.</summary>
     public const long MaxSegment = 32 * 1024 * 1024;
 
+    /// <summary>What is said while the journal is proven.</summary>
+    internal const string Proving = "proving the journal";
+
     /// <summary>What was found when it was opened.</summary>
     public OpenReport Report { get; private set; }
 
@@ -92,7 +95,7 @@ internal sealed partial class Journal : IJournal, IDisposable
 
             if (!Report.IsSound)
             {
-                throw new StoreException($"The journal in {_folder.Path} is damaged ({Report.Damage[0]}), so nothing is added to it. Look at it with \"records verify\"; use another folder (--store) to go on working.");
+                throw new StoreException(StoreFault.Damaged, $"The journal in {_folder.Path} is damaged ({Report.Damage[0]}), so nothing is added to it. Look at it with \"records verify\"; use another folder (--store) to go on working.") { Damage = Report.Damage };
             }
 
             byte[] bytes = JournalFormat.Write(LastNumber + 1, at, sitting, kind, body, LastHash, out JournalLine line, _signer);
@@ -119,7 +122,7 @@ internal sealed partial class Journal : IJournal, IDisposable
             catch (Exception e) when (FileFault.Is(e))
             {
                 CutIfPossible();
-                throw new StoreException($"The event could not be put on the disk in {_folder.Path} ({e.Message.TrimEnd('.')}); it does not count. Free some space or mend the disk, then do it again.", e);
+                throw new StoreException(StoreFault.NotAppended, $"The event could not be put on the disk in {_folder.Path} ({e.Message.TrimEnd('.')}); it does not count. Free some space or mend the disk, then do it again.", e);
             }
         }
     }
@@ -204,7 +207,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
         catch (Exception e) when (FileFault.Is(e) || e is ArgumentOutOfRangeException)
         {
-            throw new StoreException($"The journal in {_folder.Path} cannot be read: {e.Message}", e);
+            throw new StoreException(StoreFault.Disk, $"The journal in {_folder.Path} cannot be read: {e.Message}", e);
         }
     }
 
@@ -292,7 +295,7 @@ internal sealed partial class Journal : IJournal, IDisposable
     }
 
     private StoreException WrittenByAnother(string segment) =>
-        new($"{segment} in {_folder.Path} is not as this bench left it: another program wrote, cut or replaced it. The event does not count, and nothing of that file is changed. Close this bench and every other program that uses the store, then look at it with \"records verify\".");
+        new(StoreFault.WrittenByAnother, $"{segment} in {_folder.Path} is not as this bench left it: another program wrote, cut or replaced it. The event does not count, and nothing of that file is changed. Close this bench and every other program that uses the store, then look at it with \"records verify\".");
 
     /// <summary>True for the bytes that a failed append may have left: those it wanted to write, or noughts where the system did not get to write them.</summary>
     private bool IsOfTheAttempt(ReadOnlySpan<byte> left)
@@ -393,7 +396,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
         catch (Exception e) when (FileFault.Is(e))
         {
-            throw new StoreException($"The journal in {folder.Path} cannot be {(forWriting ? "opened for writing" : "read")}: {e.Message}", e);
+            throw new StoreException(StoreFault.Disk, $"The journal in {folder.Path} cannot be {(forWriting ? "opened for writing" : "read")}: {e.Message}", e);
         }
         finally
         {
@@ -448,7 +451,7 @@ internal sealed partial class Journal : IJournal, IDisposable
                 damageBefore = damage.Count;
                 if (lines % ReportEvery == 0)
                 {
-                    progress(new("proving the journal", before + raw.Next, total, clock.GetElapsedTime(begin)));
+                    progress(new(Proving, before + raw.Next, total, clock.GetElapsedTime(begin)));
                 }
             }
 
@@ -466,7 +469,7 @@ internal sealed partial class Journal : IJournal, IDisposable
         }
 
         looking?.End();
-        progress(new("proving the journal", total, total, clock.GetElapsedTime(begin)));
+        progress(new(Proving, total, total, clock.GetElapsedTime(begin)));
         Journal journal = new(folder, forWriting, segments, chain, new OpenReport(torn, damage, lines)) { _signer = keys?.Signer };
         if (keys is not null && damage.Count == 0 && chain.IsSigned && !chain.IsSignedBy(keys.Own))
         {

@@ -73,7 +73,7 @@ internal sealed class DiskJournalFolder(string path) : IJournalFolder
     {
         IDisposable? hold = OwnFile.HoldFolder(path, out bool others);
         return others
-            ? throw new StoreException($"The journal in {path} is in use: another bench is writing it, though its lock file is gone. Close that bench first, or choose another folder with --store.") { IsInUse = true }
+            ? throw new StoreException(StoreFault.InUse, $"The journal in {path} is in use: another bench is writing it, though its lock file is gone. Close that bench first, or choose another folder with --store.")
             : hold;
     }
 

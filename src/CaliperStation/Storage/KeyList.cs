@@ -117,7 +117,7 @@ internal sealed class KeyList
             // told below: it was changed
         }
 
-        throw new StoreException($"The list of keys {path} is not as the station's key signed it: it was changed, or the key was. Take the folder of keys from a backup; or, when the key is lost, go on with a new one: records new-key --reason.");
+        throw new StoreException(StoreFault.KeyListChanged, $"The list of keys {path} is not as the station's key signed it: it was changed, or the key was. Take the folder of keys from a backup; or, when the key is lost, go on with a new one: records new-key --reason.");
     }
 
     /// <summary>The folder's files as a list.</summary>

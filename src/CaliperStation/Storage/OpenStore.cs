@@ -19,7 +19,7 @@ internal static class OpenStore
         {
             string damage = string.Join('\n', store.Report.Damage.Take(20).Select(place => place.ToString()));
             store.Dispose();
-            throw new StoreException($"The journal is damaged; nothing was mended and nothing is written to it. What can be read can still be looked at with the records commands.\n{damage}");
+            throw new StoreException(StoreFault.Damaged, $"The journal is damaged; nothing was mended and nothing is written to it. What can be read can still be looked at with the records commands.\n{damage}") { Damage = store.Report.Damage };
         }
 
         try

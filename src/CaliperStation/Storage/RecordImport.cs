@@ -64,7 +64,7 @@ internal static class RecordImport
         }
 
         return Findings(store, left, Path.GetFileName(left), new HashSet<string>(), noEnd: true) is [var first, ..]
-            ? throw new StoreException($"An import was interrupted, and what is left of it, {left}, was changed since ({first.Where}: {first.Words}). Some of its records may be in. Delete that file, and import again.")
+            ? throw new StoreException(StoreFault.ImportChanged, $"An import was interrupted, and what is left of it, {left}, was changed since ({first.Where}: {first.Words}). Some of its records may be in. Delete that file, and import again.")
             : Bring(store, clock).Brought;
     }
 

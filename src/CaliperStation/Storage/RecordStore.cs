@@ -67,7 +67,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
 
         if (leftOut is not null)
         {
-            throw new StoreException($"The record in {leftOut} was changed before it was filed and is left out; there may be more. Look at the store with \"records verify\".");
+            throw new StoreException(StoreFault.RecordChanged, $"The record in {leftOut} was changed before it was filed and is left out; there may be more. Look at the store with \"records verify\".");
         }
     }
 
@@ -257,7 +257,7 @@ internal sealed class RecordStore(StorePaths paths, Journal journal, StoreIndex?
 
     private FiledRecord At(IndexedRecord indexed) => journal.ReadAt(indexed.Place, indexed.Hash) is { } line && SealedRecord.Read(line.Body) is { Record: not null } seal
         ? new FiledRecord(indexed.Place.ToString(), seal)
-        : throw new StoreException($"The record {Core.Quantities.PrintableText.Escape(indexed.Summary.Id)} is no longer where the index says ({indexed.Place}). Look at the store with \"records verify\".");
+        : throw new StoreException(StoreFault.RecordChanged, $"The record {Core.Quantities.PrintableText.Escape(indexed.Summary.Id)} is no longer where the index says ({indexed.Place}). Look at the store with \"records verify\".");
 }
 
 /// <summary>What a check of the whole store found.</summary>

@@ -44,14 +44,14 @@ internal sealed class StationKey : IRecordSigner, IDisposable
 
         if (!hasOne)
         {
-            throw Lost($"The station's key {path} is gone, and its records were signed with it.");
+            throw Lost(StoreFault.KeyGone, $"The station's key {path} is gone, and its records were signed with it.");
         }
 
         StationKey read = Read(path, paths.Passphrase);
         try
         {
             KeyList list = KeyList.Read(paths, KeyList.Exists(paths) ? read.PublicKey : null);
-            return list.Own.Contains(read.PublicKey) ? read : throw Lost($"The station's key {path} is not the one that its records were signed with: it is {read.Id}, known here are {string.Join(", ", list.OwnIds)}.");
+            return list.Own.Contains(read.PublicKey) ? read : throw Lost(StoreFault.OtherKey, $"The station's key {path} is not the one that its records were signed with: it is {read.Id}, known here are {string.Join(", ", list.OwnIds)}.");
         }
         catch
         {
@@ -104,7 +104,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
             string[] files = Directory.Exists(paths.Keys) ? Directory.GetFiles(paths.Keys, "*" + ending) : [];
             foreach (string file in files.Order(StringComparer.Ordinal))
             {
-                yield return (ReadPublic(file) ?? throw new StoreException($"{file} holds no public key. It was made by the station; take it from a backup."), isOwn);
+                yield return (ReadPublic(file) ?? throw new StoreException(StoreFault.NoPublicKey, $"{file} holds no public key. It was made by the station; take it from a backup."), isOwn);
             }
         }
     }
@@ -115,7 +115,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     {
         if (isSigned)
         {
-            throw new StoreException($"The list of keys in {paths.Keys} is gone. Take that folder from a backup; or go on with a new key: records new-key --reason.");
+            throw new StoreException(StoreFault.NoKeyList, $"The list of keys in {paths.Keys} is gone. Take that folder from a backup; or go on with a new key: records new-key --reason.");
         }
 
         KeyList list = files.Ending(PublicKey);
@@ -168,8 +168,8 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         }
     }
 
-    private static StoreException Lost(string what) =>
-        new($"{what} Take it from where it is kept; or, when it is lost, go on with a new one: records new-key --reason. Records signed before still verify, and the change of key is told.");
+    private static StoreException Lost(StoreFault fault, string what) =>
+        new(fault, $"{what} Take it from where it is kept; or, when it is lost, go on with a new one: records new-key --reason. Records signed before still verify, and the change of key is told.");
 
     /// <summary>The public key in a PEM file, base64; null when there is none for P-256.</summary>
     /// <exception cref="StoreException">The file cannot be read.</exception>
@@ -200,7 +200,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
     {
         if (!OperatingSystem.IsWindows() && (File.GetUnixFileMode(path) & ~OwnFile.Mode) != 0)
         {
-            throw new StoreException($"Others may read the station's key {path}, so it is not used. If you trust that nobody did, mend it: chmod 600 '{path}'") { IsWrongUsage = true };
+            throw new StoreException(StoreFault.OthersMayReach, $"Others may read the station's key {path}, so it is not used. If you trust that nobody did, mend it: chmod 600 '{path}'");
         }
 
         string text = ReadText(path);
@@ -210,8 +210,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
             if (text.StartsWith(Locked, StringComparison.Ordinal))
             {
                 key.ImportFromEncryptedPem(text, passphrase() ?? throw new StoreException(
-                    $"The station's key {path} is locked by a passphrase. Name it in CALIPER_STATION_PASSPHRASE, or in a file that CALIPER_STATION_PASSPHRASE_FILE names.")
-                { IsWrongUsage = true });
+                    StoreFault.PassphraseWanted, $"The station's key {path} is locked by a passphrase. Name it in CALIPER_STATION_PASSPHRASE, or in a file that CALIPER_STATION_PASSPHRASE_FILE names."));
             }
             else
             {
@@ -230,7 +229,7 @@ internal sealed class StationKey : IRecordSigner, IDisposable
         catch (Exception e) when (e is CryptographicException or ArgumentException or PlatformNotSupportedException)   // the last: a curve this system does not know
         {
             key.Dispose();
-            throw new StoreException($"The station's key {path} cannot be used: it holds no private P-256 key, or its passphrase is another one. Take it from where it is kept; or, when it is lost, go on with a new one: records new-key --reason.", e);
+            throw new StoreException(StoreFault.NoKey, $"The station's key {path} cannot be used: it holds no private P-256 key, or its passphrase is another one. Take it from where it is kept; or, when it is lost, go on with a new one: records new-key --reason.", e);
         }
     }
 

@@ -70,7 +70,7 @@ internal sealed class Store : IJournal, IDisposable
             return null;
         }
 
-        return ChainHead.Read(StationKey.ReadText(path)) ?? throw new StoreException($"{path} says no head of a store. It was changed by hand; remove it, and the next record makes it again.");
+        return ChainHead.Read(StationKey.ReadText(path)) ?? throw new StoreException(StoreFault.NoHead, $"{path} says no head of a store. It was changed by hand; remove it, and the next record makes it again.");
     }
 
     /// <summary>What the store lacks of a head, or has other, in words; null when it holds all of it.</summary>
@@ -127,7 +127,7 @@ internal sealed class Store : IJournal, IDisposable
             string? lost = journal.Report.IsSound && KeptHead(paths) is { } head ? Against(head, journal, known) : null;
             if (lost is not null && !acceptsLoss)
             {
-                throw new StoreException($"The store {paths.Store} has less or other than it had: {lost}. Restore a backup; or, to go on without what is missing: records accept-loss --reason.");
+                throw new StoreException(StoreFault.LessThanBefore, $"The store {paths.Store} has less or other than it had: {lost}. Restore a backup; or, to go on without what is missing: records accept-loss --reason.");
             }
 
             if (acceptsLoss)
@@ -140,7 +140,7 @@ internal sealed class Store : IJournal, IDisposable
             if (seen > journal.LastNumber)
             {
                 index?.Dispose();
-                throw new StoreException($"The journal in {paths.Journal} ends at event {journal.LastNumber}, but event {seen} was filed: events at its end are missing. Restore a backup; or, to go on without them: records accept-loss --reason.");
+                throw new StoreException(StoreFault.EndMissing, $"The journal in {paths.Journal} ends at event {journal.LastNumber}, but event {seen} was filed: events at its end are missing. Restore a backup; or, to go on without them: records accept-loss --reason.");
             }
 
             return new Store(paths, held, key, known, journal, index, why, acceptsLoss ? 0 : seen) { _headAt = journal.LastNumber, _clock = clock };

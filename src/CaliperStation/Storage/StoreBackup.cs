@@ -28,7 +28,7 @@ internal static class StoreBackup
         {
             if (Directory.Exists(target.Store) && Directory.EnumerateFileSystemEntries(target.Store).Any())
             {
-                throw new StoreException($"{target.Store} is not empty; a backup goes into a folder of its own.") { IsWrongUsage = true };
+                throw new StoreException(StoreFault.NotEmpty, $"{target.Store} is not empty; a backup goes into a folder of its own.");
             }
 
             target.Create();
@@ -58,7 +58,7 @@ internal static class StoreBackup
         {
             if (!again && (present.LastNumber > 0 || !present.Report.IsSound || present.Report.Torn is not null))
             {
-                throw new StoreException($"The store {store.Store} has events already; a backup is restored into a new one. Name another folder with --store, or move this one away.") { IsWrongUsage = true };
+                throw new StoreException(StoreFault.NotEmpty, $"The store {store.Store} has events already; a backup is restored into a new one. Name another folder with --store, or move this one away.");
             }
         }
 
@@ -135,7 +135,7 @@ internal static class StoreBackup
         }
         catch (Exception e) when (FileFault.Is(e) || JsonText.IsFault(e))
         {
-            throw new StoreException($"{Path.GetDirectoryName(path)} is no whole backup: its {Note} is missing or damaged, so nobody can say where the journal ended.", e);
+            throw new StoreException(StoreFault.NoBackup, $"{Path.GetDirectoryName(path)} is no whole backup: its {Note} is missing or damaged, so nobody can say where the journal ended.", e);
         }
     }
 }

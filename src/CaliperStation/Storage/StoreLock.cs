@@ -25,18 +25,15 @@ internal sealed class StoreLock : IDisposable
         }
         catch (UnauthorizedAccessException e)
         {
-            throw new StoreException($"The store {paths.Store} cannot be written: {e.Message} Give this account the right to write there, or choose another folder with --store.", e);
+            throw new StoreException(StoreFault.NotLocked, $"The store {paths.Store} cannot be written: {e.Message} Give this account the right to write there, or choose another folder with --store.", e);
         }
         catch (IOException e) when (OwnFile.IsHeld(e))
         {
-            throw new StoreException($"The store {paths.Store} is in use: another bench {(Holder(paths) is { } process ? $"(process {process}) " : "")}is writing it. Close that first, or choose another folder with --store.", e)
-            {
-                IsInUse = true,
-            };
+            throw new StoreException(StoreFault.InUse, $"The store {paths.Store} is in use: another bench {(Holder(paths) is { } process ? $"(process {process}) " : "")}is writing it. Close that first, or choose another folder with --store.", e);
         }
         catch (IOException e)
         {
-            throw new StoreException($"The store {paths.Store} cannot be locked for writing: {e.Message} Choose another folder with --store.", e) { IsWrongUsage = true };
+            throw new StoreException(StoreFault.NotLocked, $"The store {paths.Store} cannot be locked for writing: {e.Message} Choose another folder with --store.", e);
         }
     }
 

@@ -70,13 +70,13 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
         {
             if (OwnFile.IsNoFile(path))
             {
-                throw new StoreException($"{path} is no plain file: a link, a pipe, a device or a folder lies in its place. Put the file itself there, or move that away.");
+                throw new StoreException(StoreFault.NoPlainFile, $"{path} is no plain file: a link, a pipe, a device or a folder lies in its place. Put the file itself there, or move that away.");
             }
         }
 
         if (File.Exists(Restoring))
         {
-            throw new StoreException($"A backup was being restored into {Store}, and that was interrupted: what is there is half. Do it again: records restore FOLDER.");
+            throw new StoreException(StoreFault.HalfRestored, $"A backup was being restored into {Store}, and that was interrupted: what is there is half. Do it again: records restore FOLDER.");
         }
     }
 
@@ -128,7 +128,7 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
                 ? named
                 : home.Length > 0
                     ? Path.Combine([home, .. fallback])
-                    : throw new StoreException($"No folder for the store: neither a home folder nor {name} is set. Name one with --store or {Home}.") { IsWrongUsage = true };
+                    : throw new StoreException(StoreFault.NoFolder, $"No folder for the store: neither a home folder nor {name} is set. Name one with --store or {Home}.");
         }
 
         switch (platform)
@@ -182,7 +182,7 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
 
             if (!OperatingSystem.IsWindows() && (File.GetUnixFileMode(Keys) & (UnixFileMode.GroupWrite | UnixFileMode.OtherWrite)) != 0)
             {
-                throw new StoreException($"Others may write the folder of the station's key, {Keys}. If you trust that nobody did, mend it: chmod 700 '{Keys}'") { IsWrongUsage = true };
+                throw new StoreException(StoreFault.OthersMayReach, $"Others may write the folder of the station's key, {Keys}. If you trust that nobody did, mend it: chmod 700 '{Keys}'");
             }
 
             if (Directory.EnumerateFileSystemEntries(Journal).Any())
@@ -204,7 +204,7 @@ internal sealed record StorePaths(string Store, string Settings, string Logs)
         }
         catch (Exception e) when (FileFault.Is(e))
         {
-            throw new StoreException($"The store's folder {named} cannot be made: {e.Message} Choose another with --store.", e) { IsWrongUsage = true };
+            throw new StoreException(StoreFault.NotMade, $"The store's folder {named} cannot be made: {e.Message} Choose another with --store.", e);
         }
     }
 

@@ -125,14 +125,15 @@ public sealed class LiveBenchTests
     [Fact]
     public void What_is_wrong_with_the_line_is_told_and_is_the_answer_to_a_press()
     {
+        const string Wrong = "The lines carry no unit.";
         TestBench bench = Streaming();
         bench.See(new CaliperEvent.Refused(FrameReason.NoUnit, "no unit", "12.34"));
         Assert.Contains(bench.Told, said => said is Said.BadFrame { Kind: FrameReason.NoUnit });
-        bench.See(new CaliperEvent.Diagnosed("The lines carry no unit."));
-        Assert.Contains(bench.Told, said => said is Said.Diagnosed { Words: not null });
+        bench.See(new CaliperEvent.Diagnosed(LineTrouble.NoUnit, Wrong));
+        Assert.Contains(bench.Told, said => said is Said.Diagnosed { Words: Wrong });
         bench.Press();
 
-        Assert.Contains("The lines carry no unit.", Assert.Single(bench.Told.OfType<Said.Refused>()).Why);
+        Assert.Contains(Wrong, Assert.Single(bench.Told.OfType<Said.Refused>()).Why);
     }
 
     [Fact]

@@ -56,7 +56,7 @@ public sealed class AdviceRulesTests
         Advice then = Of("rack-left 12t, rack-right 16t, rack-low-left 9t, rack-low-right 6.5t");
 
         Assert.Empty(then.Wanted);   // 2 t off the middle, of which the turn gives back 0.3 t at the bottom edge, where the sides are read
-        Assert.Equal(["left pin: down 3 t, right 1½ t", "right pin: down ½ t, right 1½ t"], Assert.Single(then.Moves).Pins.Select(pin => pin.Words));
+        Assert.Equal([("left pin", Blouse.L(3), Blouse.L(-6)), ("right pin", Blouse.L(3), Blouse.L(-1))], Blouse.Pins(Assert.Single(then.Moves)));
     }
 
     /// <summary>3.175 mm is to become 3.3 to 3.4: half a tick is too much, none too little. What the other readings say is asked before that is told.</summary>
@@ -97,7 +97,7 @@ public sealed class AdviceRulesTests
         ItemMove move = Assert.Single(Of(RackInOrder + ", lantern-low-left 11.2t, lantern-low-right 11.2t, lantern-left 38t, lantern-right 38t").Moves);
 
         Assert.Equal("lantern", move.Item);
-        Assert.Equal(["left pin: down 1 t", "right pin: down 1 t"], move.Pins.Select(pin => pin.Words));
+        Assert.Equal([("left pin", Blouse.L(0), Blouse.L(-2)), ("right pin", Blouse.L(0), Blouse.L(-2))], Blouse.Pins(move));
     }
 
     [Fact]
@@ -113,22 +113,22 @@ public sealed class AdviceRulesTests
         Advice advice = Advise.For(plan, FewestRepinsTests.Read(("bar-left", 8), ("bar-right", 8), ("star-left", 8), ("star-right", 11)), CorrectingSettings.For(plan.Standard));
 
         Assert.Equal("bar", Assert.Single(advice.Moves).Item);
-        string words = Assert.Single(advice.Conflicts);
-        Assert.Contains("star-level", words, StringComparison.Ordinal);
-        Assert.Contains("bar-height", words, StringComparison.Ordinal);
+        Conflict conflict = Assert.Single(advice.Contradictions);
+        Assert.Equal((ConflictKind.SoundItemMoves, "bar"), (conflict.Kind, conflict.Items.Single()));
+        Assert.Equal(["star-level", "bar-height"], conflict.Relations);
     }
 
     /// <summary>The two heights differ by 0.35 ticks, of the tick they may: each pin to its own half tick would tell 2 and 1½.</summary>
     [Fact]
     public void A_pair_stays_a_pair_where_no_turn_is_needed() => Assert.Equal(
-        ["left pin: up 2 t", "right pin: up 2 t"],
-        Assert.Single(Of("rack-left 14t, rack-right 14t, rack-low-left 4t, rack-low-right 4.35t").Moves).Pins.Select(pin => pin.Words));
+        [("left pin", Blouse.L(0), Blouse.L(4)), ("right pin", Blouse.L(0), Blouse.L(4))],
+        Blouse.Pins(Assert.Single(Of("rack-left 14t, rack-right 14t, rack-low-left 4t, rack-low-right 4.35t").Moves)));
 
     /// <summary>2 ticks over the 88 between the pins turn the bottom edge, 12 below the middle, 0.27 to the left: 1.27 to the right in all.</summary>
     [Fact]
     public void A_tilt_that_is_seen_is_mended_with_the_shift_in_one_move() => Assert.Equal(
-        ["left pin: up 3 t, right 1½ t", "right pin: up 1 t, right 1½ t"],
-        Assert.Single(Of("rack-left 13t, rack-right 15t, rack-low-left 3t, rack-low-right 5t").Moves).Pins.Select(pin => pin.Words));
+        [("left pin", Blouse.L(3), Blouse.L(6)), ("right pin", Blouse.L(3), Blouse.L(2))],
+        Blouse.Pins(Assert.Single(Of("rack-left 13t, rack-right 15t, rack-low-left 3t, rack-low-right 5t").Moves)));
 
     /// <summary>A badge that could stay if the rack went only to the edge of its limits stays, and both are kept off the edge where they can be.</summary>
     [Fact]
@@ -154,7 +154,7 @@ public sealed class AdviceRulesTests
 
         Advice advice = Of(Readings, "rack-centred");
         ItemMove move = Assert.Single(advice.Moves);
-        Assert.Equal(["left pin: right ½ t", "right pin: right ½ t"], move.Pins.Select(pin => pin.Words));
+        Assert.Equal([("left pin", Blouse.L(1), Blouse.L(0)), ("right pin", Blouse.L(1), Blouse.L(0))], Blouse.Pins(move));
         Assert.True(FewestRepinsTests.AllWithin(Demonstration, FewestRepinsTests.After(Read(Readings), advice)));
     }
 
@@ -164,7 +164,7 @@ public sealed class AdviceRulesTests
         const string Readings = "rack-left 10.91 mm, rack-right 11.68 mm, rack-low-left 7.14 mm, rack-low-right 7.14 mm";
         Advice advice = Of(Readings);
 
-        Assert.Equal(["left pin: down 3 t, right ½ t", "right pin: down 3 t, right ½ t"], Assert.Single(advice.Moves).Pins.Select(pin => pin.Words));
+        Assert.Equal([("left pin", Blouse.L(1), Blouse.L(-6)), ("right pin", Blouse.L(1), Blouse.L(-6))], Blouse.Pins(Assert.Single(advice.Moves)));
         Assert.True(FewestRepinsTests.AllWithin(Demonstration, FewestRepinsTests.After(Read(Readings), advice)));
     }
 

@@ -1,3 +1,4 @@
+using CaliperStation.Core.Correcting;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 
@@ -15,6 +16,9 @@ internal sealed class Blouse
     internal DecisionRule Rule { get; init; } = DecisionRule.Guarded;
 
     internal static Length L(long sixtyFourths) => Length.FromSixtyFourths(sixtyFourths);
+
+    /// <summary>A move as its pins make it: name, to the right, up.</summary>
+    internal static IEnumerable<(string Pin, Length Right, Length Up)> Pins(ItemMove move) => move.Pins.Select(pin => (pin.Name, pin.Right, pin.Up));
 
     internal static PlanePoint P(long right, long up) => new(L(right), L(up));
 

@@ -16,8 +16,10 @@ public sealed class ConflictTests
             FewestRepinsTests.Read(("rack-left", 66), ("rack-right", 66), ("rack-low-left", 12), ("rack-low-right", 12)),   // the pocket is 12/64 wider
             CorrectingSettings.For(plan.Standard));
 
-        Assert.Equal(["left-edge and right-edge cannot both hold on this coat: what helps one spoils the other"], advice.Conflicts);
-        Assert.Equal(["left pin: down 2 t", "right pin: down 2 t"], Assert.Single(advice.Moves).Pins.Select(pin => pin.Words));
+        Conflict conflict = Assert.Single(advice.Contradictions);
+        Assert.Equal(ConflictKind.TwoRules, conflict.Kind);
+        Assert.Equal(["left-edge", "right-edge"], conflict.Relations);
+        Assert.Equal([("left pin", Blouse.L(0), Blouse.L(-4)), ("right pin", Blouse.L(0), Blouse.L(-4))], Blouse.Pins(Assert.Single(advice.Moves)));
     }
 
     [Fact]
@@ -27,9 +29,8 @@ public sealed class ConflictTests
             .Step("left", "star", "pocket", -64, -16, "up").Step("right", "star", "pocket", 64, -16, "up")
             .Rule64("level", RelationKind.Level, null, 2, "left", "right").Plan();
 
-        Assert.Equal(
-            ["level cannot be brought within on this coat; star would have to turn, and one pin cannot turn it"],
-            Advise.For(plan, FewestRepinsTests.Read(("left", 8), ("right", 16)), CorrectingSettings.For(plan.Standard)).Conflicts);
+        Conflict conflict = Assert.Single(Advise.For(plan, FewestRepinsTests.Read(("left", 8), ("right", 16)), CorrectingSettings.For(plan.Standard)).Contradictions);
+        Assert.Equal((ConflictKind.OneRule, "level", "star"), (conflict.Kind, conflict.Relations.Single(), conflict.Items.Single()));
     }
 
     [Fact]
@@ -39,9 +40,9 @@ public sealed class ConflictTests
             .Step("left", "star", "pocket", -64, -16, "up").Step("right", "star", "pocket", 64, -16, "up")
             .Rule64("height", RelationKind.Gap, 8, 4, "left", "right").Plan();
 
-        Assert.Equal(
-            "pin: down 2 t; it lies turned, and one pin cannot turn it",
-            Advise.For(plan, FewestRepinsTests.Read(("left", 10), ("right", 14)), CorrectingSettings.For(plan.Standard)).Moves[0].Pins[0].Words);
+        PinMove pin = Assert.Single(Assert.Single(Advise.For(plan, FewestRepinsTests.Read(("left", 10), ("right", 14)), CorrectingSettings.For(plan.Standard)).Moves).Pins);
+        Assert.Equal((Length.Zero, Blouse.L(-4), true), (pin.Right, pin.Up, pin.StaysTurned));
+        Assert.EndsWith(PinWords.StaysTurned, pin.Words, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -51,7 +52,8 @@ public sealed class ConflictTests
             .Rule64("width", RelationKind.Size, 88, 1, "width").Plan();
         Advice advice = Advise.For(plan, FewestRepinsTests.Read(("width", 92)), CorrectingSettings.For(plan.Standard));
 
-        Assert.Equal(["width is not within, and moving pins does not change it: check the parts and the coat"], advice.Conflicts);
+        Conflict conflict = Assert.Single(advice.Contradictions);
+        Assert.Equal((ConflictKind.Immovable, "width"), (conflict.Kind, conflict.Relations.Single()));
         Assert.Empty(advice.Moves);
     }
 
@@ -64,8 +66,10 @@ public sealed class ConflictTests
             .Plan();
         Advice advice = Advise.For(plan, FewestRepinsTests.Read(("gap", 8)), CorrectingSettings.For(plan.Standard));
 
-        Assert.Equal(["gap is not within after the nearest move in steps of 0.10 mm: set the pins between two steps and measure again"], advice.Conflicts);
-        Assert.Equal("pin: up 1.60 mm", Assert.Single(advice.Moves).Pins[0].Words);
+        Conflict conflict = Assert.Single(advice.Contradictions);
+        Assert.Equal((ConflictKind.TooCoarse, "gap"), (conflict.Kind, conflict.Relations.Single()));
+        Assert.Contains(LengthFormat.Show(Length.FromMicrometres(100), LengthDisplay.Millimetre), conflict.Words, StringComparison.Ordinal);
+        Assert.Equal(Length.FromMicrometres(1600), Assert.Single(advice.Moves).Pins[0].Up);
     }
 
     /// <summary>An angle to ten nanoradians beside a gap to 4/64 in: factors a hundred thousand apart.</summary>

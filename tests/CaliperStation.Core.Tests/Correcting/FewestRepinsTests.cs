@@ -82,7 +82,7 @@ public sealed class FewestRepinsTests
         ItemMove move = Assert.Single(Advise.For(plan, readings, CorrectingSettings.For(plan.Standard)).Moves);
 
         Assert.Equal("rack", move.Item);
-        Assert.Equal(["left pin: down 1½ t", "right pin: down 1½ t"], move.Pins.Select(pin => pin.Words));
+        Assert.Equal([("left pin", Blouse.L(0), Blouse.L(-3)), ("right pin", Blouse.L(0), Blouse.L(-3))], Blouse.Pins(move));
     }
 
     [Fact]

@@ -38,12 +38,20 @@ public sealed class ReadingsFileTests
     }
 
     [Theory]
-    [InlineData("rack-left 1 in", 1, 1, "there is no comma", "the step's id, a comma, the length: rack-left,1 11/32 in")]
-    [InlineData("rack-left,1\n  rack-lef,1", 2, 3, "there is no step \"rack-lef\"", "rack-left")]
-    [InlineData("zz\u001b[2J,1", 1, 1, "there is no step \"zz\\x1B[2J\"", "one of the steps that standard show lists")]
-    [InlineData("rack-left,1\nrack-left,1", 2, 1, "step rack-left was read on line 1 already", "each step once")]
-    public void A_bad_line_is_named_with_its_place_and_what_to_write(string text, int line, int column, string message, string instead) =>
-        Assert.Equal([new TextFault(line, column, message, instead)], ReadingsFile.Read(Plan, text).Faults);
+    [InlineData("rack-left 1 in", 1, 1, "the step's id, a comma, the length: rack-left,1 11/32 in")]
+    [InlineData("rack-left,1\n  rack-lef,1", 2, 3, "rack-left")]
+    [InlineData("zz\u001b[2J,1", 1, 1, "one of the steps that standard show lists")]
+    [InlineData("rack-left,1\nrack-left,1", 2, 1, "each step once")]
+    public void A_bad_line_is_named_with_its_place_and_what_to_write(string text, int line, int column, string instead)
+    {
+        TextFault fault = Assert.Single(ReadingsFile.Read(Plan, text).Faults);
+
+        Assert.Equal((line, column, instead), (fault.Line, fault.Column, fault.Instead));
+    }
+
+    [Fact]
+    public void A_hostile_step_is_shown_escaped() =>
+        Assert.Contains("\"zz\\x1B[2J\"", Assert.Single(ReadingsFile.Read(Plan, "zz\u001b[2J,1").Faults).Message, StringComparison.Ordinal);
 
     [Fact]
     public void A_bad_length_is_named_at_its_own_place()

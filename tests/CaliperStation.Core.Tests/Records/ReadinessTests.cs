@@ -24,7 +24,7 @@ public sealed class ReadinessTests
     {
         Readiness failed = Of(Usual, Sitting("a", -365), Sitting("b", 0, verified: false));   // passed by a clock a year ahead, then failed today
         Assert.Equal("b", failed.Last!.Id);
-        Assert.Equal(["not verified"], failed.Why);
+        Assert.Equal([NotReady.NotVerified], failed.Against);
         Assert.True(Of(Usual, Sitting("b", 1, verified: false), Sitting("a", 5)).IsReady);
         Assert.Equal(RemeasurementResult.Differs, Of(Usual, Sitting("a", 5), Second("c", RecordKind.Countersign, "a", -9, agrees: true), Second("d", RecordKind.Countersign, "a", 3, agrees: false)).Countersigned);
     }
@@ -32,15 +32,14 @@ public sealed class ReadinessTests
     [Fact]
     public void What_was_signed_in_the_future_is_never_ready()
     {
-        const string Why = "signed in the future: check the clock";
         Readiness future = Of(Usual, Sitting("a", -365));
-        Assert.Equal([Why], future.Why);
+        Assert.Equal([NotReady.InFuture], future.Against);
         Assert.Null(future.AgeDays);
-        Assert.Equal([Why], Of(Usual with { MaxDays = 7 }, Sitting("a", -6.0 / 1440)).Why);
+        Assert.Equal([NotReady.InFuture], Of(Usual with { MaxDays = 7 }, Sitting("a", -6.0 / 1440)).Against);
         Readiness aLittle = Of(Usual, Sitting("a", -4.0 / 1440));
         Assert.True(aLittle.IsReady);
         Assert.Equal(0, aLittle.AgeDays);
-        Assert.Equal([Why], Of(Usual with { Countersigned = true }, Sitting("a", 1), Second("c", RecordKind.Countersign, "a", -1, agrees: true)).Why);
+        Assert.Equal([NotReady.InFuture], Of(Usual with { Countersigned = true }, Sitting("a", 1), Second("c", RecordKind.Countersign, "a", -1, agrees: true)).Against);
     }
 
     [Fact]
@@ -64,14 +63,14 @@ public sealed class ReadinessTests
     [Fact]
     public void Each_thing_that_stands_against_it_is_told()
     {
-        Assert.Equal(["no record"], Of(Usual).Why);
-        Assert.Equal(["not verified"], Of(Usual, Sitting("a", 1, verified: false)).Why);
-        Assert.Equal(["a sitting is open"], Readiness.Of("QG-1", [Sitting("a", 1)], _ => [], Now, Usual).Why);
-        Assert.Equal(["older than 7 days"], Of(Usual with { MaxDays = 7 }, Sitting("a", 7.01)).Why);
-        Assert.Empty(Of(Usual with { MaxDays = 7 }, Sitting("a", 7)).Why);
-        Assert.Equal(["the countersign does not agree"], Of(Usual, Sitting("a", 2), Second("c", RecordKind.Countersign, "a", 1, agrees: false)).Why);
-        Assert.Equal(["something moved since"], Of(Usual, Sitting("a", 2), Second("c", RecordKind.Recheck, "a", 1, agrees: false)).Why);
-        Assert.Equal(["not countersigned"], Of(Usual with { Countersigned = true }, Sitting("a", 2)).Why);
+        Assert.Equal([NotReady.NoRecord], Of(Usual).Against);
+        Assert.Equal([NotReady.NotVerified], Of(Usual, Sitting("a", 1, verified: false)).Against);
+        Assert.Equal([NotReady.Open], Readiness.Of("QG-1", [Sitting("a", 1)], _ => [], Now, Usual).Against);
+        Assert.Equal([NotReady.TooOld], Of(Usual with { MaxDays = 7 }, Sitting("a", 7.01)).Against);
+        Assert.Empty(Of(Usual with { MaxDays = 7 }, Sitting("a", 7)).Against);
+        Assert.Equal([NotReady.CountersignDiffers], Of(Usual, Sitting("a", 2), Second("c", RecordKind.Countersign, "a", 1, agrees: false)).Against);
+        Assert.Equal([NotReady.Moved], Of(Usual, Sitting("a", 2), Second("c", RecordKind.Recheck, "a", 1, agrees: false)).Against);
+        Assert.Equal([NotReady.NotCountersigned], Of(Usual with { Countersigned = true }, Sitting("a", 2)).Against);
     }
 
     [Fact]
@@ -110,10 +109,12 @@ public sealed class ReadinessTests
     [Fact]
     public void The_CSV_has_as_many_fields_on_every_line()
     {
-        string[] lines = ReadinessTable.Csv([Of(Usual, Sitting("a", 2)), Readiness.Of("QG-2", [], _ => [], Now, Usual)]).Split("\r\n", StringSplitOptions.RemoveEmptyEntries);
+        Readiness none = Readiness.Of("QG-2", [], _ => [], Now, Usual);
+        string[] lines = ReadinessTable.Csv([Of(Usual, Sitting("a", 2)), none]).Split("\r\n", StringSplitOptions.RemoveEmptyEntries);
 
         Assert.Equal("QG-1,true,true,false,none,none,a,2026-03-08T09:00:00.000Z,2,,,", lines[1]);
-        Assert.Equal("QG-2,false,,,none,none,,,,2026-03-10T09:00:00.000Z,,no record; a sitting is open", lines[2]);
+        Assert.Equal([NotReady.NoRecord, NotReady.Open], none.Against);
+        Assert.Equal($"QG-2,false,,,none,none,,,,2026-03-10T09:00:00.000Z,,{string.Join("; ", none.Why)}", lines[2]);
     }
 
     [Fact]

@@ -72,12 +72,14 @@ public class FaultTextTests
         string text = StandardCheck.Text(files);
         System.Text.Json.JsonElement[] json = [.. StandardCheck.Json(files).Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(line => System.Text.Json.JsonDocument.Parse(line).RootElement)];
 
-        Assert.Contains("good.toml:5:6: warning: no reading sees where \"a\" sits\n", text, StringComparison.Ordinal);
+        Finding unseen = Assert.Single(files[0].Findings);
+        Assert.Equal((ReviewKind.Unseen, "a"), (unseen.Kind, unseen.About.Single()));
+        Assert.Contains($"good.toml:5:6: warning: {unseen.Fault.Message}\n", text, StringComparison.Ordinal);
         Assert.Contains("good.toml: good: N, 1 steps, 1 rules, 1 warning\n", text, StringComparison.Ordinal);
         Assert.EndsWith("bad.toml: 4 faults\n", text, StringComparison.Ordinal);
         Assert.True(json[0].GetProperty("good").GetBoolean());
         Assert.Equal(0, json[0].GetProperty("faults").GetArrayLength());
-        Assert.Equal("no reading sees where \"a\" sits", json[0].GetProperty("warnings")[0].GetProperty("message").GetString());
+        Assert.Equal(unseen.Fault.Message, json[0].GetProperty("warnings")[0].GetProperty("message").GetString());
         Assert.Equal((4, 0), (json[1].GetProperty("faults").GetArrayLength(), json[1].GetProperty("warnings").GetArrayLength()));
         Assert.Equal(1, json[1].GetProperty("faults")[0].GetProperty("line").GetInt32());
     }

@@ -145,7 +145,7 @@ public sealed class HostileTextTests
         HistoryKind.Rechecked, Hostile, Hostile, Hostile, At, At, [Hostile], Hostile, Filed.Standard, Filed.Verdicts, Filed.Asides,
         [.. Filed.Comparisons.Select(comparison => comparison with { Agrees = false })], false, false, Filed.Withdrawn, Filed.Moves, Filed.TagCorrections, [], [new(Hostile, Hostile, 0, 1e6, 0.5, false)]);
 
-    private static Readiness Blouse { get; } = new(Hostile, RecordSummary.Of(Filed), RemeasurementResult.None, RemeasurementResult.None, 1, null, Filed.Asides, [Hostile]);
+    private static Readiness Blouse { get; } = new(Hostile, RecordSummary.Of(Filed), RemeasurementResult.None, RemeasurementResult.None, 1, null, Filed.Asides, [default], [Hostile]);
 
     private static IReadOnlyList<TrendGroup> Drift { get; } = Drifting();
 
@@ -182,7 +182,7 @@ public sealed class HostileTextTests
 
     private static Advice Advised { get; } = new(
         [new(Hostile, 1e6, 0, 0, [], [])],
-        [new(Hostile, [], [(Hostile, Length.Tick)], [Hostile], [Hostile])], false, [Hostile], [Hostile]) { Wanted = [Hostile] };
+        [new(Hostile, [], [(Hostile, Length.Tick)], [Hostile], [Hostile])], false, [Hostile], [new(ConflictKind.OneRule, [Hostile], [Hostile], Hostile)]) { Wanted = [Hostile] };
 
     /// <summary>The reports of the text carriers, each of a model whose every text is hostile.</summary>
     private static Dictionary<string, Func<int, string>> Texts { get; } = new()

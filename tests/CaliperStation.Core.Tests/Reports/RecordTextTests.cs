@@ -29,7 +29,7 @@ public sealed class RecordTextTests
         Core.Standards.Standard standard = RemeasurementSample.Plan.Standard;
 
         Assert.Contains(standard.StepName("rack-left"), text, StringComparison.Ordinal);
-        Assert.Contains("rack height at rack left", text, StringComparison.Ordinal);
+        Assert.Contains(StandardWords.Relation(standard, "rack-height", ["rack-left"]), text, StringComparison.Ordinal);
         Assert.Contains(LengthFormat.WithMillimetres(Length.FromMicrometres(3000), standard.Show), text, StringComparison.Ordinal);
         Assert.Contains("-03:30", text, StringComparison.Ordinal);
         Assert.DoesNotContain("2026-03-01T", text, StringComparison.Ordinal);

@@ -191,8 +191,8 @@ internal sealed class SimulatedCaliper(Random random, CaliperKind kind, ReadingS
         }
 
         return fate < 0.006 ? new CaliperEvent.Refused(FrameReason.Garbled, "The frame is garbled.", "\\xff")
-            : fate < 0.0065 ? new CaliperEvent.Diagnosed("The line seems inverted.")
-            : fate < 0.0075 ? new CaliperEvent.Diagnosed(null)
+            : fate < 0.0065 ? new CaliperEvent.Diagnosed(LineTrouble.Inverted, "The line seems inverted.")
+            : fate < 0.0075 ? new CaliperEvent.Diagnosed(null, null)
             : fate < 0.008 ? new CaliperEvent.Noted(NoteKind.CellLow, "The cell is low.")
             : Value(now);
     }

@@ -45,7 +45,9 @@ public sealed class SittingOrderTests
         SittingRun run = Coat.Ready().Take(5000);
         Assert.Equal(["rack-height"], run.Outside);
         Assert.Equal("rack-left", Assert.IsType<Prompt.Decide>(run.Prompt).Last.Id);
-        Assert.Contains("rack height is outside", run.Refused(new SittingCommand.Take(SittingRun.Reading(3000))), StringComparison.Ordinal);
+        Refusal refusal = run.Refused(new SittingCommand.Take(SittingRun.Reading(3000)));
+        Assert.Equal(RefusalKind.NoReadingNow, refusal.Kind);
+        Assert.Equal(("rack-height", Verdict.Outside), Assert.IsType<Prompt.Decide>(refusal.Wanted).Outside.Select(judgement => (judgement.Relation.Id, judgement.Verdict)).Single());
         Assert.Equal("rack-left", run.Retake().Asked);
         Assert.Equal("rack-right", run.Take(3000).Asked);
     }
@@ -68,7 +70,9 @@ public sealed class SittingOrderTests
         Assert.Equal(("rack-right", null), (run.Asked, run.AskedAgainFor));
         run.Take(3200);
         Assert.Equal(("rack-left", "rack-height"), (run.Asked, run.AskedAgainFor));
-        Assert.Contains("rack height is borderline", run.Refused(new SittingCommand.Confirm()), StringComparison.Ordinal);
+        Refusal refusal = run.Refused(new SittingCommand.Confirm());
+        Assert.Equal(RefusalKind.NothingToConfirm, refusal.Kind);
+        Assert.Equal("rack-height", Assert.IsType<Prompt.Read>(refusal.Wanted).Again?.Relation.Id);
     }
 
     [Fact]
@@ -140,7 +144,7 @@ public sealed class SittingOrderTests
         SittingRun run = Coat.Ready().Take(3000, 3000, 3000, 3000);
         foreach (string bad in new[] { "", "ABCDE", "A B", "A\u001b", "A." })
         {
-            Assert.Contains("initials", run.Refused(new SittingCommand.Sign(bad)), StringComparison.Ordinal);
+            Assert.Equal(RefusalKind.NoInitials, run.Refused(new SittingCommand.Sign(bad)).Kind);
         }
 
         run.Sign("X1");

@@ -57,13 +57,13 @@ internal sealed class SittingRun
         return this;
     }
 
-    internal string Refused(SittingCommand command)
+    internal Refusal Refused(SittingCommand command)
     {
         SittingState before = State;
         Decision decision = Try(command);
         Assert.Empty(decision.Events);
         Assert.Equal(before, State);
-        return Assert.IsType<string>(decision.Refusal);
+        return Assert.IsType<Refusal>(decision.Refusal);
     }
 
     internal SittingRun Confirm() => Do(new SittingCommand.Confirm());

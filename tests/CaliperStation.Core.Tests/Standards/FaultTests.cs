@@ -142,7 +142,7 @@ public class FaultTests
 
     [Theory]
     [MemberData(nameof(Faults))]
-    public void Each_fault_is_told_at_its_place_with_what_to_write(string piece, string instead, string caret, string message, string write)
+    public void Each_fault_is_told_at_its_place_in_words_with_what_to_write(string piece, string instead, string caret, string message, string write)
     {
         string text = SmallStandard.With(piece, instead);
         int at = text.IndexOf(caret, StringComparison.Ordinal);
@@ -158,6 +158,16 @@ public class FaultTests
         Assert.Equal((line, column), (fault.Line, fault.Column));
     }
 
+    [Theory]
+    [InlineData("stands_on = \"left pocket\"", "stands_on = \"badge\"", FaultKind.Cycle)]
+    [InlineData("at      = [\"3\", \"2\"]", "at      = [\"30\", \"2\"]", FaultKind.OutsideCoat)]
+    [InlineData("place     = [\"0\", \"1/2\"]", "place     = [\"0\", \"50\"]", FaultKind.OutsideCoat)]
+    [InlineData("of  = [\"side\"]", "of  = [\"side\", \"side\"]", FaultKind.ReadTwice)]
+    [InlineData("of   = [\"low-left\", \"low-right\"]", "of   = [\"low-left\", \"side\"]", FaultKind.OtherWay)]
+    [InlineData("grows = \"right\"", "grows = \"rihgt\"", FaultKind.Text)]
+    public void What_lies_in_the_whole_of_the_text_has_a_kind(string piece, string instead, FaultKind kind) =>
+        Assert.Contains(StandardText.Load(SmallStandard.With(piece, instead)).Faults, fault => fault.Kind == kind);
+
     [Fact]
     public void Every_fault_of_a_file_is_told_in_one_go()
     {
@@ -169,7 +179,8 @@ public class FaultTests
 
         StandardLoad load = StandardText.Load(text);
 
-        Assert.Equal(["unit", "the answer", "there is no item", "grows", "min"], load.Faults.Select(fault => fault.Message.Split(" \"")[0].Split(" knows")[0].Split(" of")[0].Split(':')[0]));
+        string[] slips = ["\"inch\"", "\"yes\", \"no\"]", "\"rakc\"", "\"rihgt\"", "\"9/4\""];
+        Assert.Equal(slips.Select(slip => text[..text.IndexOf(slip, StringComparison.Ordinal)].Count(c => c == '\n') + 1), load.Faults.Select(fault => fault.Line));
         Assert.Equal(load.Faults.OrderBy(fault => fault.Line).ThenBy(fault => fault.Column), load.Faults);
     }
 
@@ -233,6 +244,10 @@ public class FaultTests
     [Fact]
     public void Nothing_at_all_is_told_what_it_lacks()
     {
-        Assert.Equal(["the file has no edition", "the file has no name", "the file has no unit", "there is nothing to judge"], StandardText.Load("").Faults.Select(fault => fault.Message).Order());
+        IReadOnlyList<TextFault> faults = StandardText.Load("").Faults;
+
+        Assert.Equal(4, faults.Count);   // and a relation
+        Assert.All((string[])["edition", "name", "unit"], key => Assert.Single(faults, fault => fault.Message.EndsWith(" " + key, StringComparison.Ordinal)));
+        Assert.All(faults, fault => Assert.Equal((1, 1), (fault.Line, fault.Column)));
     }
 }

@@ -71,7 +71,7 @@ public class FirstDialogueTests
             dialogue = dialogue.Back();
         }
 
-        Assert.Equal(("What is the standard called?", false), (dialogue.Question!.Ask, dialogue.IsBegun));
+        Assert.Equal((FirstAsk.Name, false), (dialogue.Question!.About, dialogue.IsBegun));
         Assert.Same(dialogue, dialogue.Back());
         Assert.NotNull(dialogue.Take(FirstDialogue.BackWord).Refusal);
     }
@@ -92,7 +92,8 @@ public class FirstDialogueTests
         FirstDialogue next = leaving.Take(answer).Next;
 
         Assert.Equal((FirstEnd.Open, end), (leaving.End, next.End));
-        Assert.Equal(end == FirstEnd.Open ? "Badge: what does it sit by?" : null, next.Question?.Ask);
+        Assert.Equal(end == FirstEnd.Open ? FirstAsk.Place : null, next.Question?.About);
+        Assert.Single(next.Worn);   // the badge is next
         Assert.Single(StandardFiles.Loaded(next.Text()).Items);
     }
 

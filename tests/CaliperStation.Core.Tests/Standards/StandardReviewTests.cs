@@ -33,17 +33,17 @@ public class StandardReviewTests
         Assert.Empty(Of("\"1/4 above the left pocket\", \"centred on the left pocket\", \"level\""));
 
     [Theory]
-    [InlineData("\"1/4 above the left pocket\"", "no reading sees whether \"bar\" sits too far to the left or to the right", "centred on the left pocket")]
-    [InlineData("\"centred on the left pocket\"", "no reading sees whether \"bar\" sits too high or too low", "above the left pocket")]
-    [InlineData("\"7/8 up and right of the left pocket\"", "no reading sees \"bar\" across the slant of its one distance", "centred on the left pocket")]
-    [InlineData("\"1/2 from the left edge of the left pocket\", \"centred up and down on the left pocket\"", "no reading sees whether \"bar\" is turned", "level")]
-    public void What_no_reading_sees_is_told_with_what_would_see_it(string sits, string message, string instead)
+    [InlineData("\"1/4 above the left pocket\"", ReviewKind.SideUnseen, "centred on the left pocket")]
+    [InlineData("\"centred on the left pocket\"", ReviewKind.HeightUnseen, "above the left pocket")]
+    [InlineData("\"7/8 up and right of the left pocket\"", ReviewKind.AcrossUnseen, "centred on the left pocket")]
+    [InlineData("\"1/2 from the left edge of the left pocket\", \"centred up and down on the left pocket\"", ReviewKind.TurnUnseen, "level")]
+    public void What_no_reading_sees_is_told_with_what_would_see_it(string sits, ReviewKind kind, string instead)
     {
         Finding finding = Assert.Single(Of(sits));
 
         Assert.True(finding.IsWarning);
         Assert.Equal((14, 8), (finding.Fault.Line, finding.Fault.Column));   // the item's name
-        Assert.Equal(message, finding.Fault.Message);
+        Assert.Equal((kind, "bar"), (finding.Kind, finding.About.Single()));
         Assert.Contains(instead, finding.Fault.Instead, StringComparison.Ordinal);
     }
 
@@ -58,21 +58,23 @@ public class StandardReviewTests
     {
         Finding finding = Assert.Single(Of("\"1/4 above the left pocket\", \"level\", \"centred on the left pocket, if cord = no or yes and wreath = no\", \"level\""));
 
-        Assert.Equal("no reading sees whether \"bar\" sits too far to the left or to the right", finding.Fault.Message);
+        Assert.Equal((ReviewKind.SideUnseen, "bar"), (finding.Kind, finding.About.Single()));
     }
 
     private const string Whole = "\"centred on the left pocket\", \"level\", ";
 
     [Theory]
-    [InlineData("\"1/4 above the left pocket, if cord = yes\", \"1/8 above the left pocket, if wreath = yes\", \"1/2 above the left pocket, if cord = no and wreath = no\"", "\"bar-height\" and \"bar-height-2\" cannot hold together on a coat with cord = yes, wreath = yes")]
-    [InlineData("\"1/4 above the left pocket\", \"at least 1/2 above the left pocket\"", "\"bar-height\" and \"bar-height-2\" cannot hold together on a coat with cord = no, wreath = no")]
-    [InlineData("\"1/4 or 1/2 above the left pocket\", \"5/16 to 7/16 above the left pocket, if cord = yes\"", "\"bar-height\" and \"bar-height-2\" cannot hold together on a coat with cord = yes, wreath = no")]
-    public void Rules_that_no_coat_can_keep_together_are_a_fault_with_the_coat(string sits, string message)
+    [InlineData("\"1/4 above the left pocket, if cord = yes\", \"1/8 above the left pocket, if wreath = yes\", \"1/2 above the left pocket, if cord = no and wreath = no\"", "cord = yes, wreath = yes")]
+    [InlineData("\"1/4 above the left pocket\", \"at least 1/2 above the left pocket\"", "cord = no, wreath = no")]
+    [InlineData("\"1/4 or 1/2 above the left pocket\", \"5/16 to 7/16 above the left pocket, if cord = yes\"", "cord = yes, wreath = no")]
+    public void Rules_that_no_coat_can_keep_together_are_a_fault_with_the_coat(string sits, string coat)
     {
         Finding finding = Assert.Single(Of(Whole + sits));
 
         Assert.False(finding.IsWarning);
-        Assert.Equal(message, finding.Fault.Message);
+        Assert.Equal(ReviewKind.Contradiction, finding.Kind);
+        Assert.Equal(["bar-height", "bar-height-2"], finding.About);
+        Assert.Equal(coat, finding.On);
         Assert.Equal(17, finding.Fault.Line);   // the later rule
     }
 
@@ -90,7 +92,8 @@ public class StandardReviewTests
             + "[[relation]]\nid = \"low\"\nkind = \"gap\"\nof = \"bar-low-left\"\nmax = \"3/16\"\n[[relation]]\nid = \"high\"\nkind = \"gap\"\nof = \"bar-low-right\"\nmin = \"1/2\"\n");
 
         Finding finding = Assert.Single(StandardReview.Of(standard));
-        Assert.StartsWith("\"bar-level\" and \"low\" and \"high\" cannot hold together", finding.Fault.Message, StringComparison.Ordinal);
+        Assert.Equal(ReviewKind.Contradiction, finding.Kind);
+        Assert.Equal(["bar-level", "low", "high"], finding.About);
     }
 
     private static string Read(string id, string at, string grows) => $"[[step]]\nid = \"{id}\"\nof = \"bar\"\nfrom = \"left pocket\"\nat = [{at}]\ngrows = \"{grows}\"\nask = \"Edge to edge\"\n";
@@ -99,23 +102,24 @@ public class StandardReviewTests
 
     private const string Sound = "sits = [\"1/4 above the left pocket\", \"centred on the left pocket\", \"level\"]\n";
 
-    public static TheoryData<string, string?, string?> Pairs => new()
+    public static TheoryData<string, ReviewKind?, string, string?> Pairs => new()
     {
-        { Read("l", "\"left\", \"middle\"", "right") + Read("r", "\"right\", \"middle\"", "right") + Rule("equal", "\"l\", \"r\""), "\"l\" and \"r\" cannot be alike: by the edges they read and the way they grow, one of them runs across the item", "grows = \"left\" for \"r\"" },
-        { Read("l", "\"left\", \"bottom\"", "up") + Read("r", "\"right\", \"top\"", "up") + Rule("level", "\"l\", \"r\""), "\"l\" and \"r\" cannot be alike: by the edges they read and the way they grow, one of them runs across the item", "the other edge in at for \"r\"" },
-        { Read("d", "\"middle\", \"bottom\"", "down") + Rule("gap", "\"d\"", "nominal = \"1/4\""), "\"d\" grows down, but by its place \"bar\" lies on the other side of the left pocket", "grows = \"up\", or another place of the item" },
-        { Read("l", "\"left\", \"middle\"", "right") + Read("r", "\"right\", \"middle\"", "left") + Rule("equal", "\"l\", \"r\""), null, null },
-        { Read("l", "\"left\", \"bottom\"", "up") + Read("r", "\"right\", \"bottom\"", "up") + Rule("level", "\"l\", \"r\""), null, null },
-        { Read("d", "\"middle\", \"top\"", "up") + Rule("gap", "\"d\"", "nominal = \"1 1/4\""), null, null },   // to the far edge
+        { Read("l", "\"left\", \"middle\"", "right") + Read("r", "\"right\", \"middle\"", "right") + Rule("equal", "\"l\", \"r\""), ReviewKind.CannotBeAlike, "l r", "grows = \"left\" for \"r\"" },
+        { Read("l", "\"left\", \"bottom\"", "up") + Read("r", "\"right\", \"top\"", "up") + Rule("level", "\"l\", \"r\""), ReviewKind.CannotBeAlike, "l r", "the other edge in at for \"r\"" },
+        { Read("d", "\"middle\", \"bottom\"", "down") + Rule("gap", "\"d\"", "nominal = \"1/4\""), ReviewKind.WrongWay, "d", "grows = \"up\", or another place of the item" },
+        { Read("l", "\"left\", \"middle\"", "right") + Read("r", "\"right\", \"middle\"", "left") + Rule("equal", "\"l\", \"r\""), null, "", null },
+        { Read("l", "\"left\", \"bottom\"", "up") + Read("r", "\"right\", \"bottom\"", "up") + Rule("level", "\"l\", \"r\""), null, "", null },
+        { Read("d", "\"middle\", \"top\"", "up") + Rule("gap", "\"d\"", "nominal = \"1 1/4\""), null, "", null },   // to the far edge
     };
 
     [Theory]
     [MemberData(nameof(Pairs))]
-    public void A_way_and_an_edge_that_cannot_both_be_meant_are_told_with_what_would_do(string text, string? message, string? instead)
+    public void A_way_and_an_edge_that_cannot_both_be_meant_are_told_with_what_would_do(string text, ReviewKind? kind, string about, string? instead)
     {
         List<Finding> findings = [.. StandardReview.Of(StandardFiles.Loaded(Head.Replace("\"1/2\"]", "\"1\"]", StringComparison.Ordinal) + Sound + text))];
 
-        Assert.Equal(message, findings.SingleOrDefault()?.Fault.Message);
+        Assert.Equal(kind, findings.SingleOrDefault()?.Kind);
+        Assert.Equal(about, string.Join(' ', findings.SelectMany(finding => finding.About)));
         Assert.Equal(instead, findings.SingleOrDefault()?.Fault.Instead);
         Assert.All(findings, finding => Assert.True(finding.IsWarning));
     }
@@ -123,28 +127,35 @@ public class StandardReviewTests
     private const string Hidden = "\"at most 1/3 hidden by the lapel\"", Slanting = "\"at 45 deg to the top edge of the left pocket over 2, within 1 deg\"";
 
     [Theory]
-    [InlineData(Hidden, "share", "\"bar-hidden\", \"bar-width\"", "min = \"1/2\"", "\"bar-hidden\" and \"rule\"")]
+    [InlineData(Hidden, "share", "\"bar-hidden\", \"bar-width\"", "min = \"1/2\"", "bar-hidden rule")]
     [InlineData(Hidden, "share", "\"bar-hidden\", \"bar-width\"", "min = \"1/4\"", null)]
-    [InlineData(Hidden + ", \"3 wide\"", "size", "\"bar-hidden\"", "min = \"1 1/8\"", "\"bar-hidden\" and \"bar-width-size\" and \"rule\"")]
+    [InlineData(Hidden + ", \"3 wide\"", "size", "\"bar-hidden\"", "min = \"1 1/8\"", "bar-hidden bar-width-size rule")]
     [InlineData(Hidden + ", \"3 wide\"", "size", "\"bar-hidden\"", "min = \"7/8\"", null)]
-    [InlineData(Slanting, "level", "\"bar-slant-right\", \"bar-slant-left\"", "", "\"bar-angle\" and \"rule\"")]
+    [InlineData(Slanting, "level", "\"bar-slant-right\", \"bar-slant-left\"", "", "bar-angle rule")]
     [InlineData(Slanting, "angle", "\"bar-slant-right\", \"bar-slant-left\"", "span = \"2\"\nmin = \"45.5 deg\"\nmax = \"80 deg\"", null)]
     public void Shares_and_angles_are_compared_with_the_other_rules(string sits, string kind, string of, string limits, string? rules)
     {
         List<Finding> findings = [.. StandardReview.Of(StandardFiles.Loaded(Head + $"sits = [\"1/4 above the left pocket\", \"centred on the left pocket\", \"level\", {sits}]\n" + Rule(kind, of, limits)))];
 
-        Assert.Equal(rules is null ? null : rules + " cannot hold together on a coat with cord = no, wreath = no", findings.SingleOrDefault()?.Fault.Message);
+        Finding? finding = findings.SingleOrDefault();
+        Assert.Equal(rules is null ? null : ReviewKind.Contradiction, finding?.Kind);
+        Assert.Equal(rules, finding is null ? null : string.Join(' ', finding.About));
+        Assert.Equal(rules is null ? null : "cord = no, wreath = no", finding?.On);
     }
 
     [Theory]
-    [InlineData("\"1/4 above the left pocket\", \"1/2 above the left pocket, if at least 1/3 hidden by the lapel\"", "\"bar-height\" and \"bar-height-2\" cannot hold together on a coat with cord = no, wreath = no, bar-share >= 0.3333")]
+    [InlineData("\"1/4 above the left pocket\", \"1/2 above the left pocket, if at least 1/3 hidden by the lapel\"", "cord = no, wreath = no, bar-share >= 0.3333")]
     [InlineData("\"1/4 above the left pocket, if less than 1/3 hidden by the lapel\", \"1/2 above the left pocket, if at least 1/3 hidden by the lapel\"", null)]
     [InlineData("\"1/4 above the left pocket\", \"1/2 above the left pocket, if at least 1/3 hidden by the lapel\", \"at most 1/4 hidden by the lapel\"", null)]   // no such coat
-    [InlineData("\"at least 1/4 above the left pocket\", \"0 or 1/8 above the left pocket, if at least 1/3 hidden by the lapel\"", "\"bar-height\" and \"bar-height-2\" cannot hold together on a coat with cord = no, wreath = no, bar-share >= 0.3333")]
+    [InlineData("\"at least 1/4 above the left pocket\", \"0 or 1/8 above the left pocket, if at least 1/3 hidden by the lapel\"", "cord = no, wreath = no, bar-share >= 0.3333")]
     [InlineData("\"at least 1/4 above the left pocket\", \"0 or 1/2 above the left pocket, if at least 1/3 hidden by the lapel\"", null)]
-    public void A_rule_that_hangs_on_a_value_is_compared_in_each_branch_that_a_coat_can_be_in(string sits, string? message)
+    public void A_rule_that_hangs_on_a_value_is_compared_in_each_branch_that_a_coat_can_be_in(string sits, string? coat)
     {
-        Assert.Equal(message, Of(Whole + sits).SingleOrDefault()?.Fault.Message);
+        Finding? finding = Of(Whole + sits).SingleOrDefault();
+
+        Assert.Equal(coat, finding?.On);
+        Assert.Equal(coat is null ? null : ReviewKind.Contradiction, finding?.Kind);
+        Assert.Equal(coat is null ? null : "bar-height bar-height-2", finding is null ? null : string.Join(' ', finding.About));
     }
 
     [Fact]
@@ -155,7 +166,9 @@ public class StandardReviewTests
 
         TextFault note = Assert.Single(file.Notes);
         Assert.Equal((true, 0), (file.IsGood, file.Warnings.Count));
-        Assert.StartsWith("\"bar-height-5\" was not compared", note.Message, StringComparison.Ordinal);
+        Finding found = Assert.Single(file.Findings);
+        Assert.Equal((ReviewKind.NotCompared, "bar-height-5"), (found.Kind, found.About.Single()));
+        Assert.Equal(found.Fault, note);
         Assert.Contains("note: \"bar-height-5\"", StandardCheck.Text([file]), StringComparison.Ordinal);
         Assert.Contains("\"notes\":[{\"line\":17", StandardCheck.Json([file]), StringComparison.Ordinal);
     }
@@ -166,10 +179,11 @@ public class StandardReviewTests
         string text = SmallStandard.Text + "[[step]]\nid = \"more\"\nof = \"badge\"\nfrom = \"left pocket seam\"\nat = [\"0\", \"0\"]\ngrows = \"right\"\nask = \"Across\"\n[[relation]]\nid = \"more\"\nkind = \"gap\"\nof = \"more\"\nnominal = \"1\"\n";
         string slip = text + text[text.IndexOf("[[step]]\nid = \"more\"", StringComparison.Ordinal)..].Replace("\"more\"", "\"less\"", StringComparison.Ordinal);
 
-        Assert.DoesNotContain(StandardReview.Of(StandardFiles.Loaded(slip)), finding => finding.Fault.Message.Contains("near in name", StringComparison.Ordinal));
-        Assert.DoesNotContain(StandardReview.Of(StandardFiles.Loaded(Named("button 1", "button 2"))), finding => finding.Fault.Message.Contains("near in name", StringComparison.Ordinal));
-        Finding found = Assert.Single(StandardReview.Of(StandardFiles.Loaded(Named("front seam", "fornt seam"))), finding => finding.Fault.Message.Contains("near in name", StringComparison.Ordinal));
-        Assert.Equal((true, "the place \"front seam\" is near in name to \"fornt seam\""), (found.IsWarning, found.Fault.Message));
+        Assert.DoesNotContain(StandardReview.Of(StandardFiles.Loaded(slip)), finding => finding.Kind == ReviewKind.NearName);
+        Assert.DoesNotContain(StandardReview.Of(StandardFiles.Loaded(Named("button 1", "button 2"))), finding => finding.Kind == ReviewKind.NearName);
+        Finding found = Assert.Single(StandardReview.Of(StandardFiles.Loaded(Named("front seam", "fornt seam"))), finding => finding.Kind == ReviewKind.NearName);
+        Assert.True(found.IsWarning);
+        Assert.Equal(["front seam", "fornt seam"], found.About);
     }
 
     // Two items, each on a place that comes into being by being named.
@@ -183,7 +197,8 @@ public class StandardReviewTests
         string text = Head.Replace("[garment]", asks + "[garment]", StringComparison.Ordinal).Replace("wreath = yes\"", "wreath = yes" + string.Concat(Enumerable.Range(0, 10).Select(question => $" and q{question} = yes")) + "\"", StringComparison.Ordinal);
 
         Finding finding = Assert.Single(StandardReview.Of(StandardFiles.Loaded(text + "sits = [\"1/4 above the left pocket\", \"centred on the left pocket\", \"level\"]\n")));
-        Assert.Equal("there are 4096 combinations of answers, and the first 500 were looked at", finding.Fault.Message);
+        Assert.Equal(ReviewKind.ManyCoats, finding.Kind);
+        Assert.Contains($"{1 << 12}", finding.Fault.Message, StringComparison.Ordinal);   // two questions and ten more
     }
 
     [Theory]

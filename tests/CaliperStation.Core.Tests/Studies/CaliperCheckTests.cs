@@ -34,22 +34,24 @@ public sealed class CaliperCheckTests
     [Fact]
     public void Five_blocks_over_nine_tenths_of_the_range_one_of_them_odd_at_root_and_tips_are_what_is_asked()
     {
-        Assert.Null(Asked([0m, 30, 41.3m, 90, 120, 135], [30, 135]).Shortfall);
-        Assert.Contains("90 %", Asked([0m, 30, 41.3m, 90, 120, 134.99m], [30, 134.99m]).Shortfall, StringComparison.Ordinal);
-        Assert.Contains("4 blocks", Asked([0m, 30, 41.3m, 90, 140], [30, 140]).Shortfall, StringComparison.Ordinal);
-        Assert.Contains("closed jaws", Asked([30, 41.3m, 90, 120, 140], [30, 140]).Shortfall, StringComparison.Ordinal);
-        Assert.Contains("tips", Asked([0m, 30, 41.3m, 90, 120, 140], [140]).Shortfall, StringComparison.Ordinal);
-        Assert.Contains("tips", Asked([0m, 30, 41.3m, 90, 120], [30, 140]).Shortfall, StringComparison.Ordinal);   // 140 only at the tips
-        Assert.Contains("round length", Asked([0m, 30, 60, 90, 120, 140], [30, 140]).Shortfall, StringComparison.Ordinal);
-        Assert.Contains("round length", Asked([0m, 25.4m, 50.8m, 76.2m, 101.6m, 137.16m], [25.4m, 137.16m]).Shortfall, StringComparison.Ordinal);
+        Assert.Empty(Asked([0m, 30, 41.3m, 90, 120, 135], [30, 135]).Shortfalls);
+        Assert.Contains(CheckShortfall.Range, Asked([0m, 30, 41.3m, 90, 120, 134.99m], [30, 134.99m]).Shortfalls);
+        Assert.Contains(CheckShortfall.TooFewBlocks, Asked([0m, 30, 41.3m, 90, 140], [30, 140]).Shortfalls);
+        Assert.Contains(CheckShortfall.ClosedJaws, Asked([30, 41.3m, 90, 120, 140], [30, 140]).Shortfalls);
+        Assert.Contains(CheckShortfall.RootAndTips, Asked([0m, 30, 41.3m, 90, 120, 140], [140]).Shortfalls);
+        Assert.Contains(CheckShortfall.RootAndTips, Asked([0m, 30, 41.3m, 90, 120], [30, 140]).Shortfalls);   // 140 only at the tips
+        Assert.Contains(CheckShortfall.RoundLengths, Asked([0m, 30, 60, 90, 120, 140], [30, 140]).Shortfalls);
+        Assert.Contains(CheckShortfall.RoundLengths, Asked([0m, 25.4m, 50.8m, 76.2m, 101.6m, 137.16m], [25.4m, 137.16m]).Shortfalls);
     }
 
     [Fact]
     public void A_stepped_block_alone_reaches_far_enough_and_is_odd_but_has_too_few_steps()
     {
-        string shortfall = Asked([0m, 49.88m, 99.76m, 149.64m], [49.88m, 149.64m]).Shortfall!;
+        CaliperCheck check = Asked([0m, 49.88m, 99.76m, 149.64m], [49.88m, 149.64m]);
 
-        Assert.Equal("3 blocks where at least 5 are asked", shortfall);
+        Assert.Equal([CheckShortfall.TooFewBlocks], check.Shortfalls);
+        Assert.Equal(3, check.OutsideBlocks.Count);
+        Assert.NotNull(check.Shortfall);
     }
 
     [Fact]
@@ -57,7 +59,9 @@ public sealed class CaliperCheckTests
     {
         CaliperCheck check = Asked([0m, 30, 41.3m, 90, 140], [30, 140]);
 
-        Assert.Contains("4 blocks", (check with { Points = [.. check.Points, CheckPoint.Asked(Millimetres(5.08m), CheckPlace.Inside), CheckPoint.Asked(Millimetres(20), CheckPlace.Depth)] }).Shortfall, StringComparison.Ordinal);
+        CaliperCheck more = check with { Points = [.. check.Points, CheckPoint.Asked(Millimetres(5.08m), CheckPlace.Inside), CheckPoint.Asked(Millimetres(20), CheckPlace.Depth)] };
+        Assert.Contains(CheckShortfall.TooFewBlocks, more.Shortfalls);
+        Assert.Equal(4, more.OutsideBlocks.Count);
     }
 
     [Fact]

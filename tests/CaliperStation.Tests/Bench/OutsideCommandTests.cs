@@ -9,13 +9,13 @@ public sealed class OutsideCommandTests : IDisposable
 {
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(30);
 
-    private readonly DirectoryInfo _place = Directory.CreateTempSubdirectory("caliper-station-test-");
+    private readonly TemporaryFolder _place = new();
     private readonly List<string> _told = [];
     private readonly FakeTimeProvider _time = new();
 
-    public void Dispose() => _place.Delete(recursive: true);
+    public void Dispose() => _place.Dispose();
 
-    private string Heard => Path.Combine(_place.FullName, "heard");
+    private string Heard => Path.Combine(_place.Path, "heard");
 
     [UnixFact]
     public async Task A_line_is_given_on_the_input_and_the_last_one_is_said_to_its_end()

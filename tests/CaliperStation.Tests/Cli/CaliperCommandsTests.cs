@@ -10,21 +10,21 @@ namespace CaliperStation.Tests.Cli;
 
 public sealed class CaliperCommandsTests : IDisposable
 {
-    private readonly string _folder = Directory.CreateTempSubdirectory("caliper-cli-").FullName;
+    private readonly TemporaryFolder _place = new();
     private readonly CancellationTokenSource _stop = new(TimeSpan.FromSeconds(30));
 
     public void Dispose()
     {
         _stop.Dispose();
-        Directory.Delete(_folder, true);
+        _place.Dispose();
     }
 
     [Fact]
     public async Task I_can_emulate_a_caliper_listen_to_it_keep_it_and_play_it_back()
     {
-        string link = Path.Combine(_folder, "line");
-        string script = Path.Combine(_folder, "script.txt");
-        string capture = Path.Combine(_folder, "kept.cap");
+        string link = Path.Combine(_place.Path, "line");
+        string script = Path.Combine(_place.Path, "script.txt");
+        string capture = Path.Combine(_place.Path, "kept.cap");
         await File.WriteAllTextAsync(script, "wait 300ms\n1/8 in\n2.5 mm\nsend \"\\x1B[2J\\r\\n\"\n-1/64 in\n");
         LineWriter port = new();
         TransmitterSettings transmitter = new(LengthUnit.Inch, "\r\n", 20, 9600, 1);
@@ -56,17 +56,17 @@ public sealed class CaliperCommandsTests : IDisposable
     public async Task A_port_that_is_not_there_ends_listening_with_4_and_says_so()
     {
         StringWriter errors = new();
-        int code = await CaliperListen.RunAsync(
-            new CaliperListenOptions(new SerialSettings(Path.Combine(_folder, "none")), AsciiOptions.Default), TextWriter.Null, errors, _stop.Token);
+        string port = Path.Combine(_place.Path, "none");
+        int code = await CaliperListen.RunAsync(new CaliperListenOptions(new SerialSettings(port), AsciiOptions.Default), TextWriter.Null, errors, _stop.Token);
 
         Assert.Equal(4, code);
-        Assert.Contains("There is no port", errors.ToString());
+        Assert.Equal(SystemPorts.Instance.Before(port)!.Words, errors.ToString().Trim());
     }
 
     [Fact]
     public async Task A_bad_capture_and_a_bad_script_end_with_3_and_name_the_line()
     {
-        string file = Path.Combine(_folder, "bad");
+        string file = Path.Combine(_place.Path, "bad");
         await File.WriteAllTextAsync(file, "# caliper-station capture 1\nwait what\n");
         StringWriter errors = new();
         StationException refused = await Assert.ThrowsAsync<StationException>(() => CaliperListen.RunAsync(
@@ -82,7 +82,7 @@ public sealed class CaliperCommandsTests : IDisposable
     [Fact]
     public async Task An_existing_capture_is_never_overwritten_and_a_file_never_replaced_by_a_link()
     {
-        string file = Path.Combine(_folder, "mine");
+        string file = Path.Combine(_place.Path, "mine");
         await File.WriteAllTextAsync(file, "mine");
         using PseudoTerminal line = PseudoTerminal.Open();
         Assert.Equal(3, await CaliperListen.RunAsync(
@@ -122,9 +122,9 @@ public sealed class CaliperCommandsTests : IDisposable
     [Fact]
     public async Task Ports_are_listed_in_words_and_as_objects()
     {
-        Directory.CreateDirectory(Path.Combine(_folder, "dev"));
-        await File.WriteAllTextAsync(Path.Combine(_folder, "dev", "ttyUSB0"), "");
-        PortList list = new(Path.Combine(_folder, "dev"), _folder, _ => new PortTrouble(PortTroubleKind.Busy, "It is busy."));
+        Directory.CreateDirectory(Path.Combine(_place.Path, "dev"));
+        await File.WriteAllTextAsync(Path.Combine(_place.Path, "dev", "ttyUSB0"), "");
+        PortList list = new(Path.Combine(_place.Path, "dev"), _place.Path, _ => new PortTrouble(PortTroubleKind.Busy, "It is busy."));
         StringWriter words = new();
         StringWriter json = new();
         Assert.Equal(0, await CaliperPorts.RunAsync(new CaliperPortsOptions(false, false), words, TextWriter.Null, _stop.Token, list));

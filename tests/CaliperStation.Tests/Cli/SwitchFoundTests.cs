@@ -81,11 +81,15 @@ public sealed class SwitchFoundTests
     public async Task A_port_that_has_no_modem_lines_or_is_not_there_says_so()
     {
         TaskCompletionSource<SwitchFound> none = new();
-        await CaliperSwitch.WatchAsync("/dev/fake", new FakePorts(new FakeLine { OnModem = new IOException("Inappropriate ioctl for device") }), new FakeTimeProvider(), none, CancellationToken.None);
-        Assert.Contains("no modem lines", (await Assert.ThrowsAsync<StationException>(() => none.Task)).Message, StringComparison.Ordinal);
+        IOException ioctl = new("Inappropriate ioctl for device");
+        await CaliperSwitch.WatchAsync("/dev/fake", new FakePorts(new FakeLine { OnModem = ioctl }), new FakeTimeProvider(), none, CancellationToken.None);
+        StationException refused = await Assert.ThrowsAsync<StationException>(() => none.Task);
+        Assert.Equal(ExitCode.Device, refused.ExitCode);
+        Assert.Contains(ioctl.Message, refused.Message, StringComparison.Ordinal);
         TaskCompletionSource<SwitchFound> gone = new();
         await CaliperSwitch.WatchAsync("/dev/fake", new FakePorts(), new FakeTimeProvider(), gone, CancellationToken.None);
-        Assert.Equal("There is no such port.", (await Assert.ThrowsAsync<StationException>(() => gone.Task)).Message);
+        refused = await Assert.ThrowsAsync<StationException>(() => gone.Task);
+        Assert.Equal((ExitCode.Device, new FakePorts().Before("")!.Words), (refused.ExitCode, refused.Message));
     }
 
     [Theory]

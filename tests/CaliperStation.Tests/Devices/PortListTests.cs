@@ -5,11 +5,11 @@ namespace CaliperStation.Tests.Devices;
 
 public sealed class PortListTests : IDisposable
 {
-    private readonly string _root = Directory.CreateTempSubdirectory("caliper-ports-").FullName;
+    private readonly TemporaryFolder _place = new();
 
-    private string Dev => Path.Combine(_root, "dev");
+    private string Dev => Path.Combine(_place.Path, "dev");
 
-    private string Sys => Path.Combine(_root, "sys");
+    private string Sys => Path.Combine(_place.Path, "sys");
 
     public PortListTests()
     {
@@ -38,7 +38,7 @@ public sealed class PortListTests : IDisposable
         AddFile(Path.Combine(Sys, "class", "tty", "ttyS1", "type"), "0\n");
     }
 
-    public void Dispose() => Directory.Delete(_root, true);
+    public void Dispose() => _place.Dispose();
 
     [Trait("trouble", "T59")]
     [Fact]
@@ -104,7 +104,7 @@ public sealed class PortListTests : IDisposable
         PortList.WithoutWaiting(["/dev/tty.usbserial-17", "/dev/cu.usbserial-17", "/dev/cu.Bluetooth", "/dev/tty.Bluetooth", "COM3"]));
 
     [Fact]
-    public void No_folder_of_devices_is_no_ports() => Assert.Empty(new PortList(Path.Combine(_root, "x"), Sys, _ => null).Read(withGhosts: true));
+    public void No_folder_of_devices_is_no_ports() => Assert.Empty(new PortList(Path.Combine(_place.Path, "x"), Sys, _ => null).Read(withGhosts: true));
 
     private PortList List() => new(Dev, Sys, _ => null);
 

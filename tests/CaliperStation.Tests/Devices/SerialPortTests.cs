@@ -8,16 +8,16 @@ namespace CaliperStation.Tests.Devices;
 /// <summary>The real serial library on a real pseudo-terminal; they exist on Linux and macOS.</summary>
 public sealed class SerialPortTests : IDisposable
 {
-    private readonly string _folder = Directory.CreateTempSubdirectory("caliper-line-").FullName;
+    private readonly TemporaryFolder _place = new();
     private readonly EventLog _log = new();
     private readonly CancellationTokenSource _stop = new();
 
-    private string Link => Path.Combine(_folder, "usb-caliper");
+    private string Link => Path.Combine(_place.Path, "usb-caliper");
 
     public void Dispose()
     {
         _stop.Dispose();
-        Directory.Delete(_folder, true);
+        _place.Dispose();
     }
 
     [Fact]
@@ -131,7 +131,7 @@ public sealed class SerialPortTests : IDisposable
     [Fact]
     public void A_name_that_is_not_there_is_told_apart()
     {
-        PortTrouble? trouble = SystemPorts.Instance.Before(Path.Combine(_folder, "none\u001b[2J"));
+        PortTrouble? trouble = SystemPorts.Instance.Before(Path.Combine(_place.Path, "none\u001b[2J"));
 
         Assert.Equal(PortTroubleKind.NoSuchPort, trouble?.Kind);
         Assert.Contains("caliper ports", trouble!.Words);
@@ -141,7 +141,7 @@ public sealed class SerialPortTests : IDisposable
     [Fact]
     public void A_link_that_leads_nowhere_is_no_port()
     {
-        File.CreateSymbolicLink(Link, Path.Combine(_folder, "gone"));
+        File.CreateSymbolicLink(Link, Path.Combine(_place.Path, "gone"));
 
         Assert.Equal(PortTroubleKind.NoSuchPort, SystemPorts.Instance.Before(Link)?.Kind);
     }
@@ -150,10 +150,10 @@ public sealed class SerialPortTests : IDisposable
     [Fact]
     public void A_folder_and_a_file_are_no_serial_lines()
     {
-        string file = Path.Combine(_folder, "notes.txt");
+        string file = Path.Combine(_place.Path, "notes.txt");
         File.WriteAllText(file, "x");
 
-        Assert.Equal(PortTroubleKind.NotSerial, SystemPorts.Instance.Before(_folder)?.Kind);
+        Assert.Equal(PortTroubleKind.NotSerial, SystemPorts.Instance.Before(_place.Path)?.Kind);
         using SerialPortLine line = new(new SerialSettings(file));
         Exception failure = Assert.ThrowsAny<Exception>(line.Open);
         Assert.True(SerialLink.IsLineFailure(failure));
@@ -163,14 +163,14 @@ public sealed class SerialPortTests : IDisposable
     [Fact]
     public void A_port_another_program_holds_is_busy_and_the_program_is_named()
     {
-        string process = Path.Combine(_folder, "4711");
+        string process = Path.Combine(_place.Path, "4711");
         Directory.CreateDirectory(Path.Combine(process, "fd"));
         File.WriteAllText(Path.Combine(process, "comm"), "terminal\u001b\n");
         File.CreateSymbolicLink(Path.Combine(process, "fd", "3"), "/dev/ttyUSB7");
 
-        Assert.Equal("terminal\\x1B (process 4711)", PortHolder.Of("/dev/ttyUSB7", _folder, 1)?.Words);
-        Assert.Null(PortHolder.Of("/dev/ttyUSB8", _folder, 1));
-        Assert.Null(PortHolder.Of("/dev/ttyUSB7", _folder, 4711));   // ourselves
+        Assert.Equal("terminal\\x1B (process 4711)", PortHolder.Of("/dev/ttyUSB7", _place.Path, 1)?.Words);
+        Assert.Null(PortHolder.Of("/dev/ttyUSB8", _place.Path, 1));
+        Assert.Null(PortHolder.Of("/dev/ttyUSB7", _place.Path, 4711));   // ourselves
     }
 
     private static SerialCaliper Caliper(string port, string framing, CaliperRequest? request = null) =>

@@ -14,7 +14,7 @@ public sealed class SerialSettingsTests
     [InlineData("12345", 12345, 8, Parity.None, StopBits.One)]
     public void A_framing_is_read(string text, int baud, int dataBits, Parity parity, StopBits stopBits)
     {
-        SerialSettings? settings = SerialSettings.Parse("/dev/ttyUSB0", text, out string? refusal);
+        SerialSettings? settings = SerialSettings.Parse("/dev/ttyUSB0", text, out FramingRefusal? refusal);
 
         Assert.Null(refusal);
         Assert.Equal(new SerialSettings("/dev/ttyUSB0", baud, dataBits, parity, stopBits), settings);
@@ -22,27 +22,27 @@ public sealed class SerialSettingsTests
     }
 
     [Theory]
-    [InlineData("", "baud rate")]
-    [InlineData("fast-8N1", "baud rate")]
-    [InlineData("0-8N1", "baud rate")]
-    [InlineData("-8N1", "baud rate")]
-    [InlineData("99999999999", "baud rate")]
-    [InlineData("9600-8N", "data bits, parity and stop bits")]
-    [InlineData("9600-8N1.5", "data bits, parity and stop bits")]
-    [InlineData("9600-9N1", "data bits are 7 or 8")]
-    [InlineData("9600-8M1", "parity is N, O or E")]
-    [InlineData("9600-8N3", "stop bits are 1 or 2")]
-    public void A_framing_that_cannot_be_kept_is_refused_with_what_to_write(string text, string reason)
+    [InlineData("", FramingFault.Baud)]
+    [InlineData("fast-8N1", FramingFault.Baud)]
+    [InlineData("0-8N1", FramingFault.Baud)]
+    [InlineData("-8N1", FramingFault.Baud)]
+    [InlineData("99999999999", FramingFault.Baud)]
+    [InlineData("9600-8N", FramingFault.Shape)]
+    [InlineData("9600-8N1.5", FramingFault.Shape)]
+    [InlineData("9600-9N1", FramingFault.DataBits)]
+    [InlineData("9600-8M1", FramingFault.Parity)]
+    [InlineData("9600-8N3", FramingFault.StopBits)]
+    public void A_framing_that_cannot_be_kept_is_refused_with_what_to_write(string text, object fault)
     {
-        Assert.Null(SerialSettings.Parse("p", text, out string? refusal));
-        Assert.Contains(reason, refusal);
-        Assert.Contains("9600-8N1", refusal);
+        Assert.Null(SerialSettings.Parse("p", text, out FramingRefusal? refusal));
+        Assert.Equal(fault, refusal?.Fault);
+        Assert.Contains("9600-8N1", refusal!.Words, StringComparison.Ordinal);
     }
 
     [Fact]
     public void A_refusal_never_repeats_control_characters()
     {
-        Assert.Null(SerialSettings.Parse("p", "\u001b[2J", out string? refusal));
-        Assert.DoesNotContain("\u001b", refusal, StringComparison.Ordinal);
+        Assert.Null(SerialSettings.Parse("p", "\u001b[2J", out FramingRefusal? refusal));
+        Assert.DoesNotContain("\u001b", refusal!.Words, StringComparison.Ordinal);
     }
 }

@@ -1,6 +1,7 @@
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
+using CaliperStation.Core.Toml;
 using CaliperStation.Core.Wire;
 using CaliperStation.Devices;
 using CaliperStation.Files;
@@ -87,28 +88,31 @@ public sealed class SettingsTests
     [InlineData("hands = [{ repeatability = \"0.06 mm\", repeatability-degrees = 0, reproducibility = \"0 mm\", reproducibility-degrees = 1, date = \"2026-12-01\", study = \"s\" }]", "0.061 mm")]
     [InlineData("hands = [{ repeatability = \"0.06 mm\", repeatability-degrees = 6, reproducibility = \"0 mm\", reproducibility-degrees = 1, date = \"2026-13-01\", study = \"s\" }]", "0.061 mm")]
     [InlineData("hands = [{ repeatability = \"0.06 mm\", repeatability-degrees = 6, reproducibility = \"0 mm\", reproducibility-degrees = 1, date = \"2026-12-01\", study = \"s\", name = \"x\" }]", "0.061 mm")]
-    [InlineData("hand-days = -1", "write instead: 365")]
+    [InlineData("hand-days = -1", "365")]
     [InlineData("press-text = \"bb\"", "one letter")]
     [InlineData("press-text = \"1\"", "one letter")]
     [InlineData("switch-line = \"ri\"", "ring line")]
     [InlineData("lines-on = \"all\"", "rts dtr")]
-    [InlineData("request = \"\"", "write instead: \"R\\r\"")]
+    [InlineData("request = \"\"", "\"R\\r\"")]
     [InlineData("check-blocks = [\"30\"]", "30 mm")]
     [InlineData("smallest-move = \"0 mm\"", "above 0")]
     [InlineData("smallest-move = \"0.25\"", "above 0")]
-    [InlineData("check-days = -1", "write instead: 30")]
+    [InlineData("check-days = -1", "30")]
     [InlineData("format = \"hex\"", "\"ascii\"")]
     [InlineData("fine-24-bit = \"yes\"", "true or false")]
     [InlineData("serial = \"fast\"", "baud rate")]
-    [InlineData("colour = \"red\"", "no key \"colour\"")]
-    [InlineData("[port]\n", "port is not written so")]
-    [InlineData("port = ", "1:")]
-    public void Every_fault_is_told_with_its_place(string text, string part)
+    [InlineData("colour = \"red\"", "")]
+    [InlineData("[port]\n", "\"auto\"")]
+    [InlineData("port = ", "key = value")]
+    public void Every_fault_is_told_with_its_place_and_what_to_write(string text, string instead)
     {
         StationException told = Assert.Throws<StationException>(() => Settings.Parse(text, "s.toml"));
 
         Assert.Equal(ExitCode.BadFile, told.ExitCode);
-        Assert.Contains(part, told.Message, StringComparison.Ordinal);
+        TextFault fault = Assert.Single(told.Faults);
+        Assert.Equal(1, fault.Line);
+        Assert.Contains(instead, fault.Instead, StringComparison.Ordinal);
+        Assert.Contains(fault.Message, told.Message, StringComparison.Ordinal);
         Assert.Matches(@"s\.toml:1:\d+: ", told.Message);
     }
 

@@ -133,19 +133,7 @@ public sealed class PdfTests
         Assert.True(PdfTrace.Of(pdf).Pages.Count > 5);
     }
 
-    internal static string Written(byte[] pdf)
-    {
-        string file = Path.Combine(Directory.CreateTempSubdirectory("caliper-station-test-").FullName, "paper.pdf");
-        try
-        {
-            File.WriteAllBytes(file, pdf);
-            return Tool.Run("mutool", "draw", "-F", "txt", file);
-        }
-        finally
-        {
-            Directory.Delete(Path.GetDirectoryName(file)!, recursive: true);
-        }
-    }
+    internal static string Written(byte[] pdf) => PdfTrace.Drawn(pdf, "txt");
 
     private static PdfTrace Template(Plan plan, string paper, ScaleBars bars, string? on = null) => PdfTrace.Of(PdfFile.Of(
         TemplatePaper.Of(plan.Standard, [.. BackingOutline.Of(plan, []).Where(backing => on is null || backing.Landmark == on)], "nominal places", bars, new PaperSettings(PaperSize.Find(paper)!, PaperFont.Width, TimeZoneInfo.Utc)),

@@ -8,17 +8,17 @@ internal sealed record PdfTrace(IReadOnlyList<(double Width, double Height, IRea
 {
     internal static PdfTrace Of(byte[] pdf)
     {
-        string file = Path.Combine(Directory.CreateTempSubdirectory("caliper-station-test-").FullName, "paper.pdf");
-        try
-        {
-            File.WriteAllBytes(file, pdf);
-            XElement document = XElement.Parse(Tool.Run("mutool", "draw", "-F", "trace", file));
-            return new([.. document.Elements("page").Select(Page)]);
-        }
-        finally
-        {
-            Directory.Delete(Path.GetDirectoryName(file)!, recursive: true);
-        }
+        XElement document = XElement.Parse(Drawn(pdf, "trace"));
+        return new([.. document.Elements("page").Select(Page)]);
+    }
+
+    /// <summary>A PDF as <c>mutool draw</c> gives it in one of its formats.</summary>
+    internal static string Drawn(byte[] pdf, string format)
+    {
+        using TemporaryFolder place = new();
+        string file = Path.Combine(place.Path, "paper.pdf");
+        File.WriteAllBytes(file, pdf);
+        return Tool.Run("mutool", "draw", "-F", format, file);
     }
 
     private static (double, double, IReadOnlyList<IReadOnlyList<(double, double)>>) Page(XElement page)

@@ -6,9 +6,9 @@ namespace CaliperStation.Tests.Printing;
 
 public sealed class PrinterTests : IDisposable
 {
-    private readonly string _folder = Directory.CreateTempSubdirectory("caliper-station-test-").FullName;
+    private readonly TemporaryFolder _place = new();
 
-    public void Dispose() => Directory.Delete(_folder, recursive: true);
+    public void Dispose() => _place.Dispose();
 
     [ToolFact("sh")]
     public void The_system_gets_a_list_of_arguments_as_they_are()
@@ -33,13 +33,13 @@ public sealed class PrinterTests : IDisposable
 
         Assert.Equal(ExitCode.Device, told.ExitCode);
         Assert.Contains("lp: no such\\x1B[31m printer", told.Message, StringComparison.Ordinal);
-        Assert.Contains("a.pdf is written", told.Message, StringComparison.Ordinal);
+        Assert.Contains("a.pdf", told.Message, StringComparison.Ordinal);   // where it is to be had
     }
 
     [Fact]
     public void What_is_missing_is_said_where_there_is_no_printing()
     {
-        StationException told = Assert.Throws<StationException>(() => new SystemPrinter(Path.Combine(_folder, "no-such-program")).Print("a.pdf", PaperSize.Find("a4")!, null));
+        StationException told = Assert.Throws<StationException>(() => new SystemPrinter(Path.Combine(_place.Path, "no-such-program")).Print("a.pdf", PaperSize.Find("a4")!, null));
 
         Assert.Equal(ExitCode.Device, told.ExitCode);
         Assert.Contains("cups-client", told.Message, StringComparison.Ordinal);
@@ -47,7 +47,7 @@ public sealed class PrinterTests : IDisposable
 
     private string Script(string body)
     {
-        string path = Path.Combine(_folder, "lp");
+        string path = Path.Combine(_place.Path, "lp");
         File.WriteAllText(path, $"#!/bin/sh\n{body}\n");
         if (!OperatingSystem.IsWindows())
         {

@@ -1,57 +1,19 @@
-using System.Text.RegularExpressions;
 using CaliperStation.Core.Bench;
 using CaliperStation.Screen;
-using Terminal.Gui.App;
 using Terminal.Gui.Drawing;
-using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
-using Terminal.Gui.Testing;
-using Terminal.Gui.Time;
 
 namespace CaliperStation.Tests.Screen;
-
-/// <summary>Keeps the kit off the real terminal while its tests run; the variable is gone again for programs that other tests start.</summary>
-public sealed class NoTerminal : IDisposable
-{
-    private const string Variable = "DisableRealDriverIO";
-
-    public NoTerminal() => Environment.SetEnvironmentVariable(Variable, "1");
-
-    public void Dispose() => Environment.SetEnvironmentVariable(Variable, null);
-}
-
-/// <summary>The kit's settings are one for the whole process.</summary>
-[CollectionDefinition(Name, DisableParallelization = true)]
-public sealed class KitCollection : ICollectionFixture<NoTerminal>
-{
-    public const string Name = "terminal kit";
-}
 
 [Collection(KitCollection.Name)]
 public sealed class BenchWindowTests : IDisposable
 {
-    private readonly IApplication _app;
-    private readonly BenchWindow _window;
-    private readonly SessionToken _token;
+    private readonly OnKit<BenchWindow> _kit;
     private readonly List<BenchInput> _intents = [];
 
-    public BenchWindowTests()
-    {
-        BenchScreen.Prepare(BenchColours.Sixteen);
-        _app = Application.Create(new VirtualTimeProvider());
-        _app.Init(DriverRegistry.Names.ANSI);
-        _app.Driver!.SetScreenSize(80, 24);
-        _window = new BenchWindow(BenchSamples.Reading, BenchColours.Sixteen, _intents.Add);
-        _token = _app.Begin(_window)!;
-        Pump();
-    }
+    public BenchWindowTests() => _kit = new(BenchColours.Sixteen, () => new BenchWindow(BenchSamples.Reading, BenchColours.Sixteen, _intents.Add));
 
-    public void Dispose()
-    {
-        _app.End(_token);
-        _window.Dispose();
-        _app.Dispose();
-    }
+    public void Dispose() => _kit.Dispose();
 
     [Theory]
     [InlineData(80, 24)]
@@ -59,17 +21,17 @@ public sealed class BenchWindowTests : IDisposable
     [InlineData(40, 10)]
     public void The_terminal_shows_what_the_painter_drew(int width, int height)
     {
-        _app.Driver!.SetScreenSize(width, height);
+        _kit.Size(width, height);
         foreach (BenchModel model in (BenchModel[])[BenchSamples.Outside, BenchSamples.Ready, BenchSamples.Across])
         {
-            _window.Show(model);
-            Pump();
+            _kit.Page.Show(model);
+            _kit.Pump();
             Canvas canvas = BenchPainter.Paint(model, new EntryLine(), width, height);
             for (int y = 0; y < height; y++)
             {
                 for (int x = 0; x < width; x++)
                 {
-                    Cell cell = _app.Driver.Contents![y, x];
+                    Cell cell = _kit.Cells[y, x];
                     Assert.Equal((canvas[x, y].Text, BenchColours.Sixteen[canvas[x, y].Style]), (cell.Grapheme, cell.Attribute!.Value));
                 }
             }
@@ -104,8 +66,8 @@ public sealed class BenchWindowTests : IDisposable
         foreach ((Key key, BenchInput intent) in keys)
         {
             _intents.Clear();
-            Press(key);
-            PressBytes(key);
+            _kit.Press(key);
+            _kit.PressBytes(key);
             Assert.Equal([intent, intent], _intents);
         }
     }
@@ -134,22 +96,22 @@ public sealed class BenchWindowTests : IDisposable
     public void A_reason_is_asked_for_in_the_entry_line(string key)
     {
         Assert.True(Key.TryParse(key, out Key? aside));
-        _window.Show(BenchSamples.Outside);
-        Press(aside!);
-        Assert.Contains("Reason:", Screen, StringComparison.Ordinal);
+        _kit.Page.Show(BenchSamples.Outside);
+        _kit.Press(aside!);
+        Assert.Contains("Reason:", _kit.Screen, StringComparison.Ordinal);
         Type("old cloth");
-        Assert.Contains("Reason: old cloth", Screen, StringComparison.Ordinal);
-        Press(Key.Enter);
+        Assert.Contains("Reason: old cloth", _kit.Screen, StringComparison.Ordinal);
+        _kit.Press(Key.Enter);
         Assert.Equal([new BenchInput.Says(new Answer.Aside("old cloth"))], _intents);
-        Assert.DoesNotContain("Reason:", Screen, StringComparison.Ordinal);
+        Assert.DoesNotContain("Reason:", _kit.Screen, StringComparison.Ordinal);
     }
 
     [Fact]
     public void No_reason_is_asked_for_where_nothing_is_to_be_set_aside()
     {
-        Press(Key.F8);
+        _kit.Press(Key.F8);
 
-        Assert.DoesNotContain("Reason:", Screen, StringComparison.Ordinal);
+        Assert.DoesNotContain("Reason:", _kit.Screen, StringComparison.Ordinal);
         Assert.Equal([new BenchInput.Says(new Answer.Aside(""))], _intents);
     }
 
@@ -157,8 +119,8 @@ public sealed class BenchWindowTests : IDisposable
     public void Esc_drops_the_entry_and_does_not_end_the_bench()
     {
         Type("12");
-        Press(Key.Esc);
-        Assert.DoesNotContain("> 12", Screen, StringComparison.Ordinal);
+        _kit.Press(Key.Esc);
+        Assert.DoesNotContain("> 12", _kit.Screen, StringComparison.Ordinal);
         Assert.Empty(_intents);
     }
 
@@ -167,11 +129,11 @@ public sealed class BenchWindowTests : IDisposable
     {
         foreach (char character in "12.345")
         {
-            PressBytes(new Key(character));
+            _kit.PressBytes(new Key(character));
         }
 
-        Assert.Contains("> 12.345", Screen, StringComparison.Ordinal);
-        PressBytes(Key.Enter);
+        Assert.Contains("> 12.345", _kit.Screen, StringComparison.Ordinal);
+        _kit.PressBytes(Key.Enter);
         Assert.Equal([new BenchInput.Says(Answer.Of("12.345"))], _intents);
     }
 
@@ -183,32 +145,32 @@ public sealed class BenchWindowTests : IDisposable
     public void Anything_can_be_typed(string text)
     {
         Type(text);
-        Press(Key.Enter);
+        _kit.Press(Key.Enter);
         Assert.Equal([new BenchInput.Says(Answer.Of(text))], _intents);
     }
 
     [Fact]
     public void Pasting_fills_the_entry_and_presses_nothing()
     {
-        _window.Paste("7.5\r\n8");
-        Pump();
-        Assert.Contains("> 7.5", Screen, StringComparison.Ordinal);
-        Assert.DoesNotContain("> 7.58", Screen, StringComparison.Ordinal);
+        _kit.Page.Paste("7.5\r\n8");
+        _kit.Pump();
+        Assert.Contains("> 7.5", _kit.Screen, StringComparison.Ordinal);
+        Assert.DoesNotContain("> 7.58", _kit.Screen, StringComparison.Ordinal);
         Assert.Empty(_intents);
     }
 
     [Fact]
     public void Keys_without_a_meaning_do_nothing()
     {
-        Press(Key.F1, Key.F3, Key.F5, Key.F7, Key.Tab, Key.CursorUp, Key.PageDown, Key.Z.WithCtrl, Key.X.WithAlt, Key.InsertChar);
+        _kit.Press(Key.F1, Key.F3, Key.F5, Key.F7, Key.Tab, Key.CursorUp, Key.PageDown, Key.Z.WithCtrl, Key.X.WithAlt, Key.InsertChar);
         Assert.Empty(_intents);
-        Assert.Contains("> ", Screen, StringComparison.Ordinal);
+        Assert.Contains("> ", _kit.Screen, StringComparison.Ordinal);
     }
 
     [Fact]
     public void A_changed_value_sends_only_what_changed()
     {
-        string drawn = Dirty(() => _window.Show(BenchSamples.Reading with { Message = BenchSamples.Reading.Message + "!" }));
+        string drawn = Dirty(() => _kit.Page.Show(BenchSamples.Reading with { Message = BenchSamples.Reading.Message + "!" }));
         Assert.Equal("!", drawn.TrimEnd()); // the kit sends the next cell again, too
         Assert.InRange(drawn.Length, 1, 2);
     }
@@ -216,63 +178,30 @@ public sealed class BenchWindowTests : IDisposable
     [Fact]
     public void Without_colour_only_bold_underline_and_reverse_are_sent()
     {
-        BenchWindow window = new(BenchSamples.Outside, BenchColours.None, _intents.Add);
-        SessionToken token = _app.Begin(window)!;
-        Pump();
-        string sent = _app.Driver!.ToAnsi()!;
-        _app.End(token);
-        window.Dispose();
+        using OnKit<BenchWindow> plain = new(BenchColours.None, () => new BenchWindow(BenchSamples.Outside, BenchColours.None, _intents.Add));
 
-        // 1, 4 and 7 and what switches them off again; 39 and 49 are the terminal's own colours (ECMA-48, 8.3.117).
-        string[] allowed = ["0", "1", "4", "7", "22", "24", "27", "39", "49"];
-        string[] used = [.. Regex.Matches(sent, @"\e\[([0-9;:]*)m").SelectMany(match => match.Groups[1].Value.Split(';')).Distinct()];
-        Assert.Contains("7", used);
-        Assert.Empty(used.Except(allowed));
+        Assert.Contains("7", SentToTerminal.HasNoColour(plain.App.Driver!.ToAnsi()!));
     }
-
-    private string Screen => _app.Driver!.ToString()!;
 
     private string Dirty(Action change)
     {
-        foreach (ref Cell cell in System.Runtime.InteropServices.MemoryMarshal.CreateSpan(ref _app.Driver!.Contents![0, 0], _app.Driver.Contents.Length))
+        foreach (ref Cell cell in System.Runtime.InteropServices.MemoryMarshal.CreateSpan(ref _kit.Cells[0, 0], _kit.Cells.Length))
         {
             cell.IsDirty = false;
         }
 
         change();
         string dirty = string.Empty;
-        _window.DrawComplete += (_, _) => dirty = string.Concat(_app.Driver.Contents.Cast<Cell>().Where(cell => cell.IsDirty).Select(cell => cell.Grapheme));
-        Pump();
+        _kit.Page.DrawComplete += (_, _) => dirty += string.Concat(_kit.Cells.Cast<Cell>().Where(cell => cell.IsDirty).Select(cell => cell.Grapheme));
+        _kit.Pump();
         return dirty;
-    }
-
-    private void Pump()
-    {
-        _app.TimedEvents!.RunTimers();
-        _app.LayoutAndDraw();
-    }
-
-    private void Press(params Key[] keys)
-    {
-        foreach (Key key in keys)
-        {
-            _app.InjectKey(key);
-        }
-
-        Pump();
-    }
-
-    private void PressBytes(Key key)
-    {
-        _app.GetInputInjector().InjectKey(key, new() { Mode = InputInjectionMode.Pipeline });
-        Pump();
     }
 
     private void Type(string text)
     {
         foreach (char character in text)
         {
-            Press(new Key(character));
+            _kit.Press(new Key(character));
         }
     }
 }

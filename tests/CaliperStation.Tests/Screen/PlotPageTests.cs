@@ -1,11 +1,7 @@
 using CaliperStation.Core.Reports;
 using CaliperStation.Screen;
-using Terminal.Gui.App;
 using Terminal.Gui.Drawing;
-using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
-using Terminal.Gui.Testing;
-using Terminal.Gui.Time;
 
 namespace CaliperStation.Tests.Screen;
 
@@ -19,28 +15,12 @@ public sealed class PlotPageTests : IDisposable
 
     private static readonly TrendPlot _few = new("step badge-low", "Quayside parade, 3: 3 coats, no limits", 3, ["3 coats: too few for limits, 10 are needed"], [5, 5, 5], [], null, null, null);
 
-    private readonly IApplication _app;
-    private readonly PlotPage _page;
-    private readonly SessionToken _token;
+    private readonly OnKit<PlotPage> _kit;
     private int _ended;
 
-    public PlotPageTests()
-    {
-        BenchScreen.Prepare(BenchColours.Sixteen);
-        _app = Application.Create(new VirtualTimeProvider());
-        _app.Init(DriverRegistry.Names.ANSI);
-        _app.Driver!.SetScreenSize(80, 24);
-        _page = new PlotPage([_limited, _few], BenchColours.Sixteen, () => _ended++);
-        _token = _app.Begin(_page)!;
-        _app.LayoutAndDraw();
-    }
+    public PlotPageTests() => _kit = new(BenchColours.Sixteen, () => new PlotPage([_limited, _few], BenchColours.Sixteen, () => _ended++));
 
-    public void Dispose()
-    {
-        _app.End(_token);
-        _page.Dispose();
-        _app.Dispose();
-    }
+    public void Dispose() => _kit.Dispose();
 
     [Theory]
     [InlineData(80, 24)]
@@ -48,34 +28,33 @@ public sealed class PlotPageTests : IDisposable
     [InlineData(40, 10)]
     public void A_chart_has_its_values_limits_and_words_whatever_the_size(int width, int height)
     {
-        _app.Driver!.SetScreenSize(width, height);
-        _app.LayoutAndDraw();
-        string[] rows = Rows();
+        _kit.Size(width, height);
+        string[] rows = _kit.Rows;
 
-        Assert.StartsWith("step rack-left (left end of the rac", rows[0], StringComparison.Ordinal);
+        Assert.StartsWith(_limited.Name[..35], rows[0], StringComparison.Ordinal);
         Assert.All((string[])["+4.0 t", "+1.0 t", "-2.0 t"], label => Assert.Single(rows, row => row.StartsWith(label + " ", StringComparison.Ordinal)));
         (int x, int y) = Assert.Single(Cells("X"));
         Assert.Equal(width - 1, x);   // the newest one stands at the right edge
-        Assert.Equal(BenchColours.Sixteen[CellStyle.Outside], _app.Driver.Contents![y, x].Attribute!.Value);
+        Assert.Equal(BenchColours.Sixteen[CellStyle.Outside], _kit.Cells[y, x].Attribute!.Value);
         Assert.Equal(width - "+4.0 t ".Length - 1, Cells("*").Count(cell => cell.X >= "+4.0 t ".Length));   // every other place has its value
-        Assert.All(Cells("*"), cell => Assert.Equal(BenchColours.Sixteen[CellStyle.Within], _app.Driver.Contents[cell.Y, cell.X].Attribute!.Value));
+        Assert.All(Cells("*"), cell => Assert.Equal(BenchColours.Sixteen[CellStyle.Within], _kit.Cells[cell.Y, cell.X].Attribute!.Value));
         Assert.Contains(rows, row => row.Contains("1 of 2", StringComparison.Ordinal));
         Assert.Contains($"newest {width - 7}", string.Join(' ', rows.Select(row => row.Trim())), StringComparison.Ordinal);
-        Assert.StartsWith("→ next  ← before  q leave", rows[^1], StringComparison.Ordinal);
-        Assert.Contains(rows, row => row.Contains("chance explains", StringComparison.Ordinal) || row.Contains("wider than", StringComparison.Ordinal));
+        Assert.StartsWith(PlotPage.Keys, rows[^1], StringComparison.Ordinal);
+        Assert.Contains(rows, row => row.Contains(_limited.Said[0][..10], StringComparison.Ordinal));
     }
 
     [Fact]
     public void Keys_go_round_the_charts_and_one_without_limits_is_drawn_too()
     {
-        Press(Key.CursorRight);
-        Assert.StartsWith("step badge-low", Rows()[0], StringComparison.Ordinal);
+        _kit.Press(Key.CursorRight);
+        Assert.StartsWith(_few.Name, _kit.Rows[0], StringComparison.Ordinal);
         Assert.Equal([0, 1, 2], Cells("*").Select(cell => cell.X));
         Assert.Empty(Cells("X"));
-        Press(Key.CursorRight);
-        Assert.StartsWith("step rack-left", Rows()[0], StringComparison.Ordinal);
-        Press(Key.CursorLeft);
-        Assert.StartsWith("step badge-low", Rows()[0], StringComparison.Ordinal);
+        _kit.Press(Key.CursorRight);
+        Assert.StartsWith(_limited.Name, _kit.Rows[0], StringComparison.Ordinal);
+        _kit.Press(Key.CursorLeft);
+        Assert.StartsWith(_few.Name, _kit.Rows[0], StringComparison.Ordinal);
         Assert.Equal(0, _ended);
     }
 
@@ -85,23 +64,15 @@ public sealed class PlotPageTests : IDisposable
         Key[] leave = [Key.Esc, Key.Enter, Key.Q, Key.Q.WithCtrl, Key.C.WithCtrl, Key.F12];
         foreach (Key key in leave)
         {
-            Press(key);
+            _kit.Press(key);
         }
 
         Assert.Equal(leave.Length, _ended);
     }
 
-    private void Press(Key key)
-    {
-        _app.InjectKey(key);
-        _app.LayoutAndDraw();
-    }
-
-    private string[] Rows() => _app.Driver!.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(row => row.TrimEnd('\r')).ToArray();
-
     private List<(int X, int Y)> Cells(string sign)
     {
-        Cell[,] cells = _app.Driver!.Contents!;
+        Cell[,] cells = _kit.Cells;
         return [.. Enumerable.Range(0, cells.GetLength(1)).SelectMany(x => Enumerable.Range(0, cells.GetLength(0)).Where(y => cells[y, x].Grapheme == sign).Select(y => (x, y)))];
     }
 }

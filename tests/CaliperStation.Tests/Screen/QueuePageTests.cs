@@ -5,10 +5,7 @@ using CaliperStation.Core.Records;
 using CaliperStation.Core.Standards;
 using CaliperStation.Screen;
 using Microsoft.Extensions.Time.Testing;
-using Terminal.Gui.App;
-using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
-using Terminal.Gui.Testing;
 
 namespace CaliperStation.Tests.Screen;
 
@@ -32,18 +29,16 @@ public sealed class QueuePageTests : IDisposable
         "");
 
     private readonly FakeTimeProvider _time = new();
-    private readonly List<(IApplication App, SessionToken Token, QueuePage Page)> _open = [];
+    private readonly List<OnKit<QueuePage>> _open = [];
     private bool _ended;
 
     public static TheoryData<int, int> Sizes => new() { { 80, 24 }, { 40, 10 }, { 120, 40 } };
 
     public void Dispose()
     {
-        foreach ((IApplication app, SessionToken token, QueuePage page) in _open)
+        foreach (OnKit<QueuePage> kit in _open)
         {
-            app.End(token);
-            page.Dispose();
-            app.Dispose();
+            kit.Dispose();
         }
     }
 
@@ -53,9 +48,9 @@ public sealed class QueuePageTests : IDisposable
     public void A_hostile_tag_name_and_message_are_seen_as_what_they_are(int width, int height)
     {
         const string Hostile = "A\u001b[2J\r\n\u202eB", Shown = "A\\x1B[2J\\x0D\\x0A\\u202EB";
-        IApplication app = Open(_model with { Heading = Hostile, Hand = Hostile, Blouses = [new QueuedBlouse(Hostile, BlouseWants.SetRight, null, Hostile)], Message = Hostile, OpenDemonstration = Hostile }, width, height);
+        OnKit<QueuePage> kit = Open(_model with { Heading = Hostile, Hand = Hostile, Blouses = [new QueuedBlouse(Hostile, BlouseWants.SetRight, null, Hostile)], Message = Hostile, OpenDemonstration = Hostile }, width, height);
 
-        string[] rows = Screen(app).Split('\n');
+        string[] rows = kit.Rows;
 
         Assert.Equal(width > 40 ? 5 : 4, rows.Count(row => row.Contains(Shown, StringComparison.Ordinal)));   // heading, hand, blouse, message; the demonstration where its row is not cut
         Assert.All(rows, row => Assert.Equal(PrintableText.Escape(row), row));
@@ -65,22 +60,22 @@ public sealed class QueuePageTests : IDisposable
     [MemberData(nameof(Sizes))]
     public void It_looks_as_it_was_approved(int width, int height)
     {
-        IApplication app = Open(_model, width, height);
-        Golden.Matches($"queue-{width}x{height}", Screen(app));
-        Press(app, Key.CursorDown, Key.CursorDown);
-        Press(app, Key.Enter);
-        Golden.Matches($"queue-asks-{width}x{height}", Screen(app));
+        OnKit<QueuePage> kit = Open(_model, width, height);
+        Golden.Matches($"queue-{width}x{height}", kit.Screen);
+        Press(kit, Key.CursorDown, Key.CursorDown);
+        Press(kit, Key.Enter);
+        Golden.Matches($"queue-asks-{width}x{height}", kit.Screen);
     }
 
     [Theory]
     [MemberData(nameof(Sizes))]
     public void Its_help_looks_as_it_was_approved(int width, int height)
     {
-        IApplication app = Open(_model, width, height);
-        Press(app, Key.F1);
-        Golden.Matches($"queue-help-{width}x{height}", Screen(app));
-        Press(app, Key.Esc);
-        Assert.Contains("QG-017", Screen(app), StringComparison.Ordinal);
+        OnKit<QueuePage> kit = Open(_model, width, height);
+        Press(kit, Key.F1);
+        Golden.Matches($"queue-help-{width}x{height}", kit.Screen);
+        Press(kit, Key.Esc);
+        Assert.Contains("QG-017", kit.Screen, StringComparison.Ordinal);
     }
 
     [Theory]
@@ -88,56 +83,55 @@ public sealed class QueuePageTests : IDisposable
     [InlineData(true)]
     public void Without_colour_only_bold_underline_and_reverse_are_sent(bool help)
     {
-        IApplication app = Open(_model, 80, 24, BenchColours.None);
-        Press(app, help ? [Key.F1] : []);
-        string sent = app.Driver!.ToAnsi()!;
-        string[] used = [.. Regex.Matches(sent, @"\e\[([0-9;:]*)m").SelectMany(match => match.Groups[1].Value.Split(';')).Distinct()];
-        Assert.Empty(used.Except(["0", "1", "4", "7", "22", "24", "27", "39", "49"]));
+        OnKit<QueuePage> kit = Open(_model, 80, 24, BenchColours.None);
+        Press(kit, help ? [Key.F1] : []);
+        string sent = kit.App.Driver!.ToAnsi()!;
+        SentToTerminal.HasNoColour(sent);
         Golden.Matches(help ? "queue-help-no-colour-80x24" : "queue-no-colour-80x24", sent.Replace('\e', '␛').ReplaceLineEndings("\n"));
     }
 
     [Fact]
     public void All_of_many_answers_are_reached_and_the_marked_one_is_taken()
     {
-        IApplication app = Open(_model, 40, 10);
-        Press(app, Key.Enter);   // goes on: nothing is asked
+        OnKit<QueuePage> kit = Open(_model, 40, 10);
+        Press(kit, Key.Enter);   // goes on: nothing is asked
         Assert.True(_ended);
-        app = Open(_model, 40, 10);
-        Press(app, Key.F8, Key.F8);
-        Press(app, Key.Enter);
+        kit = Open(_model, 40, 10);
+        Press(kit, Key.F8, Key.F8);
+        Press(kit, Key.Enter);
         HashSet<string> seen = [];
         for (int answer = 0; answer < 18; answer++)
         {
-            seen.UnionWith(Regex.Matches(Screen(app), @"\d+ ribbons").Select(match => match.Value));
-            Press(app, Key.F8);
+            seen.UnionWith(Regex.Matches(kit.Screen, @"\d+ ribbons").Select(match => match.Value));
+            Press(kit, Key.F8);
         }
 
         Assert.Equal(_ribbons.Answers.Order(), seen.Order());
-        Press(app, Key.F8);   // round: the usual third, and one more
-        Press(app, Key.Enter);
+        Press(kit, Key.F8);   // round: the usual third, and one more
+        Press(kit, Key.Enter);
         Assert.Equal("4 ribbons", Assert.IsType<QueueChoice.Blouse>(_open[^1].Page.Choice).Answers["ribbons"]);
     }
 
     [Fact]
     public void A_click_on_a_line_takes_that_blouse_and_one_on_a_hint_does_what_its_key_does()
     {
-        IApplication app = Open(_model, 80, 24);
-        _open[^1].Page.Click(5, Array.FindIndex(Screen(app).Split('\n'), row => row.Contains("QG-019", StringComparison.Ordinal)));
-        Pump(app);
-        Assert.Contains("QG-019: How many ribbons", Screen(app), StringComparison.Ordinal);
-        _open[^1].Page.Click(5, Array.FindIndex(Screen(app).Split('\n'), row => row.Contains("12 ribbons", StringComparison.Ordinal)));
+        OnKit<QueuePage> kit = Open(_model, 80, 24);
+        _open[^1].Page.Click(5, Array.FindIndex(kit.Screen.Split('\n'), row => row.Contains("QG-019", StringComparison.Ordinal)));
+        kit.Pump();
+        Assert.Contains($"QG-019: {_ribbons.Ask[..17]}", kit.Screen, StringComparison.Ordinal);
+        _open[^1].Page.Click(5, Array.FindIndex(kit.Screen.Split('\n'), row => row.Contains("12 ribbons", StringComparison.Ordinal)));
         Assert.True(_ended);
         QueueChoice.Blouse chosen = Assert.IsType<QueueChoice.Blouse>(_open[^1].Page.Choice);
         Assert.Equal(("QG-019", "12 ribbons"), (chosen.Queued.Tag, chosen.Answers["ribbons"]));
 
-        app = Open(_model, 80, 24);
-        string keys = Screen(app).Split('\n')[23];
+        kit = Open(_model, 80, 24);
+        string keys = kit.Screen.Split('\n')[23];
         _open[^1].Page.Click(keys.IndexOf("F1", StringComparison.Ordinal), 23);
-        Pump(app);
-        Assert.Contains("What can be done now", Screen(app), StringComparison.Ordinal);
+        kit.Pump();
+        Assert.Contains(BenchHelp.Deeds, kit.Screen, StringComparison.Ordinal);
         _open[^1].Page.Click(3, 1);   // back
-        Pump(app);
-        Assert.Contains("QG-017", Screen(app), StringComparison.Ordinal);
+        kit.Pump();
+        Assert.Contains("QG-017", kit.Screen, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -151,7 +145,7 @@ public sealed class QueuePageTests : IDisposable
         page.Wired(new CaliperEvent.NotSo());
         page.Wired(new CaliperEvent.NotSo());
         page.Wired(new CaliperEvent.Press());
-        Assert.Contains("QG-019: How many ribbons", Screen(_open[^1].App), StringComparison.Ordinal);
+        Assert.Contains($"QG-019: {_ribbons.Ask[..17]}", _open[^1].Screen, StringComparison.Ordinal);
         page.Wired(new CaliperEvent.Press());
         Assert.False(_ended);
         _time.Advance(TimeSpan.FromSeconds(1));
@@ -159,40 +153,17 @@ public sealed class QueuePageTests : IDisposable
         Assert.Equal("3 ribbons", Assert.IsType<QueueChoice.Blouse>(page.Choice).Answers["ribbons"]);
     }
 
-    private IApplication Open(QueueModel model, int width, int height, BenchColours? colours = null)
+    private OnKit<QueuePage> Open(QueueModel model, int width, int height, BenchColours? colours = null)
     {
-        BenchScreen.Prepare(colours ?? BenchColours.Sixteen);
         _ended = false;
-        IApplication app = Application.Create();
-        app.Init(DriverRegistry.Names.ANSI);
-        app.Driver!.SetScreenSize(width, height);
-        QueuePage page = new(model, colours ?? BenchColours.Sixteen, Switches.None, _time, () => _ended = true);
-        _open.Add((app, app.Begin(page)!, page));
-        Pump(app);
-        return app;
+        OnKit<QueuePage> kit = new(colours ?? BenchColours.Sixteen, () => new QueuePage(model, colours ?? BenchColours.Sixteen, Switches.None, _time, () => _ended = true), width, height);
+        _open.Add(kit);
+        return kit;
     }
 
-    private static void Pump(IApplication app)
-    {
-        app.TimedEvents!.RunTimers();
-        app.LayoutAndDraw();
-        app.LayoutAndDraw();   // what a first layout told the texts about their width
-    }
-
-    private static string Screen(IApplication app)
-    {
-        Pump(app);
-        return string.Join('\n', app.Driver!.ToString()!.ReplaceLineEndings("\n").Split('\n').Select(row => row.TrimEnd())) + "\n";
-    }
-
-    private void Press(IApplication app, params Key[] keys)
+    private void Press(OnKit<QueuePage> kit, params Key[] keys)
     {
         _time.Advance(TimeSpan.FromSeconds(1));
-        foreach (Key key in keys)
-        {
-            app.InjectKey(key);
-        }
-
-        Pump(app);
+        kit.Press(keys);
     }
 }

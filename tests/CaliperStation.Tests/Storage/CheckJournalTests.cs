@@ -7,16 +7,16 @@ namespace CaliperStation.Tests.Storage;
 public sealed class CheckJournalTests : IDisposable
 {
     private static readonly DateTimeOffset _day = new(2026, 1, 1, 8, 0, 0, TimeSpan.Zero);
-    private readonly string _folder = Directory.CreateTempSubdirectory("caliper-check-").FullName;
+    private readonly TemporaryFolder _place = new();
 
-    public void Dispose() => Directory.Delete(_folder, true);
+    public void Dispose() => _place.Dispose();
 
     [Theory]
     [InlineData(false)]
     [InlineData(true)]
     public void The_last_check_of_each_port_is_found_with_the_index_and_without(bool withoutIndex)
     {
-        StorePaths paths = StorePaths.OnThisMachine(_folder);
+        StorePaths paths = _place.Paths;
         paths.Create();
         using (Store store = Store.OpenForWork(paths, TimeProvider.System, _ => { }))
         {
@@ -42,18 +42,22 @@ public sealed class CheckJournalTests : IDisposable
     [Fact]
     public void Measure_reminds_of_a_check_that_is_missing_old_or_not_within()
     {
-        Assert.Contains("never checked", CheckJournal.Reminder(null, 30, _day), StringComparison.Ordinal);
+        Assert.Equal(ReminderKind.NeverChecked, CheckJournal.Reminder(null, 30, _day)?.Kind);
         Assert.Null(CheckJournal.Reminder(null, 0, _day));
         Assert.Null(CheckJournal.Reminder(new SavedCheck(_day, true), 30, _day.AddDays(30)));
-        Assert.Contains("31 days old", CheckJournal.Reminder(new SavedCheck(_day, true), 30, _day.AddDays(31.5)), StringComparison.Ordinal);
-        Assert.Contains("not within", CheckJournal.Reminder(new SavedCheck(_day, false), 30, _day), StringComparison.Ordinal);
+        CheckReminder? old = CheckJournal.Reminder(new SavedCheck(_day, true), 30, _day.AddDays(31.5));
+        Assert.Equal(ReminderKind.Old, old?.Kind);
+        Assert.Contains(" 31 ", old!.Words, StringComparison.Ordinal);
+        Assert.Equal(ReminderKind.NotWithin, CheckJournal.Reminder(new SavedCheck(_day, false), 30, _day)?.Kind);
     }
 
     [Fact]
     public void A_check_that_does_not_confirm_what_the_standard_reckons_with_is_told()
     {
         SavedCheck last = new(_day, true, Length.FromMicrometres(25));
-        Assert.Contains("0.025 mm off, and this standard reckons with at most 0.02 mm", CheckJournal.Reminder(last, 30, _day, Length.FromMicrometres(20)), StringComparison.Ordinal);
+        CheckReminder? told = CheckJournal.Reminder(last, 30, _day, Length.FromMicrometres(20));
+        Assert.Equal(ReminderKind.NotConfirmed, told?.Kind);
+        Assert.All((int[])[25, 20], length => Assert.Contains($" {LengthFormat.ShowExact(Length.FromMicrometres(length))} ", told!.Words, StringComparison.Ordinal));
         Assert.Null(CheckJournal.Reminder(last, 30, _day, Length.FromMicrometres(25)));
         Assert.Null(CheckJournal.Reminder(last with { Largest = null }, 30, _day, Length.FromMicrometres(20)));
         Assert.Null(CheckJournal.Reminder(last, 0, _day, Length.FromMicrometres(20)));
@@ -68,7 +72,7 @@ public sealed class CheckJournalTests : IDisposable
     [InlineData("""{"port":"a","within":true}""", null)]
     public void Of_an_older_or_broken_body_what_it_says_is_taken(string body, long? largest)
     {
-        StorePaths paths = StorePaths.OnThisMachine(_folder);
+        StorePaths paths = _place.Paths;
         paths.Create();
         using Store store = Store.OpenForWork(paths, TimeProvider.System, _ => { });
         store.Append(_day, "", JournalCheck.Kind, body);

@@ -42,7 +42,9 @@ public sealed class ForgedStoreTests : IDisposable
 
         Forge(Lines(), line => line with { Body = line.Body.Replace("4175000", "3175000", StringComparison.Ordinal) }, File.ReadAllBytes(Segment));
         using StringWriter error = new();
-        Assert.Contains("event 2 is not signed", Assert.Throws<StoreException>(() => OpenStore.ForWork(Paths, StoreFixture.Clock, error)).Message, StringComparison.Ordinal);
+        StoreException refused = Assert.Throws<StoreException>(() => OpenStore.ForWork(Paths, StoreFixture.Clock, error));
+        Assert.Equal(StoreFault.Damaged, refused.Fault);
+        Assert.Equal((2, DamageKind.NotSigned), (refused.Damage[0].Line, refused.Damage[0].Kind));
     }
 
     /// <summary>Without signatures the store looks like one of a version before; the signed record still says of which events it was made.</summary>
@@ -105,7 +107,7 @@ public sealed class ForgedStoreTests : IDisposable
         string path = Path.Combine(Paths.Keys, "station.pem");
         byte[] own = File.ReadAllBytes(path);
         File.Delete(path);
-        Assert.Contains("new-key", Assert.Throws<StoreException>(() => StoreFixture.Work(Paths)).Message, StringComparison.Ordinal);
+        Assert.Equal(StoreFault.KeyGone, Assert.Throws<StoreException>(() => StoreFixture.Work(Paths)).Fault);
         using (TemporaryFolder other = new())
         {
             other.Paths.Create();
@@ -113,7 +115,7 @@ public sealed class ForgedStoreTests : IDisposable
             File.Copy(Path.Combine(other.Paths.Keys, "station.pem"), path);
         }
 
-        Assert.Contains("new-key", Assert.Throws<StoreException>(() => StoreFixture.Work(Paths)).Message, StringComparison.Ordinal);
+        Assert.Equal(StoreFault.KeyListChanged, Assert.Throws<StoreException>(() => StoreFixture.Work(Paths)).Fault);
         File.WriteAllBytes(path, own);
         StoreFixture.Work(Paths).Dispose();
 

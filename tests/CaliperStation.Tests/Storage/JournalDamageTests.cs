@@ -86,7 +86,7 @@ public class JournalDamageTests
         Assert.Equal((Name, 3, DamageKind.Changed), (damage.File, damage.Line, damage.Kind));
         Assert.Equal(written.Where(line => line.Number != 3), journal.Read());
         StoreException refused = Assert.Throws<StoreException>(() => journal.Append(_at, "s", "k", "{}"));
-        Assert.Contains($"{Name}, line 3", refused.Message, StringComparison.Ordinal);
+        Assert.Equal((StoreFault.Damaged, damage), (refused.Fault, refused.Damage.Single()));
         Assert.Equal(bytes, folder.Bytes(Name));
     }
 
@@ -123,7 +123,8 @@ public class JournalDamageTests
 
         folder.Remove("2026-12.jsonl");
         using Journal again = Journal.Open(folder, true, _clock);
-        Assert.Equal("2027-01.jsonl, line 1: event 2 is missing before event 3", Assert.Single(again.Report.Damage).ToString());
+        JournalDamage damage = Assert.Single(again.Report.Damage);
+        Assert.Equal(("2027-01.jsonl", 1, DamageKind.Missing), (damage.File, damage.Line, damage.Kind));
     }
 
     [Fact]

@@ -32,7 +32,7 @@ public class JournalFaultyDiskTests
                 }
                 catch (StoreException e)
                 {
-                    Assert.Contains("does not count", e.Message, StringComparison.Ordinal);
+                    Assert.Equal(StoreFault.NotAppended, e.Fault);
                     SameAfterStart(folder.AfterPowerCut(), acknowledged);
                     acknowledged.Add(journal.Append(at, "s", "reading", $$"""{"v":{{n}}}"""));
                 }
@@ -86,7 +86,9 @@ public class JournalFaultyDiskTests
         Assert.Throws<StoreException>(() => journal.Append(_at, "s", "b", "{}"));
         folder.Before = _ => { };
         folder.Set("2026-11.jsonl", forgotten);
-        Assert.Contains("no longer holds", Assert.Throws<StoreException>(() => journal.Append(_at, "s", "c", "{}")).Message, StringComparison.Ordinal);
+        StoreException refused = Assert.Throws<StoreException>(() => journal.Append(_at, "s", "c", "{}"));   // the disk is well again: it is the text that does not hold
+        Assert.Equal(StoreFault.NotAppended, refused.Fault);
+        Assert.Equal(forgotten, folder.Bytes("2026-11.jsonl"));
     }
 
     /// <summary>Another program has the segment in its hands: the event does not count, and not one of the other's bytes changes.</summary>
@@ -171,7 +173,9 @@ public class JournalFaultyDiskTests
     {
         FaultyFolder folder = new() { Before = _ => throw new UnauthorizedAccessException("access denied") };
         using Journal journal = Journal.Open(folder, true, _clock);
-        Assert.Contains("access denied", Assert.Throws<StoreException>(() => journal.Append(_at, "s", "a", "{}")).Message, StringComparison.Ordinal);
+        StoreException refused = Assert.Throws<StoreException>(() => journal.Append(_at, "s", "a", "{}"));
+        Assert.Equal((StoreFault.NotAppended, true), (refused.Fault, refused.IsWrongUsage));
+        Assert.IsType<UnauthorizedAccessException>(refused.InnerException);
         Assert.Empty(journal.Read());
     }
 

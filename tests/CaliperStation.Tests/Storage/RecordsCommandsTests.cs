@@ -81,8 +81,12 @@ public sealed class RecordsCommandsTests : IDisposable
     [Fact]
     public void Verify_says_that_a_sound_store_is_sound()
     {
-        Assert.Equal(0, RecordsVerify.Run(new(_place.Path, null, [], false, false), _out, _error));
-        Assert.Contains("4 records, nothing changed, nothing missing, every signature good", _out.ToString(), StringComparison.Ordinal);
+        Assert.Equal(0, RecordsVerify.Run(new(_place.Path, null, [], false, true), _out, _error));
+        JsonElement told = JsonDocument.Parse(_out.ToString()).RootElement;
+        Assert.Equal((true, 4, 0), (told.GetProperty("sound").GetBoolean(), told.GetProperty("records").GetInt32(), told.GetProperty("findings").GetArrayLength()));
+        StringWriter words = new();
+        Assert.Equal(0, RecordsVerify.Run(new(_place.Path, null, [], false, false), words, _error));
+        Assert.EndsWith(CheckText.Text("", 4, []), words.ToString(), StringComparison.Ordinal);
         Assert.Equal(0, RecordsVerify.Run(new(_place.Path, "sitting-2", [], false, true), new StringWriter(), _error));
     }
 

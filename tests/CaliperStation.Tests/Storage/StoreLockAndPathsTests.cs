@@ -139,7 +139,7 @@ public partial class StoreLockAndPathsTests
 
         StoreException refused = Assert.Throws<StoreException>(() => StoreLock.Acquire(place.Paths));
 
-        Assert.Equal((false, true), (refused.IsInUse, refused.IsWrongUsage));
+        Assert.Equal((StoreFault.NotLocked, false, true), (refused.Fault, refused.IsInUse, refused.IsWrongUsage));
     }
 
     [Fact]
@@ -176,8 +176,13 @@ public partial class StoreLockAndPathsTests
     }
 
     [Fact]
-    public void Without_home_or_variable_the_person_is_told_what_to_name() =>
-        Assert.Contains("--store", Assert.Throws<StoreException>(() => StorePaths.Find(null, _ => null, Platform.Unix, "")).Message, StringComparison.Ordinal);
+    public void Without_home_or_variable_the_person_is_told_what_to_name()
+    {
+        StoreException refused = Assert.Throws<StoreException>(() => StorePaths.Find(null, _ => null, Platform.Unix, ""));
+
+        Assert.Equal((StoreFault.NoFolder, true), (refused.Fault, refused.IsWrongUsage));
+        Assert.Contains("--store", refused.Message, StringComparison.Ordinal);
+    }
 
     [Fact]
     public void The_stores_folders_are_for_their_owner_only()
@@ -219,8 +224,8 @@ public partial class StoreLockAndPathsTests
     [Fact]
     public void What_this_account_may_not_do_is_wrong_usage_and_what_the_disk_says_is_not()
     {
-        Assert.True(new StoreException("no right", new UnauthorizedAccessException()).IsWrongUsage);
-        Assert.False(new StoreException("broken", new IOException()).IsWrongUsage);
+        Assert.True(new StoreException(StoreFault.Disk, "no right", new UnauthorizedAccessException()).IsWrongUsage);
+        Assert.False(new StoreException(StoreFault.Disk, "broken", new IOException()).IsWrongUsage);
     }
 
     [Fact]
@@ -230,7 +235,7 @@ public partial class StoreLockAndPathsTests
         string file = System.IO.Path.Combine(place.Path, "a-file");
         File.WriteAllText(file, "");
         StorePaths paths = StorePaths.Find(System.IO.Path.Combine(file, "store"), _ => null, Platform.Unix, "");
-        Assert.Contains("cannot be made", Assert.Throws<StoreException>(() => StoreLock.Acquire(paths)).Message, StringComparison.Ordinal);
+        Assert.Equal(StoreFault.NotMade, Assert.Throws<StoreException>(() => StoreLock.Acquire(paths)).Fault);
     }
 
     [LibraryImport("libc", EntryPoint = "dup")]

@@ -1,4 +1,7 @@
 using System.Text.Json;
+using CaliperStation.Core.Correcting;
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Tests.Whole;
 
@@ -80,11 +83,19 @@ public sealed class AdviseTests : IDisposable
     [Fact]
     public void A_reading_that_does_not_fit_is_to_be_taken_again_before_any_pin_is_moved()
     {
-        Ran ran = Advise(TestStandard.Text + Middle, "bar-low-left,1/8\nbar-low-right,1/8\nbar-low-middle,3/8\n");
+        const string Readings = "bar-low-left,1/8\nbar-low-right,1/8\nbar-low-middle,3/8\n";
+        Ran words = Advise(TestStandard.Text + Middle, Readings);
+        Ran json = Advise(TestStandard.Text + Middle, Readings, "--json");
 
-        Assert.Equal(1, ran.ExitCode);
-        Assert.Contains("measure again before any pin is moved, these do not fit the rest: bar-low-left, bar-low-right, bar-low-middle", ran.Output, StringComparison.Ordinal);
-        Assert.Contains("cannot both hold on this coat", ran.Output, StringComparison.Ordinal);
+        Assert.Equal((1, 1), (words.ExitCode, json.ExitCode));
+        Plan plan = Plan.For(StandardText.Load(TestStandard.Text + Middle).Standard!, new Dictionary<string, string>());
+        Conflict conflict = Assert.Single(Core.Correcting.Advise.For(plan, ReadingsFile.Read(plan, Readings).Readings, CorrectingSettings.For(plan.Standard)).Contradictions);
+        Assert.Equal(ConflictKind.TwoRules, conflict.Kind);
+        JsonElement told = JsonDocument.Parse(json.Output).RootElement;
+        Assert.Equal(["bar-low-left", "bar-low-right", "bar-low-middle"], told.GetProperty("doubtful").EnumerateArray().Select(step => step.GetString()));
+        Assert.Equal([conflict.Words], told.GetProperty("conflicts").EnumerateArray().Select(each => each.GetString()));
+        Assert.Contains(": bar-low-left, bar-low-right, bar-low-middle\n", words.Output, StringComparison.Ordinal);
+        Assert.Contains(conflict.Words, words.Output, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -93,25 +104,26 @@ public sealed class AdviseTests : IDisposable
         Directory.CreateDirectory(_station.Store);
         string readings = "bar-low-left,3/16\nbar-low-right,11/64\nstar-gap,1/4\n";
 
-        Assert.Contains("left pin: down 2 t; right pin: down 1½ t", Advise(TestStandard.Text, readings).Output, StringComparison.Ordinal);
-        File.WriteAllText(Path.Combine(_station.Store, "settings.toml"), "smallest-move = \"1/16 in\"\n");
-        string output = Advise(TestStandard.Text, readings).Output;
+        long[] Moves() => [.. JsonDocument.Parse(Advise(TestStandard.Text, readings, "--json").Output).RootElement.GetProperty("advice")[0]
+            .GetProperty("moves").EnumerateArray().Select(pin => pin.GetProperty("upNm").GetInt64() / Length.FromSixtyFourths(1).Nanometres)];
 
-        Assert.Contains("down 2 t", output, StringComparison.Ordinal);
-        Assert.DoesNotContain("down 1½ t", output, StringComparison.Ordinal);
+        Assert.Equal([-4, -3], Moves());
+        File.WriteAllText(Path.Combine(_station.Store, "settings.toml"), "smallest-move = \"1/16 in\"\n");
+        Assert.All(Moves(), halfTicks => Assert.Equal(0, halfTicks % 4));
+        Assert.Contains(-4, Moves());
     }
 
     [Theory]
-    [InlineData("bar-low-left 1/8", ":1:1: there is no comma")]
-    [InlineData("bar-low-left,1/8\nbar-low-left,1/8", ":2:1: step bar-low-left was read on line 1 already")]
-    [InlineData("\u001b[31m,1/8", ":1:1: there is no step")]
-    [InlineData("bar-low-left,11/4", ":1:14: The top of the fraction")]
-    public void A_line_that_is_no_reading_is_told_with_its_place_and_nothing_is_advised(string line, string words)
+    [InlineData("bar-low-left 1/8", ":1:1: ")]
+    [InlineData("bar-low-left,1/8\nbar-low-left,1/8", ":2:1: ")]
+    [InlineData("\u001b[31m,1/8", ":1:1: ")]
+    [InlineData("bar-low-left,11/4", ":1:14: ")]
+    public void A_line_that_is_no_reading_is_told_with_its_place_and_nothing_is_advised(string line, string place)
     {
         Ran ran = Advise(TestStandard.Text, line + "\n");
 
         Assert.Equal(3, ran.ExitCode);
-        Assert.Contains(words, ran.Error, StringComparison.Ordinal);
+        Assert.Contains("readings.csv" + place, ran.Error, StringComparison.Ordinal);
         Assert.Empty(ran.Output);
         Assert.DoesNotContain('\u001b', ran.Error);
     }

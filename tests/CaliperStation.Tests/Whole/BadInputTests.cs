@@ -27,7 +27,8 @@ public sealed class BadInputTests : IDisposable
         Ran ran = _station.Run("", "measure", "nowhere.toml", "--plain");
 
         Assert.Equal(3, ran.ExitCode);
-        Assert.Contains("there is no such file", ran.Error, StringComparison.Ordinal);
+        Assert.StartsWith("nowhere.toml: ", ran.Error, StringComparison.Ordinal);
+        Assert.Empty(ran.Output);
     }
 
     [Theory]
@@ -100,7 +101,7 @@ public sealed class BadInputTests : IDisposable
         Ran ran = _station.Measure(["ok", "1/8", "1/8", "1/4", "sign CD"], _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--hand", "AB", "--port", "none");
 
         Assert.Equal(0, ran.ExitCode);
-        Assert.Contains(ran.Events("remark"), remark => remark.GetProperty("words").GetString()!.Contains("signed by CD", StringComparison.Ordinal));
+        Assert.Contains(ran.Events("remark"), remark => remark.GetProperty("words").GetString()!.Contains("CD", StringComparison.Ordinal));
     }
 
     [Fact]

@@ -1,3 +1,6 @@
+using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Studies;
+using CaliperStation.Storage;
 
 namespace CaliperStation.Tests.Whole;
 
@@ -29,9 +32,11 @@ public sealed class CaliperCheckTests : IDisposable
         Assert.Single(ran.Events("refused"));   // no answer
         Assert.Equal("wrongBlock", Assert.Single(ran.Events("doubt")).GetProperty("kind").GetString());
         Assert.Equal(30_000, ran.Events("reading")[^1].GetProperty("errorNm").GetInt64());
-        Assert.Contains("2 blocks where at least 5 are asked", ran.Error, StringComparison.Ordinal);
+        CaliperCheck asked = new(Length.Millimetre.Times(150), new(new PermissibleError(Length.FromMicrometres(20))), [.. new[] { 0, 30, 60 }.Select(block => CheckPoint.Asked(Length.Millimetre.Times(block)))]);
+        Assert.Contains(CheckShortfall.TooFewBlocks, asked.Shortfalls);
+        Assert.Contains(asked.Shortfall!, ran.Error, StringComparison.Ordinal);
         Ran bench = _station.Measure(["stop"], _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--port", "none");
-        Assert.Contains("not within at its last check", bench.Error, StringComparison.Ordinal);
+        Assert.Contains(Reminder(ReminderKind.NotWithin), bench.Error, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -39,7 +44,7 @@ public sealed class CaliperCheckTests : IDisposable
     {
         Assert.Equal(130, _station.Run("0\nstop\n", "caliper", "check", "--port", "none").ExitCode);
         Ran bench = _station.Measure(["stop"], _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--port", "none");
-        Assert.Contains("never checked", bench.Error, StringComparison.Ordinal);
+        Assert.Contains(Reminder(ReminderKind.NeverChecked), bench.Error, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -55,5 +60,14 @@ public sealed class CaliperCheckTests : IDisposable
         Assert.Equal("press-text = \"b\"\n", File.ReadAllText(settings));
         Ran bench = _station.Measure(["ok", "b", "stop"], _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--port", "emulated");
         Assert.Single(bench.Events("reading"));
+    }
+
+    /// <summary>What a sitting says of the check that this station's store keeps.</summary>
+    private string Reminder(ReminderKind kind)
+    {
+        using Store store = Store.OpenToLook(StorePaths.OnThisMachine(_station.Store), TimeProvider.System, _ => { });
+        CheckReminder? told = CheckJournal.Reminder(CheckJournal.Last(store, "none"), 30, DateTimeOffset.UtcNow);
+        Assert.Equal(kind, told?.Kind);
+        return told!.Words;
     }
 }

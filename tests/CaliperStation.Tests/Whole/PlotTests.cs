@@ -1,3 +1,4 @@
+using CaliperStation.Core.Reports;
 using CaliperStation.Files;
 using CaliperStation.Storage;
 using CaliperStation.Tests.Storage;
@@ -59,7 +60,8 @@ public sealed class PlotTests : IDisposable
     [Fact]
     public void With_nothing_to_chart_that_is_said_and_with_json_it_is_wrong_usage()
     {
-        Assert.Equal("There is nothing to chart.\n", _station.Run("", "trend", "--plot", "--standard", "another").Output);
+        Ran none = _station.Run("", "trend", "--plot", "--standard", "another");
+        Assert.Equal((ExitCode.Good, TrendText.Text([], _ => null, TimeZoneInfo.Utc, plotted: true)), (none.ExitCode, none.Output));
         Assert.Equal(ExitCode.Usage, _station.Run("", "trend", "--plot", "--json").ExitCode);
     }
 }

@@ -1,3 +1,6 @@
+using CaliperStation.Core.Reports;
+using CaliperStation.Core.Standards;
+
 namespace CaliperStation.Tests.Whole;
 
 /// <summary>A first standard by a dialogue in lines.</summary>
@@ -16,7 +19,7 @@ public sealed class StandardNewTests : IDisposable
         Ran checkedFile = _station.Run("", "standard", "check", "first.toml");
 
         Assert.Equal(0, made.ExitCode);
-        Assert.Equal((0, "first.toml: good: Tide Mill, 14 steps, 10 rules\n"), (checkedFile.ExitCode, checkedFile.Output));
+        Checked(checkedFile, steps: 14, rules: 10);
         Assert.Contains("\"9 t above the ribbon rack\"", File.ReadAllText(In("first.toml")), StringComparison.Ordinal);
     }
 
@@ -26,7 +29,10 @@ public sealed class StandardNewTests : IDisposable
         Ran made = _station.Run("\nfeet\nmm\nwide\n1\n9\n1\n/etc/passwd\nbreast pocket\nbreast pocket\nlots\n3.5\n", "standard", "new", "first.toml");
 
         Assert.Equal(0, made.ExitCode);
-        Assert.Equal((2, 2), (made.Output.Split("In which unit").Length - 1, made.Output.Split("How far off").Length - 1));
+        FirstDialogue unit = FirstDialogue.Begin("first.toml", isThere: false).Take("").Next;
+        FirstDialogue within = unit.Take("").Next;
+        Assert.Equal((FirstAsk.Unit, FirstAsk.Within), (unit.Question!.About, within.Question!.About));
+        Assert.Equal((2, 2), (made.Output.Split(unit.Question.Ask).Length - 1, made.Output.Split(within.Question.Ask).Length - 1));
         Assert.Contains("\"3.5 mm above the breast pocket\"", File.ReadAllText(In("first.toml")), StringComparison.Ordinal);
     }
 
@@ -48,7 +54,7 @@ public sealed class StandardNewTests : IDisposable
         Ran refused = _station.Run("\n\n\n\n\n\n\n\n", ["standard", "new", path, .. options]);
 
         Assert.Equal((3, "mine"), (refused.ExitCode, File.ReadAllText(path)));
-        Assert.Contains("is there already", refused.Error, StringComparison.Ordinal);
+        Assert.Contains("first.toml", refused.Error, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -94,7 +100,16 @@ public sealed class StandardNewTests : IDisposable
         Ran checkedFile = _station.Run("", "standard", "check", "first.toml");
 
         Assert.Equal((0, 0), (made.ExitCode, checkedFile.ExitCode));
-        Assert.Equal("first.toml: good: Tide Mill, 4 steps, 3 rules\n", checkedFile.Output);
+        Checked(checkedFile, steps: 4, rules: 3);
+    }
+
+    /// <summary>It is good, of that name and size: the words of <c>standard check</c> for the same standard say so.</summary>
+    private void Checked(Ran ran, int steps, int rules)
+    {
+        string text = File.ReadAllText(In("first.toml"));
+        StandardLoad load = StandardText.Load(text);
+        Assert.Equal(("Tide Mill", steps, rules), (load.Standard!.Name, load.Standard.Steps.Count, load.Standard.Relations.Count));
+        Assert.Equal((0, StandardCheck.Text([new("first.toml", text, load)])), (ran.ExitCode, ran.Output));
     }
 
     // The screen sends only cells that differ, so each wait is for text that was not there before.
@@ -128,7 +143,7 @@ public sealed class StandardNewTests : IDisposable
 
         Assert.Equal(0, await terminal.EndAsync());
         Ran checkedFile = _station.Run("", "standard", "check", "first.toml");
-        Assert.Equal((0, "first.toml: good: Tide Mill, 4 steps, 3 rules\n"), (checkedFile.ExitCode, checkedFile.Output));
+        Checked(checkedFile, steps: 4, rules: 3);
         Assert.Contains("\"4 mm above the left pocket\"", File.ReadAllText(In("first.toml")), StringComparison.Ordinal);
     }
 

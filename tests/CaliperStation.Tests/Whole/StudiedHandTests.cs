@@ -20,8 +20,8 @@ public sealed class StudiedHandTests : IDisposable
         Ran ran = _station.Measure(_good, standard, "--tag", "QG-1", "--hand", "AB", "--port", "none");
 
         Assert.Equal(0, ran.ExitCode);
-        Assert.Contains("20200201T080000000Z-STUDY", ran.Error, StringComparison.Ordinal);
-        Assert.Contains("30 are allowed", ran.Error, StringComparison.Ordinal);
+        string told = Assert.Single(ran.Error.Split('\n'), line => line.Contains("20200201T080000000Z-STUDY", StringComparison.Ordinal));
+        Assert.Contains(" 30 ", told, StringComparison.Ordinal);   // the days that the settings allow
         JsonElement verdict = ran.Events("verdict")[0];
         Assert.Equal("20200201T080000000Z-STUDY", verdict.GetProperty("studies")[0].GetString());
         long degrees = verdict.GetProperty("degrees").GetInt64();

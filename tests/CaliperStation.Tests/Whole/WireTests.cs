@@ -1,6 +1,9 @@
 using System.Numerics;
 using System.Text;
+using System.Text.Json;
+using CaliperStation.Core.Bench;
 using CaliperStation.Core.Quantities;
+using CaliperStation.Core.Readings;
 using CaliperStation.Core.Studies;
 using CaliperStation.Core.Tests.Wire;
 using CaliperStation.Core.Wire;
@@ -25,7 +28,7 @@ public sealed class WireTests : IDisposable
         using PseudoTerminal wire = PseudoTerminal.Open();
         using Talk bench = Measure(wire.PortName, "--serial", "auto");
         void Send() => wire.Write(Even("+3.18 mm\r\n"));
-        await bench.SeeAsync("found 9600-7E2, ASCII lines", Send);
+        Assert.Contains("9600-7E2", await bench.SeeAsync(Noted(NoteKind.LineFound), Send), StringComparison.Ordinal);
         bench.Say("ok");
         await bench.SeeAsync("bar-low-left", Send);
         bench.Say("");
@@ -40,7 +43,7 @@ public sealed class WireTests : IDisposable
         using (Talk check = new(_station, "caliper", "check", "--port", wire.PortName, "--serial", "auto", "--blocks", "30", "--json"))
         {
             void Send() => wire.Write(Even("+30.01 mm\r\n"));
-            await check.SeeAsync("found 9600-7E2, ASCII lines", Send);
+            Assert.Contains("9600-7E2", await check.SeeAsync(Noted(NoteKind.LineFound), Send), StringComparison.Ordinal);
             check.Say("");
             Assert.Contains("\"errorNm\":10000", await check.SeeAsync(Reading, Send), StringComparison.Ordinal);
             Assert.Equal(0, await check.EndAsync());
@@ -51,9 +54,9 @@ public sealed class WireTests : IDisposable
     }
 
     [WireTheory]
-    [InlineData("", "31 days old; 30 are allowed here")]
-    [InlineData("check-days = 40\n", null)]
-    public void Measure_says_when_the_last_check_of_this_port_is_older_than_the_settings_allow(string settings, string? told)
+    [InlineData("", 30)]
+    [InlineData("check-days = 40\n", 40)]
+    public void Measure_says_when_the_last_check_of_this_port_is_older_than_the_settings_allow(string settings, int allowed)
     {
         _station.Settings(settings);
         StorePaths paths = StorePaths.OnThisMachine(_station.Store);
@@ -64,9 +67,11 @@ public sealed class WireTests : IDisposable
             CheckJournal.Keep(store, check, "none", DateTimeOffset.UtcNow - TimeSpan.FromDays(31.5));
         }
 
+        CheckReminder? told = CheckJournal.Reminder(new SavedCheck(DateTimeOffset.UnixEpoch, true), allowed, DateTimeOffset.UnixEpoch.AddDays(31.5));
+        Assert.Equal(allowed == 30 ? ReminderKind.Old : null, told?.Kind);
         string error = _station.Measure(["stop"], _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--port", "none").Error;
         Assert.Equal(told is not null, error.Contains("caliper check", StringComparison.Ordinal));
-        Assert.Contains(told ?? "", error, StringComparison.Ordinal);
+        Assert.Contains(told?.Words ?? "", error, StringComparison.Ordinal);
     }
 
     [WireTheory]
@@ -92,7 +97,7 @@ public sealed class WireTests : IDisposable
         using Talk bench = Measure(wire.PortName);
         await Ready(bench, wire);
         bench.Say("");
-        await bench.SeeAsync("no modem lines");
+        await bench.SeeAsync(Noted(NoteKind.NoSwitch));
     }
 
     [Trait("trouble", "T17")]
@@ -107,18 +112,19 @@ public sealed class WireTests : IDisposable
         await Ready(bench, wire);
         bench.Say("");   // silence
         Assert.Equal(asked, Encoding.ASCII.GetString(wire.Read(TimeSpan.FromSeconds(20))));
-        Assert.Contains("did not answer within two seconds", await bench.SeeAsync(Refused), StringComparison.Ordinal);
+        Assert.Equal(BenchEngine.NoAnswer, Why(await bench.SeeAsync(Refused)));
 
         bench.Say("");   // an error line
         Assert.Equal(asked, Encoding.ASCII.GetString(wire.Read(TimeSpan.FromSeconds(20))));
         wire.Write("ERR0\r\n");
-        Assert.Contains("sensor error", await bench.SeeAsync(Refused), StringComparison.Ordinal);
+        Assert.Contains(AsciiLine.SensorError, Why(await bench.SeeAsync(Refused)), StringComparison.Ordinal);
 
         bench.Say("");   // unplugged in the middle of the answer
         Assert.Equal(asked, Encoding.ASCII.GetString(wire.Read(TimeSpan.FromSeconds(20))));
         wire.Write("+3.1");
         wire.Dispose();
-        Assert.Contains("is lost", await bench.SeeAsync(Refused), StringComparison.Ordinal);
+        string lost = Why(await bench.SeeAsync("\"event\":\"lost\",\"kind\":\"gone\""));
+        Assert.StartsWith(lost, Why(await bench.SeeAsync(Refused)), StringComparison.Ordinal);
         bench.Say("1/8");
         Assert.Contains("\"source\":\"typed\"", await bench.SeeAsync(Reading), StringComparison.Ordinal);
     }
@@ -138,16 +144,16 @@ public sealed class WireTests : IDisposable
         number += 3;
         shown = 3_300;   // the jaws are seen to move
         Send();
-        await bench.SeeAsync("one or more lines of the bridge were lost");
+        await bench.SeeAsync(Noted(NoteKind.LinesLost));
         wire.Write(Bridge(number - 1, shown));
-        await bench.SeeAsync("sent this line before");
+        await bench.SeeAsync(Noted(NoteKind.LineRepeated));
         wire.Write(Bridge(number, shown).Replace(" D G ", " I G ", StringComparison.Ordinal));   // its CRC no longer fits
         await bench.SeeAsync("\"badFrame\"");
         wire.Write("+9.99 mm\r\n");   // no other form once a bridge was heard
         wire.Write(Bridge(number++, shown, power: BridgePower.Low));
-        await bench.SeeAsync("cell is low");
+        await bench.SeeAsync(Noted(NoteKind.CellLow));
         wire.Write(Bridge(0, shown, power: BridgePower.Low));
-        await bench.SeeAsync("started again");
+        await bench.SeeAsync(Noted(NoteKind.BridgeRestarted));
         number = 1;
         bench.Say("");
         Assert.Contains("\"valueNm\":3300000", await bench.SeeAsync(Reading, Send), StringComparison.Ordinal);
@@ -158,7 +164,7 @@ public sealed class WireTests : IDisposable
     {
         string link = Path.Combine(_station.Folder, "caliper");
         using Talk bench = Measure(link);
-        await bench.SeeAsync("There is no port");
+        await bench.SeeAsync("\"event\":\"lost\",\"kind\":\"notThere\"");
         using PseudoTerminal wire = PseudoTerminal.Open(link);
         await bench.SeeAsync("\"event\":\"back\"");
         bench.Say("ok");
@@ -171,7 +177,8 @@ public sealed class WireTests : IDisposable
         bench.Say("");
         wire.Write("+3.1");
         wire.Dispose();
-        Assert.Matches("is lost|no port", await bench.SeeAsync(Refused));
+        await bench.SeeAsync("\"event\":\"lost\",\"kind\":\"gone\"");
+        await bench.SeeAsync(Refused);
         using PseudoTerminal again = PseudoTerminal.Open(link);
         again.Write("8 mm\r+9.99 mm\r");   // the rest of it, and what waited before the port was open again
         await bench.SeeAsync("\"again\":true");
@@ -200,6 +207,11 @@ public sealed class WireTests : IDisposable
         await bench.EndAsync();
         Assert.DoesNotContain(Refused, bench.Rest, StringComparison.Ordinal);   // the second line of the pedal was the same press
     }
+
+    /// <summary>The beginning of a line that notes this.</summary>
+    private static string Noted(NoteKind kind) => $"\"event\":\"caliper\",\"kind\":\"{JsonNamingPolicy.CamelCase.ConvertName(kind.ToString())}\"";
+
+    private static string Why(string line) => JsonDocument.Parse(line).RootElement.GetProperty("why").GetString()!;
 
     private Talk Measure(string port, params IEnumerable<string> more) =>
         new(_station, ["measure", _station.File("coat.toml", TestStandard.Text), "--tag", "QG-1", "--plain", "--json", "--port", port, .. more]);

@@ -1,6 +1,6 @@
 using CaliperStation.Storage;
 
-namespace CaliperStation.Tests.Storage;
+namespace CaliperStation.Tests;
 
 /// <summary>A folder of its own for one test, gone afterwards.</summary>
 internal sealed class TemporaryFolder : IDisposable
