@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.Text;
 using CaliperStation.Core.Quantities;
-using CaliperStation.Core.Records;
 using CaliperStation.Core.Reports;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
