@@ -240,6 +240,11 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 Refuse($"signed, but not filed: {notFiled.Why}; it is filed when this sitting is opened again");
                 break;
         }
+
+        if (EndsWithItsLastReading && !(_state.LastDone is not null && !_state.Gate.IsCalm(now.Since)))
+        {
+            Finish();   // a second press within a second may take the last reading back
+        }
     }
 
     // ---- presses ----
@@ -1103,7 +1108,11 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             SayAdvice();
         }
 
-        Finish();
+        if (!EndsWithItsLastReading)
+        {
+            Finish();
+        }
+
         return true;
     }
 
@@ -1236,6 +1245,9 @@ internal sealed class BenchTurn(BenchState state, Moment now)
 
     // ---- the end ----
 
+    /// <summary>Nothing is signed: a check of the caliper, or a study.</summary>
+    private bool EndsWithItsLastReading => _state.Work is Work.Checking or Work.Studying;
+
     /// <summary>What was given up is left; what is signed, or a complete check, is filed.</summary>
     private void Finish()
     {
@@ -1245,7 +1257,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
             End(BenchEnd.Abandoned);
         }
 
-        bool isDone = _state.Work is Work.Checking or Work.Studying ? View.Prompt is Prompt.Closed : View.State.Signed is not null;
+        bool isDone = EndsWithItsLastReading ? View.Prompt is Prompt.Closed : View.State.Signed is not null;
         if (isDone && _state is { Closed: null, IsFiling: false, End: null })
         {
             _state = _state with { IsFiling = true };

@@ -178,7 +178,7 @@ internal sealed class BenchOptions
     }
 
     internal BenchRequest Of(ParseResult parsed) => new(
-        parsed.GetValue(_hand)!, parsed.GetValue(_port), parsed.GetValue(_serial), parsed.GetValue(_plain), parsed.GetValue(_json), parsed.GetValue(_store));
+        Initials.Of(parsed.GetValue(_hand)!), parsed.GetValue(_port), parsed.GetValue(_serial), parsed.GetValue(_plain), parsed.GetValue(_json), parsed.GetValue(_store));
 }
 
 /// <summary>What the bench was asked for, parsed but not yet looked at.</summary>

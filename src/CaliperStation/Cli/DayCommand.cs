@@ -28,7 +28,7 @@ internal static class Day
         }
 
         root.SetAction((parsed, stop) => RunAsync(
-            new DayOptions(parsed.GetValue(standard), parsed.GetValue(tags), parsed.GetValue(hand), parsed.GetValue(port), parsed.GetValue(store)), output, error, stop));
+            new DayOptions(parsed.GetValue(standard), parsed.GetValue(tags), parsed.GetValue(hand) is { } initials ? Initials.Of(initials) : null, parsed.GetValue(port), parsed.GetValue(store)), output, error, stop));
     }
 
     private static async Task<int> RunAsync(DayOptions options, TextWriter output, TextWriter error, CancellationToken stop)

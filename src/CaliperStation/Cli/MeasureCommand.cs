@@ -44,7 +44,7 @@ internal static class Measure
             {
                 Standard = parsed.GetValue(standard),
                 Tag = parsed.GetValue(tag),
-                Hand = parsed.GetValue(hand),
+                Hand = parsed.GetValue(hand) is { } initials ? Initials.Of(initials) : null,
                 Answers = parsed.GetValue(answer) ?? [],
                 Ask = parsed.GetValue(ask),
                 Port = parsed.GetValue(port),

@@ -1,6 +1,8 @@
 using CaliperStation.Core.Bench;
+using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Sittings;
+using CaliperStation.Core.Studies;
 using CaliperStation.Core.Wire;
 
 namespace CaliperStation.Core.Tests.Bench;
@@ -90,6 +92,32 @@ public sealed class LiveBenchTests
 
         Assert.Equal("rack-left", Assert.Single(Taken(bench)).Step);
         Assert.Empty(bench.AllWritten.OfType<SittingEvent.Withdrew>());
+    }
+
+    /// <summary>A study ends with its last reading, and so does a slip in it, unless there is a moment to take it back.</summary>
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void The_last_reading_of_a_study_may_be_taken_back_before_it_ends(bool back)
+    {
+        TestBench bench = TestBench.Open(
+            new Work.Studying(StudySitting.Begin(new StudyPlan("s", "free points", "", LengthUnit.Millimetre, LengthDisplay.Millimetre, ["AB"], StudyPlan.FreePoints(2), 2, 5, null, TestBench.At(TimeSpan.Zero).At))),
+            TestBench.Streaming, new BenchSetup { Hand = "AB" });
+        foreach (double reading in (double[])[11.11, 9.52, 11.13, 9.55])
+        {
+            bench.Read(reading);
+            Assert.DoesNotContain(bench.Effects, effect => effect is BenchEffect.File);
+            bench.Wait(reading == 9.55 ? 0 : 1_000);
+        }
+
+        if (back)
+        {
+            bench.Press(500);
+        }
+
+        bench.Wait(1_000);
+        Assert.Equal(!back, bench.Effects.Any(effect => effect is BenchEffect.File));
+        Assert.Equal(back, bench.State.Want.Prompt is Prompt.Read);
     }
 
     [Fact]
