@@ -6,11 +6,8 @@ using Terminal.Gui.Views;
 
 namespace CaliperStation.Screen;
 
-/// <summary>The bench's only view: draws the model over all of the terminal and turns keys into intents.</summary>
-/// <remarks>
-/// One view and one canvas, not a tree of the kit's controls: only cells that differ from what the terminal shows are sent, so a
-/// changed digit costs a few bytes, and the same painters serve every size. The UI thread only.
-/// </remarks>
+/// <summary>The bench: draws the model over all of the terminal, under the page of help, and turns keys into intents.</summary>
+/// <remarks>Of what is drawn only cells that differ from what the terminal shows are sent, so a changed digit costs a few bytes, and the same painters serve every size. The UI thread only.</remarks>
 internal sealed class BenchWindow : Runnable, IClicked
 {
     private readonly BenchColours _colours;
@@ -21,7 +18,7 @@ internal sealed class BenchWindow : Runnable, IClicked
     private BenchModel _model;
     private readonly TimeProvider _time;
     private readonly bool _isLarge;
-    private HelpPage? _help;
+    private readonly HelpPage _help;
     private PressGate _gate;   // heard only by the page of help: what was held down there is no press here
 
     /// <summary>A view of a first model; with <paramref name="pace"/>, what is typed too fast for a person is an instrument's.</summary>
@@ -38,6 +35,8 @@ internal sealed class BenchWindow : Runnable, IClicked
         Height = Dim.Fill();
         CanFocus = true;
         SetScheme(colours.Scheme);
+        _help = new HelpPage(colours, _switches, IsCalmPress, () => SetFocus());
+        Add(_help);
     }
 
     /// <summary>Shows another model at the next drawing.</summary>
@@ -57,14 +56,6 @@ internal sealed class BenchWindow : Runnable, IClicked
     /// <inheritdoc/>
     protected override bool OnKeyDown(Key key)
     {
-        if (_help is { } help && BenchKeys.ActionOf(key) != BenchAction.Stop)
-        {
-            (_help, Action? act) = help.Take(key, _switches, ref _gate, Now);
-            SetNeedsDraw();
-            act?.Invoke();
-            return true;
-        }
-
         bool isPress = _switches.Press.Has(key) || key == Key.F2 || ((key == Key.Enter || key == Key.Space) && _bindings.Entry.Text.Length == 0);
         if (isPress && _gate.Heard is not null)
         {
@@ -137,10 +128,9 @@ internal sealed class BenchWindow : Runnable, IClicked
     /// <summary>A click: on a key's hint it is that key, on a line of help it chooses it.</summary>
     public void Click(int x, int y)
     {
-        if (_help is { } help)
+        if (_help.Visible)
         {
-            (_help, Action? act) = help.Click(y);
-            act?.Invoke();
+            _help.Click(y);
         }
         else if (y == Viewport.Height - 1
             && BenchPainter.KeyPlaces(_model.Keys, Viewport.Width).FirstOrDefault(place => x >= place.At && x < place.At + place.Columns).Hint is { } hint
@@ -154,6 +144,13 @@ internal sealed class BenchWindow : Runnable, IClicked
 
     private TimeSpan Now => _time.GetElapsedTime(0);
 
+    private bool IsCalmPress()
+    {
+        bool isCalm = _gate.IsCalm(Now);
+        _gate = PressGate.Hear(Now);
+        return isCalm;
+    }
+
     private bool CanSetAside => _model.Offers.Any(offer => offer.Act == Act.Aside);
 
     /// <summary>Does what a key does, also when it is chosen on the page of help or clicked.</summary>
@@ -161,7 +158,7 @@ internal sealed class BenchWindow : Runnable, IClicked
     {
         if (action == BenchAction.Help)
         {
-            _help = new HelpPage(_model.Prompt.Ask, BenchHelp.Of(_model, Tell, Do, _bindings.Entry.Begin));
+            _help.Open(_model.Prompt.Ask, BenchHelp.Of(_model, Tell, Do, _bindings.Entry.Begin));
             return;
         }
 
@@ -204,7 +201,11 @@ internal sealed class BenchWindow : Runnable, IClicked
     /// <inheritdoc/>
     protected override bool OnDrawingContent(DrawContext? context)
     {
-        CanvasDrawing.Draw(this, _help is not null ? _help.Paint(Viewport.Width, Viewport.Height) : BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height, _isLarge), _colours);
+        if (!_help.Visible)
+        {
+            CanvasDrawing.Draw(this, BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height, _isLarge), _colours);
+        }
+
         return true;
     }
 }

@@ -72,11 +72,10 @@ internal sealed class QueuePage : Runnable, IClicked
     private readonly Label _ask = new() { Width = Dim.Fill() };
     private readonly TextField _entry = new() { X = 2, Y = Pos.AnchorEnd(2), Width = Dim.Fill() };
     private readonly Label _keys = new() { Y = Pos.AnchorEnd(1), Width = Dim.Fill() };
-    private readonly HelpView _helpView;
+    private readonly HelpPage _help;
     private readonly ObservableCollection<string> _rows = [];
     private readonly Dictionary<string, string> _answers = [];
     private readonly Queue<(Question Question, string Usual)> _questions = new();
-    private HelpPage? _help;
     private PressGate _gate;
     private int _selected;
     private string _said;
@@ -98,8 +97,8 @@ internal sealed class QueuePage : Runnable, IClicked
         Height = Dim.Fill();
         SetScheme(colours.Scheme);
         _list.SetSource(_rows);
-        _helpView = new HelpView(() => _help, colours);
-        Add(_heading, _who, _list, _message, _ask, new Label { Y = Pos.AnchorEnd(2), Text = ">" }, _entry, _keys, _helpView);
+        _help = new HelpPage(colours, switches, IsCalmPress, () => _entry.SetFocus());
+        Add(_heading, _who, _list, _message, _ask, new Label { Y = Pos.AnchorEnd(2), Text = ">" }, _entry, _keys, _help);
         _entry.KeyDown += OnEntryKey;
         _gate = PressGate.Hear(Now);
         _asksHand = model.HasStandard && _hand.Length == 0;
@@ -149,10 +148,9 @@ internal sealed class QueuePage : Runnable, IClicked
     /// <summary>A click: on a key's hint it is that key, on a line of the list it takes it, on a line of help it chooses it.</summary>
     public void Click(int x, int y)
     {
-        if (_help is { } help)
+        if (_help.Visible)
         {
-            (_help, Action? act) = help.Click(y);
-            act?.Invoke();
+            _help.Click(y);
         }
         else if (y == Viewport.Height - 1)
         {
@@ -190,9 +188,9 @@ internal sealed class QueuePage : Runnable, IClicked
         {
             return;
         }
-        else if (_help is not null)
+        else if (_help.Visible)
         {
-            _help = null;   // as any press by mistake: it leaves the page
+            _help.Leave();   // as any press by mistake
         }
         else
         {
@@ -206,11 +204,7 @@ internal sealed class QueuePage : Runnable, IClicked
     private IEnumerable<Deed> Deeds()
     {
         Key[] press = [Key.Enter, Key.F2, Key.Space], next = [Key.F8, Key.CursorDown], before = [Key.CursorUp];
-        Deed leave = new([Key.Q.WithCtrl, Key.C.WithCtrl, Key.F12], "leave", "leave; what is left open goes on later", () =>
-        {
-            Choice = new QueueChoice.Leave();
-            _end();
-        });
+        Deed leave = new([Key.Q.WithCtrl, Key.C.WithCtrl, Key.F12], "leave", "leave; what is left open goes on later", Leave);
         Deed help = new([Key.F1], "help", "this page", Help);
         Deed back = new([Key.Esc], "back", "back to the list; what was typed is dropped", Back);
         return _asksHand
@@ -242,13 +236,35 @@ internal sealed class QueuePage : Runnable, IClicked
     {
         string typed = _asksHand ? "initials" : AsksAnswer ? "an answer" : "a tag";
         string means = _asksHand ? "typed, then Enter: who measures from here on" : AsksAnswer ? "typed whole, then Enter" : "scanned, or typed and Enter: that blouse, of the list or not";
-        IEnumerable<HelpLine> deeds = Deeds().Where(deed => deed.Keys[0] != Key.F1).Select(deed => new HelpLine(string.Join(", ", deed.Keys.Select(BenchKeys.NameOf)), deed.Means, deed.Do));
+        IEnumerable<HelpLine> deeds = Deeds().Where(deed => deed.Keys[0] != Key.F1).Select(deed => new HelpLine(string.Join(", ", deed.Keys.Select(BenchKeys.NameOf)), deed.Means, () =>
+        {
+            deed.Do();
+            Refresh();
+        }));
         HelpLine[] marks =
         [
             .. (AsksAnswer ? [] : _model.Blouses).Select(blouse => blouse.Wants).Distinct().Order().Select(wants => new HelpLine(Mark(wants).ToString(), Means(wants))),
             new HelpLine("►", "the marked one"),
         ];
-        _help = new HelpPage(_ask.Text.Split('\n')[0], [.. BenchHelp.Headed("What can be done now", [.. deeds, .. _model.HasStandard || _asksHand || AsksAnswer ? (HelpLine[])[new HelpLine(typed, means)] : []]), .. BenchHelp.Headed("What is shown", marks)]);
+        _help.Open(_ask.Text.Split('\n')[0], [.. BenchHelp.Headed("What can be done now", [.. deeds, .. _model.HasStandard || _asksHand || AsksAnswer ? (HelpLine[])[new HelpLine(typed, means)] : []]), .. BenchHelp.Headed("What is shown", marks)]);
+    }
+
+    /// <inheritdoc/>
+    protected override bool OnKeyDown(Key key)
+    {
+        if (BenchKeys.ActionOf(key) != BenchAction.Stop)
+        {
+            return base.OnKeyDown(key);
+        }
+
+        Leave();   // also from the page of help
+        return true;
+    }
+
+    private void Leave()
+    {
+        Choice = new QueueChoice.Leave();
+        _end();
     }
 
     private void Back()
@@ -271,12 +287,7 @@ internal sealed class QueuePage : Runnable, IClicked
         bool isEmpty = _entry.Text.Length == 0;
         bool isOf(SwitchKeys known) => known.Has(key) && (isEmpty || !IsText(key));
         key.Handled = true;
-        if (_help is { } help && key != Key.Q.WithCtrl && key != Key.C.WithCtrl && key != Key.F12)
-        {
-            (_help, Action? act) = help.Take(key, _switches, ref _gate, Now);
-            act?.Invoke();
-        }
-        else if (isEmpty && BenchKeys.TextOf(key) == "?")
+        if (isEmpty && BenchKeys.TextOf(key) == "?")
         {
             Help();
         }
@@ -481,8 +492,6 @@ internal sealed class QueuePage : Runnable, IClicked
         _list.SelectedItem = at;
         _list.EnsureSelectedItemVisible();
         _keys.Text = string.Join("  ", BenchPainter.KeyPlaces(HintsOf(Deeds()), width).Select(place => $"{place.Hint.Key} {place.Hint.Does}"));
-        _helpView.Visible = _help is not null;
-        _helpView.SetNeedsDraw();
         SetNeedsDraw();
     }
 
@@ -514,31 +523,4 @@ internal sealed class QueuePage : Runnable, IClicked
         BlouseWants.Countersign => "to be countersigned by another hand",
         BlouseWants.Nothing => "ready",
     };
-
-    /// <summary>The page of help over all others, while there is one.</summary>
-    private sealed class HelpView : View
-    {
-        private readonly Func<HelpPage?> _page;
-        private readonly BenchColours _colours;
-
-        internal HelpView(Func<HelpPage?> page, BenchColours colours)
-        {
-            (_page, _colours) = (page, colours);
-            (Width, Height, CanFocus, Visible) = (Dim.Fill(), Dim.Fill(), false, false);
-        }
-
-        /// <inheritdoc/>
-        protected override bool OnClearingViewport() => true;
-
-        /// <inheritdoc/>
-        protected override bool OnDrawingContent(DrawContext? context)
-        {
-            if (_page() is { } page)
-            {
-                CanvasDrawing.Draw(this, page.Paint(Viewport.Width, Viewport.Height), _colours);
-            }
-
-            return true;
-        }
-    }
 }
