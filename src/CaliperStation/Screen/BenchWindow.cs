@@ -8,7 +8,7 @@ namespace CaliperStation.Screen;
 
 /// <summary>The bench: draws the model over all of the terminal, under the page of help, and turns keys into intents.</summary>
 /// <remarks>Of what is drawn only cells that differ from what the terminal shows are sent, so a changed digit costs a few bytes, and the same painters serve every size. The UI thread only.</remarks>
-internal sealed class BenchWindow : Runnable, IClicked
+internal sealed class BenchWindow : Runnable
 {
     private readonly BenchColours _colours;
     private readonly Action<BenchInput> _onIntent;
@@ -18,6 +18,8 @@ internal sealed class BenchWindow : Runnable, IClicked
     private BenchModel _model;
     private readonly TimeProvider _time;
     private readonly bool _isLarge;
+    private readonly Body _body;
+    private readonly KeyRow _keys;
     private readonly HelpPage _help;
     private PressGate _gate;   // heard only by the page of help: what was held down there is no press here
 
@@ -35,22 +37,26 @@ internal sealed class BenchWindow : Runnable, IClicked
         Height = Dim.Fill();
         CanFocus = true;
         SetScheme(colours.Scheme);
-        _help = new HelpPage(colours, _switches, IsCalmPress, () => SetFocus());
-        Add(_help);
+        OwnPress clicks = new(_time);
+        _body = new Body(this);
+        _keys = new KeyRow(colours, clicks, Click);
+        _help = new HelpPage(colours, _switches, IsCalmPress, clicks, () => SetFocus());
+        Add(_body, _keys, _help);
+        Refresh();
     }
 
     /// <summary>Shows another model at the next drawing.</summary>
     public void Show(BenchModel model)
     {
         _model = model;
-        SetNeedsDraw();
+        Refresh();
     }
 
     /// <summary>Takes pasted text into the entry; it never presses Enter by itself.</summary>
     public void Paste(string text)
     {
         _bindings.Type(text);
-        SetNeedsDraw();
+        Refresh();
     }
 
     /// <inheritdoc/>
@@ -121,25 +127,29 @@ internal sealed class BenchWindow : Runnable, IClicked
             return base.OnKeyDown(key);
         }
 
-        SetNeedsDraw();
+        Refresh();
         return true;
     }
 
-    /// <summary>A click: on a key's hint it is that key, on a line of help it chooses it.</summary>
-    public void Click(int x, int y)
+    private void Click(string key)
     {
-        if (_help.Visible)
+        if (BenchKeys.ActionOf(key) is { } action)
         {
-            _help.Click(y);
+            DoAndShow(action);
         }
-        else if (y == Viewport.Height - 1
-            && BenchPainter.KeyPlaces(_model.Keys, Viewport.Width).FirstOrDefault(place => x >= place.At && x < place.At + place.Columns).Hint is { } hint
-            && BenchKeys.ActionOf(hint.Key) is { } action)
-        {
-            Do(action);
-        }
+    }
 
-        SetNeedsDraw();
+    /// <summary>All of it as things stand. While a reason is asked for, the keys are those that end the asking.</summary>
+    private void Refresh()
+    {
+        _body.SetNeedsDraw();
+        _keys.Visible = Viewport.Height == 0 || BenchLayout.HasKeysAt(Viewport.Width, Viewport.Height);
+        _keys.Show(!_bindings.Entry.AsksReason ? _model.Keys :
+        [
+            new KeyHint(BenchKeys.NameOf(BenchAction.Enter), "take it"),
+            new KeyHint(BenchKeys.NameOf(BenchAction.Clear), "drop it"),
+            .. _model.Keys.Where(hint => BenchKeys.ActionOf(hint.Key) is BenchAction.Stop or BenchAction.Help),
+        ]);
     }
 
     private TimeSpan Now => _time.GetElapsedTime(0);
@@ -158,7 +168,7 @@ internal sealed class BenchWindow : Runnable, IClicked
     {
         if (action == BenchAction.Help)
         {
-            _help.Open(_model.Prompt.Ask, BenchHelp.Of(_model, Tell, Do, _bindings.Entry.Begin));
+            _help.Open(_model.Prompt.Ask, BenchHelp.Of(_model, Tell, DoAndShow, Begin));
             return;
         }
 
@@ -170,9 +180,21 @@ internal sealed class BenchWindow : Runnable, IClicked
         }
     }
 
+    private void DoAndShow(BenchAction action)
+    {
+        Do(action);
+        Refresh();
+    }
+
+    private void Begin(string word, string wants)
+    {
+        _bindings.Entry.Begin(word, wants);
+        Refresh();
+    }
+
     private void Tell(BenchInput intent)
     {
-        SetNeedsDraw();
+        Refresh();
         _onIntent(intent);
     }
 
@@ -195,18 +217,34 @@ internal sealed class BenchWindow : Runnable, IClicked
         return typed;
     }
 
-    /// <summary>Nothing is cleared: the canvas covers every cell, and clearing would send them all again.</summary>
+    /// <summary>Nothing is cleared: the body covers every cell, and clearing would send them all again.</summary>
     protected override bool OnClearingViewport() => true;
 
-    /// <inheritdoc/>
-    protected override bool OnDrawingContent(DrawContext? context)
+    /// <summary>What is drawn by hand, over all of the window; the kit's own views lie on it.</summary>
+    private sealed class Body : View
     {
-        if (!_help.Visible)
+        private readonly BenchWindow _of;
+
+        internal Body(BenchWindow of)
         {
-            CanvasDrawing.Draw(this, BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height, _isLarge), _colours);
+            _of = of;
+            (Width, Height, CanFocus) = (Dim.Fill(), Dim.Fill(), false);
+            ViewportChanged += (_, _) => of.Refresh();
         }
 
-        return true;
+        /// <inheritdoc/>
+        protected override bool OnClearingViewport() => true;
+
+        /// <inheritdoc/>
+        protected override bool OnDrawingContent(DrawContext? context)
+        {
+            if (!_of._help.Visible)
+            {
+                CanvasDrawing.Draw(this, BenchPainter.Paint(_of._model, _of._bindings.Entry, Viewport.Width, Viewport.Height, _of._isLarge), _of._colours);
+            }
+
+            return true;
+        }
     }
 }
 

@@ -22,6 +22,9 @@ internal sealed class EntryLine
     /// <summary>What is still to be said after a word that was chosen, such as <c>REASON</c>; empty once something is.</summary>
     public string Wants => Text == _begun ? _wants : string.Empty;
 
+    /// <summary>True while a reason is asked for, or what follows a word that was chosen.</summary>
+    public bool AsksReason => IsReason || (_begun.Length > 0 && Text.StartsWith(_begun, StringComparison.Ordinal));
+
     private string _begun = string.Empty;
     private string _wants = string.Empty;
 

@@ -31,10 +31,12 @@ internal sealed class HelpPage : View
     private readonly BenchColours _colours;
     private readonly Switches _switches;
     private readonly Func<bool> _isCalmPress;
+    private readonly OwnPress _clicks;
     private readonly Action _left;
     private readonly Label _title = new() { Width = Dim.Fill() };
     private readonly ListView _list = new() { Y = 1, Width = Dim.Fill(), Height = Dim.Fill(1) };
-    private readonly Label _keys = new() { Y = Pos.AnchorEnd(1) };
+    private readonly Label _more = new() { X = Pos.AnchorEnd(), Y = Pos.AnchorEnd(1) };
+    private readonly KeyRow _keys;
     private readonly ObservableCollection<string> _rows = [];
     private readonly List<Row> _of = [];   // what each row of the list belongs to
     private readonly Stack<Level> _above = new();
@@ -44,20 +46,23 @@ internal sealed class HelpPage : View
     /// <param name="colours">How it looks.</param>
     /// <param name="switches">What foot switches type.</param>
     /// <param name="isCalmPress">Hears a press and says whether there was a quiet before it; what it heard is no press on the page beneath.</param>
+    /// <param name="clicks">Hears clicks.</param>
     /// <param name="left">Told when the page is left, before what was chosen is done.</param>
-    internal HelpPage(BenchColours colours, Switches switches, Func<bool> isCalmPress, Action left)
+    internal HelpPage(BenchColours colours, Switches switches, Func<bool> isCalmPress, OwnPress clicks, Action left)
     {
-        (_colours, _switches, _isCalmPress, _left) = (colours, switches, isCalmPress, left);
+        (_colours, _switches, _isCalmPress, _clicks, _left) = (colours, switches, isCalmPress, clicks, left);
         (Width, Height, CanFocus, Visible) = (Dim.Fill(), Dim.Fill(), true, false);
         SetScheme(colours.Scheme);
         _title.SetScheme(new Scheme(colours[CellStyle.Heading]));
-        _keys.SetScheme(new Scheme(colours[CellStyle.Key]));
+        _more.SetScheme(new Scheme(colours[CellStyle.Quiet]));
+        _keys = new KeyRow(colours, clicks, OnKeyClicked);
         _list.SetSource(_rows);
         _list.KeyDown += OnListKey;
+        _list.Activating += OnListActivating;
         _list.RowRender += (_, row) => row.RowAttribute = _colours[StyleOf(row.Row)];
         _list.ValueChanged += (_, _) => Mark();
         _list.ViewportChanged += (_, _) => ShowKeys();
-        Add(_title, _list, _keys);
+        Add(_title, _list, _keys, _more);
         ViewportChanged += (_, _) => Wrap();
     }
 
@@ -77,16 +82,6 @@ internal sealed class HelpPage : View
         _above.Clear();
         Visible = false;
         _left();
-    }
-
-    /// <summary>A click on a row chooses its line.</summary>
-    internal void Click(int y)
-    {
-        if (y >= _list.Frame.Y && y < _list.Frame.Bottom && y - _list.Frame.Y + _list.Viewport.Y is var row && row < _of.Count && !_of[row].IsHeading)
-        {
-            Select(_of[row].Line);
-            Choose();
-        }
     }
 
     private int At => _shown.At;
@@ -109,9 +104,8 @@ internal sealed class HelpPage : View
             return;
         }
 
-        int count = _shown.Lines.Count;
-        Action move = key == Key.CursorDown || key == Key.F8 || _switches.NotSo.Has(key) ? () => Select((At + 1) % count)
-            : key == Key.CursorUp ? () => Select((At + count - 1) % count)
+        Action move = key == Key.CursorDown || key == Key.F8 || _switches.NotSo.Has(key) ? Next
+            : key == Key.CursorUp ? Before
             : key == Key.PageDown ? () => _list.MovePageDown()
             : key == Key.PageUp ? () => _list.MovePageUp()
             : key == Key.Home ? () => _list.MoveHome()
@@ -120,6 +114,35 @@ internal sealed class HelpPage : View
         move();
         Reach();
     }
+
+    /// <summary>A click on a line chooses it; one on a line that is only to be read marks it.</summary>
+    private void OnListActivating(object? sender, CommandEventArgs arguments)
+    {
+        arguments.Handled = true;
+        if (arguments.Context?.Binding is MouseBinding { MouseEvent.Position: { } at } && at.Y + _list.Viewport.Y is var row && row < _of.Count && !_of[row].IsHeading)
+        {
+            int line = _of[row].Line;
+            if (!Does(line) || _clicks.Take())
+            {
+                Select(line);
+                Reach();
+                Choose();
+            }
+        }
+    }
+
+    private void OnKeyClicked(string key)
+    {
+        Action act = key == BenchKeys.NameOf(Key.CursorDown) ? Next : key == BenchKeys.NameOf(Key.CursorUp) ? Before : key == BenchKeys.NameOf(Key.Esc) ? Back : Choose;
+        act();
+        Reach();
+    }
+
+    private void Next() => Select((At + 1) % _shown.Lines.Count);
+
+    private void Before() => Select((At + _shown.Lines.Count - 1) % _shown.Lines.Count);
+
+    private bool Does(int line) => line == 0 || _shown.Lines[line] is { Choices.Count: > 0 } or { Do: not null };
 
     private void Choose()
     {
@@ -235,8 +258,11 @@ internal sealed class HelpPage : View
     private void ShowKeys()
     {
         int below = _rows.Count - _list.Viewport.Y - _list.Viewport.Height;
-        string more = below > 0 ? FormattableString.Invariant($"  {below} more below") : "";
-        _keys.Text = new[] { $"↓ ↑ choose  Enter does it  Esc back{more}", $"↓ ↑  Enter  Esc{more}" }.FirstOrDefault(each => TextCells.Columns(each) <= Viewport.Width, "↓ ↑");
+        _more.Text = below > 0 ? FormattableString.Invariant($"{below} more below") : "";
+        KeyHint[] all = [.. Hints("next", "before", "does it", "back")];
+        _keys.Show(KeyRow.Fitting(all, Viewport.Width - TextCells.Columns(_more.Text) - 1).Count() == all.Length ? all : [.. Hints("", "", "", "back")]);
+
+        static IEnumerable<KeyHint> Hints(params string[] does) => ((Key[])[Key.CursorDown, Key.CursorUp, Key.Enter, Key.Esc]).Zip(does, (key, does) => new KeyHint(BenchKeys.NameOf(key), does));
     }
 
     private int FirstOf(int line) => _of.FindIndex(row => row.Line == line && !row.IsHeading);

@@ -50,7 +50,7 @@ internal abstract record QueueChoice
 
 /// <summary>The first page: who measures, the day's blouses with what each wants, the next tag by scan or typing. Built of the kit's own views.</summary>
 /// <remarks>A press that chooses wants a quiet before it, as one that signs does: the key that left the blouse before may still be down.</remarks>
-internal sealed class QueuePage : Runnable, IClicked
+internal sealed class QueuePage : Runnable
 {
     private const string DemonstrationRow = "the demonstration: an invented company, a pretended caliper";
 
@@ -63,7 +63,6 @@ internal sealed class QueuePage : Runnable, IClicked
 
     private readonly QueueModel _model;
     private readonly Switches _switches;
-    private readonly TimeProvider _time;
     private readonly Action _end;
     private readonly Label _heading = new() { Width = Dim.Fill() };
     private readonly Label _who = new() { Y = 1, Width = Dim.Fill() };
@@ -71,12 +70,12 @@ internal sealed class QueuePage : Runnable, IClicked
     private readonly Label _message = new() { Width = Dim.Fill() };
     private readonly Label _ask = new() { Width = Dim.Fill() };
     private readonly TextField _entry = new() { X = 2, Y = Pos.AnchorEnd(2), Width = Dim.Fill() };
-    private readonly Label _keys = new() { Y = Pos.AnchorEnd(1), Width = Dim.Fill() };
+    private readonly KeyRow _keys;
+    private readonly OwnPress _clicks, _presses;
     private readonly HelpPage _help;
     private readonly ObservableCollection<string> _rows = [];
     private readonly Dictionary<string, string> _answers = [];
     private readonly Queue<(Question Question, string Usual)> _questions = new();
-    private PressGate _gate;
     private int _selected;
     private string _said;
     private string _hand;
@@ -92,15 +91,17 @@ internal sealed class QueuePage : Runnable, IClicked
     /// <param name="end">Ends the screen once something is chosen.</param>
     internal QueuePage(QueueModel model, BenchColours colours, Switches switches, TimeProvider time, Action end)
     {
-        (_model, _switches, _time, _end, _hand, _said) = (model, switches, time, end, model.Hand, model.Message);
+        (_model, _switches, _end, _hand, _said) = (model, switches, end, model.Hand, model.Message);
         Width = Dim.Fill();
         Height = Dim.Fill();
         SetScheme(colours.Scheme);
         _list.SetSource(_rows);
-        _help = new HelpPage(colours, switches, IsCalmPress, () => _entry.SetFocus());
+        (_clicks, _presses) = (new OwnPress(time), new OwnPress(time));
+        _keys = new KeyRow(colours, _clicks, OnKeyClicked);
+        _help = new HelpPage(colours, switches, _presses.Take, _clicks, () => _entry.SetFocus());
         Add(_heading, _who, _list, _message, _ask, new Label { Y = Pos.AnchorEnd(2), Text = ">" }, _entry, _keys, _help);
         _entry.KeyDown += OnEntryKey;
-        _gate = PressGate.Hear(Now);
+        _list.Activating += OnListActivating;
         _asksHand = model.HasStandard && _hand.Length == 0;
         ViewportChanged += (_, _) => Refresh();   // texts are wrapped by its width
         Refresh();
@@ -141,26 +142,13 @@ internal sealed class QueuePage : Runnable, IClicked
     /// <summary>What was chosen; leaving, until something is.</summary>
     internal QueueChoice Choice { get; private set; } = new QueueChoice.Leave();
 
-    private TimeSpan Now => _time.GetElapsedTime(0);
-
     private bool AsksAnswer => _questions.Count > 0;
 
-    /// <summary>A click: on a key's hint it is that key, on a line of the list it takes it, on a line of help it chooses it.</summary>
-    public void Click(int x, int y)
+    /// <summary>A click on a line of the list takes it.</summary>
+    private void OnListActivating(object? sender, CommandEventArgs arguments)
     {
-        if (_help.Visible)
-        {
-            _help.Click(y);
-        }
-        else if (y == Viewport.Height - 1)
-        {
-            Deed[] deeds = [.. Deeds()];
-            if (BenchPainter.KeyPlaces(HintsOf(deeds), Viewport.Width).FirstOrDefault(place => x >= place.At && x < place.At + place.Columns).Hint is { } hint)
-            {
-                deeds.First(deed => BenchKeys.NameOf(deed.Keys[0]) == hint.Key).Do();
-            }
-        }
-        else if (!_asksHand && y >= _list.Frame.Y && y < _list.Frame.Bottom && y - _list.Frame.Y + _list.Viewport.Y is var row && row < _rows.Count)
+        arguments.Handled = true;
+        if (!_asksHand && arguments.Context?.Binding is MouseBinding { MouseEvent.Position: { } at } && at.Y + _list.Viewport.Y is var row && row < _rows.Count && _clicks.Take())
         {
             if (AsksAnswer)
             {
@@ -172,8 +160,13 @@ internal sealed class QueuePage : Runnable, IClicked
             }
 
             Pressed();
+            Refresh();
         }
+    }
 
+    private void OnKeyClicked(string key)
+    {
+        Deeds().First(deed => BenchKeys.NameOf(deed.Keys[0]) == key).Do();
         Refresh();
     }
 
@@ -184,7 +177,7 @@ internal sealed class QueuePage : Runnable, IClicked
         {
             Next(1);
         }
-        else if (seen is not CaliperEvent.Press || !IsCalmPress())
+        else if (seen is not CaliperEvent.Press || !_presses.Take())
         {
             return;
         }
@@ -274,13 +267,6 @@ internal sealed class QueuePage : Runnable, IClicked
         (_chosen, _asksHand) = (null, _hand.Length == 0 && _model.HasStandard);
     }
 
-    private bool IsCalmPress()
-    {
-        bool isCalm = _gate.IsCalm(Now);
-        _gate = PressGate.Hear(Now);
-        return isCalm;
-    }
-
     private void OnEntryKey(object? sender, Key key)
     {
         Deed? deed = Deeds().FirstOrDefault(each => each.Keys.Contains(key));
@@ -293,7 +279,7 @@ internal sealed class QueuePage : Runnable, IClicked
         }
         else if (key == Key.Enter || key == Key.F2 || (key == Key.Space && isEmpty) || isOf(_switches.Press))
         {
-            bool isCalm = IsCalmPress();
+            bool isCalm = _presses.Take();
             if (!isEmpty && key == Key.Enter)
             {
                 string typed = _entry.Text.Trim();
@@ -491,7 +477,7 @@ internal sealed class QueuePage : Runnable, IClicked
         _list.Height = Dim.Fill(below + message.Count);
         _list.SelectedItem = at;
         _list.EnsureSelectedItemVisible();
-        _keys.Text = string.Join("  ", BenchPainter.KeyPlaces(HintsOf(Deeds()), width).Select(place => $"{place.Hint.Key} {place.Hint.Does}"));
+        _keys.Show(HintsOf(Deeds()));
         SetNeedsDraw();
     }
 

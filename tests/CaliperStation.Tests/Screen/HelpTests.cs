@@ -5,17 +5,14 @@ using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Screen;
 using Microsoft.Extensions.Time.Testing;
-using Terminal.Gui.App;
-using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
-using Terminal.Gui.Testing;
 using KeyBindings = CaliperStation.Screen.KeyBindings;
 
 namespace CaliperStation.Tests.Screen;
 
 /// <summary>Help and the row of keys: of every kind of prompt of the demonstration's standard.</summary>
 [Collection(KitCollection.Name)]
-public sealed class HelpTests : IDisposable
+public sealed class HelpTests
 {
     private static readonly Dictionary<string, string[]> _prompts = new()
     {
@@ -30,29 +27,11 @@ public sealed class HelpTests : IDisposable
     };
 
     private readonly FakeTimeProvider _time = new();
-    private readonly IApplication _app = Application.Create();
     private readonly List<BenchInput> _intents = [];
-    private BenchWindow? _window;
-    private SessionToken? _token;
 
-    public HelpTests()
-    {
-        BenchScreen.Prepare(BenchColours.Sixteen);
-        _app.Init(DriverRegistry.Names.ANSI);
-    }
+    public HelpTests() => BenchScreen.Prepare(BenchColours.Sixteen);
 
     public static TheoryData<string> Prompts => [.. _prompts.Keys];
-
-    public void Dispose()
-    {
-        if (_token is not null)
-        {
-            _app.End(_token);
-        }
-
-        _window?.Dispose();
-        _app.Dispose();
-    }
 
     [Theory]
     [MemberData(nameof(Prompts))]
@@ -115,8 +94,8 @@ public sealed class HelpTests : IDisposable
     [InlineData("doubt", 80, 24)]
     public void A_page_of_help_looks_as_it_was_approved(string prompt, int width, int height)
     {
-        OpenHelp(prompt, width, height);
-        Golden.Matches($"help-{prompt}-{width}x{height}", Shown());
+        using Drawn bench = OpenHelp(prompt, width, height);
+        Golden.Matches($"help-{prompt}-{width}x{height}", bench.Text);
     }
 
     [Theory]
@@ -128,10 +107,10 @@ public sealed class HelpTests : IDisposable
     public void The_row_of_keys_of_the_real_bench_has_help_at_every_size_and_at_80_all_of_them(string prompt, int width, int height)
     {
         BenchModel model = BenchPresenter.Of(State(prompt), Now);
-        KeyHint[] shown = [.. BenchPainter.KeyPlaces(model.Keys, width).Select(place => place.Hint)];
+        KeyHint[] shown = [.. KeyRow.Fitting(model.Keys, width)];
         Assert.Equal(BenchKeys.NameOf(BenchAction.Help), shown[^1].Key);
         Assert.True(width < 80 || shown.Length == model.Keys.Count);
-        Golden.Matches($"real-{prompt}-{width}x{height}", BenchPainter.Paint(model, new EntryLine(), width, height).ToString());
+        Golden.Matches($"real-{prompt}-{width}x{height}", Drawn.Bench(model, width, height));
     }
 
     [Theory]
@@ -140,7 +119,7 @@ public sealed class HelpTests : IDisposable
     [InlineData("deciding", 120, 40)]
     [InlineData("deciding", 160, 50)]
     public void The_large_face_looks_as_it_was_approved(string prompt, int width, int height) =>
-        Golden.Matches($"large-{prompt}-{width}x{height}", BenchPainter.Paint(BenchPresenter.Of(State(prompt), Now), new EntryLine(), width, height, large: true).ToString());
+        Golden.Matches($"large-{prompt}-{width}x{height}", Drawn.Bench(BenchPresenter.Of(State(prompt), Now), width, height, large: true));
 
     [Theory]
     [InlineData(80, 24)]
@@ -157,18 +136,16 @@ public sealed class HelpTests : IDisposable
     [InlineData(40, 10)]
     public void Every_line_of_help_is_reached_by_one_key(int width, int height)
     {
-        OpenHelp("deciding", width, 200);
-        HashSet<string> all = [.. Rows()];
-        _app.Driver!.SetScreenSize(width, height);
-        HashSet<string> seen = [];
+        using Drawn whole = OpenHelp("deciding", width, 200), bench = OpenHelp("deciding", width, height);
+        HashSet<string> all = [.. Rows(whole)], seen = [];
         for (int press = 0; press < all.Count; press++)
         {
-            seen.UnionWith(Rows());
-            _app.InjectKey(Key.CursorDown);
+            seen.UnionWith(Rows(bench));
+            bench.Press(Key.CursorDown);
         }
 
         Assert.Empty(all.Except(seen));
-        IEnumerable<string> Rows() => Shown().Split('\n').Skip(1).Select(row => row.Trim(' ', '►')).Where(row => row.Length > 0 && !row.StartsWith('↓'));
+        static IEnumerable<string> Rows(Drawn bench) => bench.Text.Split('\n').Skip(1).Select(row => row.Trim(' ', '►')).Where(row => row.Length > 0 && !row.StartsWith('↓'));
     }
 
     /// <summary>Each of the kit's own ways through a list ends on a line that can be chosen or read, never on a heading.</summary>
@@ -177,28 +154,28 @@ public sealed class HelpTests : IDisposable
     [InlineData(40, 10)]
     public void The_lists_own_keys_go_through_the_page_and_back_and_what_is_marked_is_seen(int width, int height)
     {
-        OpenHelp("deciding", width, height);
-        string top = Shown();
-        _app.InjectKey(Key.End);
-        Assert.DoesNotContain("more below", Shown(), StringComparison.Ordinal);
-        Assert.Contains("►", Shown(), StringComparison.Ordinal);
-        _app.InjectKey(Key.Home);
-        Assert.Equal(top, Shown());
+        using Drawn bench = OpenHelp("deciding", width, height);
+        string top = bench.Text;
+        bench.Press(Key.End);
+        Assert.DoesNotContain("more below", bench.Text, StringComparison.Ordinal);
+        Assert.Contains("►", bench.Text, StringComparison.Ordinal);
+        bench.Press(Key.Home);
+        Assert.Equal(top, bench.Text);
         int pages = 0;
-        for (; Shown().Contains("more below", StringComparison.Ordinal); pages++)
+        for (; bench.Text.Contains("more below", StringComparison.Ordinal); pages++)
         {
             Assert.True(pages < 20);
-            _app.InjectKey(Key.PageDown);
-            Assert.Single(Shown().Split('\n'), row => row.StartsWith('►'));
+            bench.Press(Key.PageDown);
+            Assert.Single(bench.Text.Split('\n'), row => row.StartsWith('►'));
         }
 
         for (; pages >= 0; pages--)
         {
-            _app.InjectKey(Key.PageUp);
-            Assert.Single(Shown().Split('\n'), row => row.StartsWith('►'));
+            bench.Press(Key.PageUp);
+            Assert.Single(bench.Text.Split('\n'), row => row.StartsWith('►'));
         }
 
-        Assert.Equal(top, Shown());
+        Assert.Equal(top, bench.Text);
     }
 
     [Fact]
@@ -266,27 +243,18 @@ public sealed class HelpTests : IDisposable
         window.NewKeyDownEvent(key);
     }
 
-    private static TimeSpan Now => TimeSpan.FromSeconds(100);
+    internal static TimeSpan Now => TimeSpan.FromSeconds(100);
 
     private static Moment At(double seconds) => new(TimeSpan.FromSeconds(seconds), new DateTimeOffset(2026, 3, 1, 9, 0, 0, TimeSpan.Zero) + TimeSpan.FromSeconds(seconds));
 
-    private void OpenHelp(string prompt, int width, int height)
+    private Drawn OpenHelp(string prompt, int width, int height)
     {
-        _app.Driver!.SetScreenSize(width, height);
-        _window = new BenchWindow(BenchPresenter.Of(State(prompt), Now), BenchColours.Sixteen, _intents.Add, null, _time);
-        _token = _app.Begin(_window);
-        _app.LayoutAndDraw();
-        _app.InjectKey(Key.F1);
+        Drawn bench = new(() => new BenchWindow(BenchPresenter.Of(State(prompt), Now), BenchColours.Sixteen, _intents.Add, null, _time), width, height);
+        bench.Press(Key.F1);
+        return bench;
     }
 
-    private string Shown()
-    {
-        _app.LayoutAndDraw();
-        _app.LayoutAndDraw();   // what a first layout told the lines about their width
-        return string.Join('\n', _app.Driver!.ToString()!.ReplaceLineEndings("\n").Split('\n').Select(row => row.TrimEnd()));
-    }
-
-    private static BenchState State(string prompt)
+    internal static BenchState State(string prompt)
     {
         Plan plan = Plan.For(StandardSource.Demonstration().Standard, new Dictionary<string, string>());
         SittingEvent.Started started = new("s-1", "HL-001", "AB", plan.Standard.Sha256, plan.Answers) { At = At(0).At };

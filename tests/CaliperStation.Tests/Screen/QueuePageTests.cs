@@ -106,23 +106,38 @@ public sealed class QueuePageTests : IDisposable
     [Fact]
     public void A_click_on_a_line_takes_that_blouse_and_one_on_a_hint_does_what_its_key_does()
     {
-        IApplication app = Open(_model, 80, 24);
-        _open[^1].Page.Click(5, Array.FindIndex(Screen(app).Split('\n'), row => row.Contains("QG-019", StringComparison.Ordinal)));
-        Pump(app);
-        Assert.Contains("QG-019: How many ribbons", Screen(app), StringComparison.Ordinal);
-        _open[^1].Page.Click(5, Array.FindIndex(Screen(app).Split('\n'), row => row.Contains("12 ribbons", StringComparison.Ordinal)));
+        QueuePage? page = null;
+        Drawn Open() => new(() => page = new QueuePage(_model, BenchColours.Sixteen, Switches.None, _time, () => _ended = true), 80, 24);
+        using (Drawn drawn = Open())
+        {
+            drawn.Click("QG-019");   // within the quiet after the page was opened
+            Assert.DoesNotContain("How many ribbons", drawn.Text, StringComparison.Ordinal);
+            _time.Advance(PressGate.Calm);
+            drawn.Click("Quayside");   // nothing to click on
+            drawn.Click("QG-019");
+            Assert.Contains("QG-019: How many ribbons", drawn.Text, StringComparison.Ordinal);
+            drawn.Click("12 ribbons");   // still the same click
+            Assert.False(_ended);
+            _time.Advance(PressGate.Calm);
+            drawn.Click("12 ribbons");
+        }
+
         Assert.True(_ended);
-        QueueChoice.Blouse chosen = Assert.IsType<QueueChoice.Blouse>(_open[^1].Page.Choice);
+        QueueChoice.Blouse chosen = Assert.IsType<QueueChoice.Blouse>(page!.Choice);
         Assert.Equal(("QG-019", "12 ribbons"), (chosen.Queued.Tag, chosen.Answers["ribbons"]));
 
-        app = Open(_model, 80, 24);
-        string keys = Screen(app).Split('\n')[23];
-        _open[^1].Page.Click(keys.IndexOf("F1", StringComparison.Ordinal), 23);
-        Pump(app);
-        Assert.Contains("What can be done now", Screen(app), StringComparison.Ordinal);
-        _open[^1].Page.Click(3, 1);   // back
-        Pump(app);
-        Assert.Contains("QG-017", Screen(app), StringComparison.Ordinal);
+        using Drawn again = Open();
+        _time.Advance(PressGate.Calm);
+        again.Click("F1");
+        Assert.Contains("What can be done now", again.Text, StringComparison.Ordinal);
+        _time.Advance(PressGate.Calm);
+        again.Click("back");
+        Assert.Contains("QG-017", again.Text, StringComparison.Ordinal);
+        _time.Advance(PressGate.Calm);
+        again.Click("F8");
+        again.Press(Key.F1);
+        again.Press(Key.F12);
+        Assert.IsType<QueueChoice.Leave>(page!.Choice);   // the stop keys also leave from the page of help
     }
 
     [Fact]

@@ -3,6 +3,7 @@ using CsCheck;
 
 namespace CaliperStation.Tests.Screen;
 
+[Collection(KitCollection.Name)]
 public class ScreenGoldenTests
 {
     private static readonly Dictionary<string, BenchModel> Models = new()
@@ -35,7 +36,7 @@ public class ScreenGoldenTests
     [Theory]
     [MemberData(nameof(Screens))]
     public void A_screen_looks_as_it_was_approved(string name, int width, int height) =>
-        Golden.Matches($"screen-{name}-{width}x{height}", BenchPainter.Paint(Models[name], new EntryLine(), width, height).ToString());
+        Golden.Matches($"screen-{name}-{width}x{height}", Drawn.Bench(Models[name], width, height));
 
     [Fact]
     public void The_current_line_is_seen_wherever_it_is()
