@@ -4,11 +4,11 @@ using CaliperStation.Core.Reports;
 
 namespace CaliperStation.Screen;
 
-/// <summary>Draws the screen of a model on a canvas, but for the row of keys. Pure: the same model, entry and size give the same cells.</summary>
+/// <summary>Draws the screen of a model on a canvas, but for the typed line and the row of keys. Pure: the same model and size give the same cells.</summary>
 internal static class BenchPainter
 {
     /// <summary>The screen.</summary>
-    public static Canvas Paint(BenchModel model, EntryLine entry, int width, int height, bool large = false)
+    public static Canvas Paint(BenchModel model, int width, int height, bool large = false)
     {
         Canvas canvas = new(width, height);
         bool isPlain = BenchLayout.IsPlainAt(canvas.Width, canvas.Height);
@@ -51,7 +51,6 @@ internal static class BenchPainter
         PaintVerdict(canvas, layout.Verdict, model.LastVerdict, isLarge: !layout.Next.IsEmpty);
         PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
         PaintMessage(canvas, layout.Message, model, isPlain);
-        EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind, model.Offers.Count == 0 || model.Offers.Any(offer => offer.Act == Act.Press));
         return canvas;
     }
 

@@ -54,14 +54,6 @@ internal sealed class BenchScreen : IDisposable
         _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
         _window = window(Tell);
         Application.MaximumIterationsPerSecond = TurnsPerSecond;
-        app.Paste += (_, pasted) =>
-        {
-            if (_window is BenchWindow bench)
-            {
-                pasted.Handled = true;
-                bench.Paste(pasted.Text);
-            }
-        };
         AppDomain.CurrentDomain.UnhandledException += GiveBack;
         foreach (PosixSignal signal in (ReadOnlySpan<PosixSignal>)[PosixSignal.SIGINT, PosixSignal.SIGTERM, PosixSignal.SIGHUP])
         {
