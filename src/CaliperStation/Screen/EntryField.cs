@@ -22,7 +22,7 @@ internal sealed class EntryField : TextField
     internal bool AsksReason => IsReason || (_begun.Length > 0 && Text.StartsWith(_begun, StringComparison.Ordinal));
 
     /// <summary>What is still to be said after a word that was chosen, such as <c>REASON</c>; empty once something is.</summary>
-    internal string Wants => Text == _begun ? _wants : string.Empty;
+    internal string Wants => _begun.Length > 0 && Text == _begun ? _wants : string.Empty;
 
     /// <summary>How many more UTF-16 units go in; what is selected makes room.</summary>
     internal int Room => Answer.MaxLineLength - Text.Length + (SelectedText?.Length ?? 0);

@@ -122,5 +122,20 @@ public sealed class ClickTests : IDisposable
         Assert.Contains("F6", _bench.Text, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void A_word_that_wants_more_says_what_and_is_dropped_by_a_click()
+    {
+        _bench.Press(Key.F1);
+        _bench.Click("abandon REASON");
+        Assert.Contains("> abandon  REASON", _bench.Text, StringComparison.Ordinal);
+        _bench.Press(Key.X);
+        Assert.Contains("> abandon x\n", _bench.Text, StringComparison.Ordinal);
+        Quiet();
+        _bench.Click("Esc");
+        Assert.Contains(">   press one of the keys below", _bench.Text, StringComparison.Ordinal);
+        Assert.Contains("F6", _bench.Text, StringComparison.Ordinal);
+        Assert.Empty(_intents);
+    }
+
     private void Quiet() => _time.Advance(PressGate.Calm);
 }
