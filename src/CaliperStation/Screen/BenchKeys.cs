@@ -9,7 +9,7 @@ internal enum BenchAction
     /// <summary>Ends the entry; a press when it is empty.</summary>
     Enter,
 
-    /// <summary>A press when the entry is empty, else a blank in it.</summary>
+    /// <summary>A press; a blank where something is typed.</summary>
     Space,
 
     /// <summary>Pedal press: discards typed text, since the operator may not be looking at the screen; does nothing while a reason is asked for.</summary>
@@ -35,24 +35,6 @@ internal enum BenchAction
 
     /// <summary>Drops the entry.</summary>
     Clear,
-
-    /// <summary>Takes away before the caret.</summary>
-    Backspace,
-
-    /// <summary>Takes away after the caret.</summary>
-    Delete,
-
-    /// <summary>Caret to the left.</summary>
-    Left,
-
-    /// <summary>Caret to the right.</summary>
-    Right,
-
-    /// <summary>Caret to the beginning.</summary>
-    Home,
-
-    /// <summary>Caret to the end.</summary>
-    End,
 }
 
 /// <summary>The bench's keys: what each does, and what it is called where it is shown. The only list of them.</summary>
@@ -81,17 +63,14 @@ internal static class BenchKeys
         (Key.C.WithCtrl, BenchAction.Stop),
         (Key.F12, BenchAction.Stop),
         (Key.Esc, BenchAction.Clear),
-        (Key.Backspace, BenchAction.Backspace),
-        (Key.Delete, BenchAction.Delete),
-        (Key.CursorLeft, BenchAction.Left),
-        (Key.CursorRight, BenchAction.Right),
-        (Key.Home, BenchAction.Home),
-        (Key.End, BenchAction.End),
     ];
 
     // What digits and point of a number pad become while its lock is off; the middle one, 5, often sends nothing.
     private static readonly Key[] _onPad =
         [Key.Home, Key.End, Key.CursorUp, Key.CursorDown, Key.CursorLeft, Key.CursorRight, Key.PageUp, Key.PageDown, Key.InsertChar, Key.Delete];
+
+    /// <summary>True for a key that edits the typed line, which is the kit's.</summary>
+    public static bool IsEditing(Key key) => key == Key.Backspace || key == Key.Delete || key == Key.CursorLeft || key == Key.CursorRight || key == Key.Home || key == Key.End;
 
     /// <summary>True for a key that a number pad sends for a digit or the point while its lock is off.</summary>
     public static bool IsOnPad(Key key) => _onPad.Contains(key);

@@ -51,6 +51,9 @@ internal sealed record BenchLayout(
     /// <summary>True when the size calls for the plain layout.</summary>
     public static bool IsPlainAt(int width, int height) => width < MinWidth || height < MinHeight;
 
+    /// <summary>Where the kit's own rows lie, which are the same whatever is drawn above them: empty regions have no room.</summary>
+    public static (Region Entry, Region Keys) OwnRows(int width, int height) => Compute(width, height, 1, 0, 0) is var layout ? (layout.Entry, layout.Keys) : default;
+
     /// <summary>Columns of the texts, known before their rows are.</summary>
     public static int TextWidth(int width, int height) => IsPlainAt(width, height) ? Math.Max(0, width) : width - LeftWidth(width) - 2;
 

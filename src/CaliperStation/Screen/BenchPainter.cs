@@ -4,11 +4,11 @@ using CaliperStation.Core.Records;
 
 namespace CaliperStation.Screen;
 
-/// <summary>Draws the whole screen of a model on a canvas. Pure: the same model, entry and size give the same cells.</summary>
+/// <summary>Draws the screen of a model on a canvas, but for the typed line and the row of keys. Pure: the same model and size give the same cells.</summary>
 internal static class BenchPainter
 {
     /// <summary>The screen.</summary>
-    public static Canvas Paint(BenchModel model, EntryLine entry, int width, int height, bool large = false)
+    public static Canvas Paint(BenchModel model, int width, int height, bool large = false)
     {
         Canvas canvas = new(width, height);
         bool isPlain = BenchLayout.IsPlainAt(canvas.Width, canvas.Height);
@@ -51,8 +51,6 @@ internal static class BenchPainter
         PaintVerdict(canvas, layout.Verdict, model, isLarge: !layout.Next.IsEmpty);
         PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
         PaintMessage(canvas, layout.Message, model, isPlain);
-        EntryPainter.Paint(canvas, layout.Entry, entry, model.Prompt.Kind, model.Offers.Count == 0 || model.Offers.Any(offer => offer.Act == Act.Press));
-        PaintKeys(canvas, layout.Keys, model.Keys);
         return canvas;
     }
 
@@ -171,33 +169,6 @@ internal static class BenchPainter
         for (int row = 0; row < lines.Count; row++)
         {
             canvas.Write(region.Row(row), lines[row], isPlain && model.CaliperTrouble ? CellStyle.Caution : CellStyle.Ground);
-        }
-    }
-
-    /// <summary>Where each hint that has room stands in the last row: whole ones only, for half a hint names a key and not what it does. Help, the last one, always has its room.</summary>
-    internal static IEnumerable<(KeyHint Hint, int At, int Columns)> KeyPlaces(IReadOnlyList<KeyHint> keys, int width)
-    {
-        int at = 0;
-        for (int each = 0; each < keys.Count; each++)
-        {
-            int columns = ColumnsOf(keys[each]);
-            int kept = each < keys.Count - 1 && ColumnsOf(keys[^1]) < width ? ColumnsOf(keys[^1]) + 2 : 0;
-            if (at + columns + kept <= width)
-            {
-                yield return (keys[each], at, columns);
-                at += columns + 2;
-            }
-        }
-    }
-
-    private static int ColumnsOf(KeyHint hint) => TextCells.Columns(hint.Key) + 1 + TextCells.Columns(hint.Does);
-
-    private static void PaintKeys(Canvas canvas, Region region, IReadOnlyList<KeyHint> keys)
-    {
-        foreach ((KeyHint hint, int at, _) in KeyPlaces(keys, region.Width))
-        {
-            int keyColumns = canvas.Write(region, hint.Key, CellStyle.Key, at);
-            canvas.Write(region, hint.Does, CellStyle.Ground, at + keyColumns + 1);
         }
     }
 }

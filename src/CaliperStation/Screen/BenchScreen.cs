@@ -2,7 +2,6 @@ using System.Diagnostics;
 using System.Runtime.ExceptionServices;
 using System.Runtime.InteropServices;
 using CaliperStation.Core.Bench;
-using CaliperStation.Core.Readings;
 using Terminal.Gui.App;
 using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
@@ -46,29 +45,15 @@ internal sealed class BenchScreen : IDisposable
 
     private readonly TerminalMode? _mode;
     private readonly bool _hasMouse;
-    private PressGate _clicks = PressGate.Hear(TimeProvider.System.GetElapsedTime(0));   // a click that left the page before may still go on
 
     private BenchScreen(IApplication app, Func<Action<BenchInput>, Runnable> window, TerminalMode? mode = null, bool hasMouse = false)
     {
         _hasMouse = hasMouse;
-        if (hasMouse)
-        {
-            app.Mouse.MouseEvent += Click;
-        }
-
         _app = app;
         _mode = mode;
         _bell = new BellRinger(() => app.Driver?.WriteRaw("\a"), Later);
         _window = window(Tell);
         Application.MaximumIterationsPerSecond = TurnsPerSecond;
-        app.Paste += (_, pasted) =>
-        {
-            if (_window is BenchWindow bench)
-            {
-                pasted.Handled = true;
-                bench.Paste(pasted.Text);
-            }
-        };
         AppDomain.CurrentDomain.UnhandledException += GiveBack;
         foreach (PosixSignal signal in (ReadOnlySpan<PosixSignal>)[PosixSignal.SIGINT, PosixSignal.SIGTERM, PosixSignal.SIGHUP, PosixSignal.SIGQUIT])
         {
@@ -304,24 +289,6 @@ internal sealed class BenchScreen : IDisposable
         }
     }
 
-    /// <summary>A click where it goes down; one that is held or doubled is one, as of a pedal.</summary>
-    private void Click(object? sender, Mouse mouse)
-    {
-        mouse.Handled = true;
-        if (!mouse.Flags.HasFlag(MouseFlags.LeftButtonPressed) || mouse.Flags.HasFlag(MouseFlags.PositionReport))
-        {
-            return;
-        }
-
-        TimeSpan now = TimeProvider.System.GetElapsedTime(0);
-        bool isOwn = _clicks.IsCalm(now);
-        _clicks = PressGate.Hear(now);
-        if (isOwn)
-        {
-            (_window as IClicked)?.Click(mouse.ScreenPosition.X, mouse.ScreenPosition.Y);
-        }
-    }
-
     private void DrawNewest()
     {
         if (Interlocked.Exchange(ref _newest, null) is { } model)
@@ -369,13 +336,6 @@ internal sealed class BenchScreen : IDisposable
             // The screen is gone: there is nothing to show it on, and whoever posts need not know when that happened.
         }
     }
-}
-
-/// <summary>A page that takes clicks.</summary>
-internal interface IClicked
-{
-    /// <summary>A click at a cell of the terminal.</summary>
-    void Click(int x, int y);
 }
 
 /// <summary>Why the screen was left.</summary>

@@ -1,17 +1,15 @@
 using CaliperStation.Core.Bench;
 using CaliperStation.Core.Readings;
+using Terminal.Gui.Drawing;
 using Terminal.Gui.Input;
 using Terminal.Gui.ViewBase;
 using Terminal.Gui.Views;
 
 namespace CaliperStation.Screen;
 
-/// <summary>The bench's only view: draws the model over all of the terminal and turns keys into intents.</summary>
-/// <remarks>
-/// One view and one canvas, not a tree of the kit's controls: only cells that differ from what the terminal shows are sent, so a
-/// changed digit costs a few bytes, and the same painters serve every size. The UI thread only.
-/// </remarks>
-internal sealed class BenchWindow : Runnable, IClicked
+/// <summary>The bench: the model drawn over all of the terminal, the typed line and the row of keys on it, the page of help over all of that; turns keys into intents.</summary>
+/// <remarks>Of what is drawn by hand only cells that differ from what the terminal shows are sent, so a changed digit costs a few bytes. The UI thread only.</remarks>
+internal sealed class BenchWindow : Runnable
 {
     private readonly BenchColours _colours;
     private readonly Action<BenchInput> _onIntent;
@@ -21,7 +19,12 @@ internal sealed class BenchWindow : Runnable, IClicked
     private BenchModel _model;
     private readonly TimeProvider _time;
     private readonly bool _isLarge;
-    private HelpPage? _help;
+    private readonly Body _body;
+    private readonly Label _sign = new() { Height = 1 };
+    private readonly Label _invitation = new() { Height = 1 };
+    private readonly KeyRow _keys;
+    private readonly HelpPage _help;
+    private Region _place;     // of the typed line
     private PressGate _gate;   // heard only by the page of help: what was held down there is no press here
 
     /// <summary>A view of a first model; with <paramref name="pace"/>, what is typed too fast for a person is an instrument's.</summary>
@@ -38,46 +41,75 @@ internal sealed class BenchWindow : Runnable, IClicked
         Height = Dim.Fill();
         CanFocus = true;
         SetScheme(colours.Scheme);
+        OwnPress clicks = new(_time);
+        _body = new Body(this);
+        _sign.SetScheme(new Scheme(colours[CellStyle.Strong]));
+        _invitation.SetScheme(new Scheme(colours[CellStyle.Quiet]));
+        _invitation.ViewportSettings |= ViewportSettingsFlags.TransparentMouse;
+        Entry.SetScheme(new Scheme(colours.Scheme) { Editable = colours[CellStyle.Strong], Active = colours[CellStyle.Key] });   // active is what is selected
+        Entry.KeyDown += OnEntryKey;
+        Entry.ValueChanged += (_, _) => Refresh();
+        _keys = new KeyRow(colours, clicks, Click);
+        _help = new HelpPage(colours, _switches, IsCalmPress, clicks, FocusEntry);
+        Add(_body, _sign, Entry, _invitation, _keys, _help);
+        Refresh();
+        Entry.SetFocus();
     }
 
     /// <summary>Shows another model at the next drawing.</summary>
     public void Show(BenchModel model)
     {
         _model = model;
-        SetNeedsDraw();
+        _body.SetNeedsDraw();
+        Refresh();
     }
 
-    /// <summary>Takes pasted text into the entry; it never presses Enter by itself.</summary>
-    public void Paste(string text)
-    {
-        _bindings.Type(text);
-        SetNeedsDraw();
-    }
+    private EntryField Entry => _bindings.Entry;
 
-    /// <inheritdoc/>
+    /// <summary>No key is lost, wherever the focus is.</summary>
     protected override bool OnKeyDown(Key key)
     {
-        if (_help is { } help && BenchKeys.ActionOf(key) != BenchAction.Stop)
+        if (!_help.Visible && !Entry.HasFocus)
         {
-            (_help, Action? act) = help.Take(key, _switches, ref _gate, Now);
-            SetNeedsDraw();
-            act?.Invoke();
+            FocusEntry();
+            return Entry.NewKeyDownEvent(key);
+        }
+
+        if (BenchKeys.ActionOf(key) == BenchAction.Stop)
+        {
+            Do(BenchAction.Stop);   // also from the page of help
             return true;
         }
 
-        bool isPress = _switches.Press.Has(key) || key == Key.F2 || ((key == Key.Enter || key == Key.Space) && _bindings.Entry.Text.Length == 0);
+        return base.OnKeyDown(key);
+    }
+
+    private void FocusEntry()
+    {
+        Entry.SetFocus();
+        Entry.MoveEnd();   // the kit selects all of it, and the next key would replace it
+        _body.SetNeedsDraw();
+    }
+
+    /// <summary>What the bench does not hear is the typed line's: text, and the keys that edit it.</summary>
+    private void OnEntryKey(object? sender, Key key)
+    {
+        bool isPress = _switches.Press.Has(key) || key == Key.F2 || ((key == Key.Enter || key == Key.Space) && Entry.Text.Length == 0);
         if (isPress && _gate.Heard is not null)
         {
             if (!_gate.IsCalm(Now))
             {
                 _gate = PressGate.Hear(Now);
-                return true;   // the key that chose something on the page of help is still down
+                key.Handled = true;   // the key that chose something on the page of help is still down
+                return;
             }
 
             _gate = default;
         }
 
-        if (BenchKeys.ActionOf(key) == BenchAction.Help || (BenchKeys.TextOf(key) == "?" && _bindings.Entry is { Text.Length: 0, IsReason: false }))
+        key.Handled = true;
+        string text = BenchKeys.TextOf(key);
+        if (BenchKeys.ActionOf(key) == BenchAction.Help || (text == "?" && Entry.IsIdle))
         {
             Do(BenchAction.Help);
         }
@@ -93,32 +125,28 @@ internal sealed class BenchWindow : Runnable, IClicked
         {
             Tell(typed);
         }
-        else if (BenchKeys.ActionOf(key) is { } action)
+        else if (BenchKeys.ActionOf(key) is { } action && (key != Key.Space || Entry.IsIdle))
         {
-            bool empty = _bindings.Entry is { Text.Length: 0, IsReason: false };
-            int before = _bindings.Entry.Text.Length;
+            bool empty = Entry.IsIdle;
             if (key != Key.A.WithCtrl || CanSetAside)   // a device marks the field with it: no refusal before its value
             {
                 Do(action);
             }
 
-            if (action == BenchAction.Space && _bindings.Entry.Text.Length > before)
-            {
-                _burst?.Typed(1);   // between number and unit
-            }
-            else if (BenchKeys.IsOnPad(key))
-            {
-                _burst?.TypedOnPad();
-            }
-            else if (empty && key == Key.A.WithCtrl)
+            if (empty && key == Key.A.WithCtrl)
             {
                 _burst?.Mark();
             }
         }
-        else if (BenchKeys.TextOf(key) is { Length: > 0 } text)
+        else if (text.Length > 0)
         {
-            _bindings.Type(text);
+            string fitting = Entry.Fitting(text);
             _burst?.Typed(text.Length);
+            key.Handled = fitting != text;
+            if (key.Handled)
+            {
+                Entry.InsertText(fitting);   // escaped, for it would not show what it is; or nothing, for there is no room
+            }
         }
         else
         {
@@ -127,32 +155,74 @@ internal sealed class BenchWindow : Runnable, IClicked
                 _burst?.TypedOnPad();
             }
 
-            return base.OnKeyDown(key);
+            key.Handled = key == Key.InsertChar || (Entry.ContextMenu is { } menu && key == menu.Key) || !Entry.KeyBindings.TryGet(key, out _);
         }
 
-        SetNeedsDraw();
-        return true;
+        Refresh();
     }
 
-    /// <summary>A click: on a key's hint it is that key, on a line of help it chooses it.</summary>
-    public void Click(int x, int y)
+    private void Click(string key)
     {
-        if (_help is { } help)
-        {
-            (_help, Action? act) = help.Click(y);
-            act?.Invoke();
-        }
-        else if (y == Viewport.Height - 1
-            && BenchPainter.KeyPlaces(_model.Keys, Viewport.Width).FirstOrDefault(place => x >= place.At && x < place.At + place.Columns).Hint is { } hint
-            && BenchKeys.ActionOf(hint.Key) is { } action)
+        if (BenchKeys.ActionOf(key) is { } action)
         {
             Do(action);
         }
-
-        SetNeedsDraw();
     }
 
+    /// <summary>What lies on the drawing, as things stand. While a reason is asked for, the keys are those that end the asking.</summary>
+    private void Refresh()
+    {
+        (_place, Region keys) = BenchLayout.OwnRows(_body.Viewport.Width, _body.Viewport.Height);
+        string sign = TextCells.Fit(Entry.IsReason ? "Reason: " : "> ", Math.Max(2, _place.Width / 2));
+        string invitation = Entry.Wants.Length > 0 ? Entry.Wants : Entry.Text.Length == 0 ? Invitation() : "";
+        int at = TextCells.Columns(sign), indent = Entry.Wants.Length > 0 ? TextCells.Columns(Entry.Text) + 1 : 2;
+        _sign.Text = sign;
+        _invitation.Text = TextCells.Fit(invitation, Math.Max(0, _place.Width - at - indent));
+        _invitation.Visible = _invitation.Text.Length > 0;
+        _keys.Visible = !keys.IsEmpty || _body.Viewport.Height == 0;
+        Put(_sign, 0, at);
+        Put(Entry, at, Math.Max(1, _place.Width - at));
+        Put(_invitation, at + indent, TextCells.Columns(_invitation.Text));
+        _keys.Show(!Entry.AsksReason ? _model.Keys :
+        [
+            new KeyHint(BenchKeys.NameOf(BenchAction.Enter), "take it"),
+            new KeyHint(BenchKeys.NameOf(BenchAction.Clear), "drop it"),
+            .. _model.Keys.Where(hint => BenchKeys.ActionOf(hint.Key) is BenchAction.Stop or BenchAction.Help),
+        ]);
+
+        void Put(View view, int x, int width)
+        {
+            if (view.Frame != new System.Drawing.Rectangle(_place.X + x, _place.Y, width, 1))
+            {
+                (view.X, view.Y, view.Width) = (_place.X + x, _place.Y, width);
+            }
+        }
+    }
+
+    private string Invitation() => (Entry.IsReason, _model.Prompt.Kind, _model.Offers.Count == 0 || _model.Offers.Any(offer => offer.Act == Act.Press)) switch
+    {
+        (true, _, _) => "why go on, then Enter; Esc to drop it",
+        (false, PromptKind.Ready, _) => "Enter when it is so",
+        (false, PromptKind.Look, _) => "Enter for yes, or type no",
+        (false, PromptKind.Amend, _) => "Enter once it is so",
+        (false, PromptKind.Reading, false) => "type the length, then Enter",
+        (false, PromptKind.Sign, false) => "type the initials, then Enter",
+        (false, PromptKind.Reading, true) => "Enter takes the value, or type one",
+        (false, PromptKind.Decide, _) => "press one of the keys below",
+        (false, PromptKind.Sign, true) => "Enter signs, or type initials",
+        (false, PromptKind.Question, _) => "yes, or what you mean instead",
+        (false, PromptKind.Closed, _) => "Enter ends",
+        _ => string.Empty,
+    };
+
     private TimeSpan Now => _time.GetElapsedTime(0);
+
+    private bool IsCalmPress()
+    {
+        bool isCalm = _gate.IsCalm(Now);
+        _gate = PressGate.Hear(Now);
+        return isCalm;
+    }
 
     private bool CanSetAside => _model.Offers.Any(offer => offer.Act == Act.Aside);
 
@@ -161,51 +231,68 @@ internal sealed class BenchWindow : Runnable, IClicked
     {
         if (action == BenchAction.Help)
         {
-            _help = new HelpPage(_model.Prompt.Ask, BenchHelp.Of(_model, Tell, Do, _bindings.Entry.Begin));
+            _help.Open(_model.Prompt.Ask, BenchHelp.Of(_model, Tell, Do, Entry.Begin));
             return;
         }
 
         _bindings.OffersReasons = _model.Offers.Any(offer => offer is { Act: Act.Aside, Takes: ['[', ..] });
         _bindings.CanSetAside = CanSetAside;
-        if (_bindings.Do(action) is { } intent)
+        BenchInput? intent = _bindings.Do(action);
+        Refresh();
+        if (intent is not null)
         {
             Tell(intent);
         }
     }
 
-    private void Tell(BenchInput intent)
-    {
-        SetNeedsDraw();
-        _onIntent(intent);
-    }
+    private void Tell(BenchInput intent) => _onIntent(intent);
 
     /// <summary>The entry, taken out, when a device typed its end; a reason is a person's, unless it was the device that asked for it.</summary>
     private BenchInput? ByDevice()
     {
-        EntryLine entry = _bindings.Entry;
-        TypedBy by = _burst is null || (entry.IsReason && !_burst.AfterMark) ? TypedBy.Person : _burst.End(entry.Text);
+        TypedBy by = _burst is null || (Entry.IsReason && !_burst.AfterMark) ? TypedBy.Person : _burst.End(Entry.Text);
         BenchInput? typed = by switch
         {
             TypedBy.Person => null,
-            TypedBy.Device or TypedBy.Both => new BenchInput.Instrument(entry.Text, by == TypedBy.Both),
+            TypedBy.Device or TypedBy.Both => new BenchInput.Instrument(Entry.Text, by == TypedBy.Both),
             TypedBy.UnlockedPad => new BenchInput.UnlockedPad(),
         };
         if (typed is not null)
         {
-            entry.Clear();
+            Entry.Clear();
         }
 
         return typed;
     }
 
-    /// <summary>Nothing is cleared: the canvas covers every cell, and clearing would send them all again.</summary>
+    /// <summary>Nothing is cleared: the body covers every cell, and clearing would send them all again.</summary>
     protected override bool OnClearingViewport() => true;
 
-    /// <inheritdoc/>
-    protected override bool OnDrawingContent(DrawContext? context)
+    /// <summary>What is drawn by hand, over all of the window; the kit's own views lie on it.</summary>
+    private sealed class Body : View
     {
-        CanvasDrawing.Draw(this, _help is not null ? _help.Paint(Viewport.Width, Viewport.Height) : BenchPainter.Paint(_model, _bindings.Entry, Viewport.Width, Viewport.Height, _isLarge), _colours);
-        return true;
+        private readonly BenchWindow _of;
+
+        internal Body(BenchWindow of)
+        {
+            _of = of;
+            (Width, Height, CanFocus) = (Dim.Fill(), Dim.Fill(), false);
+            ViewportChanged += (_, _) => of.Refresh();
+        }
+
+        /// <inheritdoc/>
+        protected override bool OnClearingViewport() => true;
+
+        /// <inheritdoc/>
+        protected override bool OnDrawingContent(DrawContext? context)
+        {
+            if (!_of._help.Visible)
+            {
+                CanvasDrawing.Draw(this, BenchPainter.Paint(_of._model, Viewport.Width, Viewport.Height, _of._isLarge), _of._colours);
+            }
+
+            return true;
+        }
     }
 }
 

@@ -1,6 +1,10 @@
+using System.Collections.ObjectModel;
 using CaliperStation.Core.Bench;
-using CaliperStation.Core.Readings;
+using CaliperStation.Core.Quantities;
+using Terminal.Gui.Drawing;
 using Terminal.Gui.Input;
+using Terminal.Gui.ViewBase;
+using Terminal.Gui.Views;
 
 namespace CaliperStation.Screen;
 
@@ -17,96 +21,262 @@ internal sealed record HelpLine(string What, string Means, Action? Do = null)
     public IReadOnlyList<HelpLine> Choices { get; init; } = [];
 }
 
-/// <summary>What can be done on the page beneath, what its marks mean, and a way to do each without knowing its key. Knows no page: it is given lines.</summary>
-/// <remarks>A press that chooses wants a quiet before it: a held key must not run through the lists.</remarks>
-internal sealed class HelpPage
+/// <summary>What can be done on the page beneath, what its marks mean, and a way to do each without knowing its key. It lies over all of that page while it is visible; it knows no page and is given lines.</summary>
+/// <remarks>
+/// A list of the kit's: it scrolls, pages and has the focus. A line of help takes as many rows of it as it is wrapped to; the marked row is always a line's first.
+/// A press that chooses wants a quiet before it: a held key must not run through the lists.
+/// </remarks>
+internal sealed class HelpPage : View
 {
-    private const int Page = 5;
+    private readonly BenchColours _colours;
+    private readonly Switches _switches;
+    private readonly Func<bool> _isCalmPress;
+    private readonly OwnPress _clicks;
+    private readonly Action _left;
+    private readonly Label _title = new() { Width = Dim.Fill() };
+    private readonly ListView _list = new() { Y = 1, Width = Dim.Fill(), Height = Dim.Fill(1) };
+    private readonly Label _more = new() { X = Pos.AnchorEnd(), Y = Pos.AnchorEnd(1) };
+    private readonly KeyRow _keys;
+    private readonly ObservableCollection<string> _rows = [];
+    private readonly List<Row> _of = [];   // what each row of the list belongs to
+    private readonly Stack<Level> _above = new();
+    private Level _shown = new("", []);
 
-    private readonly string _title;
-    private readonly IReadOnlyList<HelpLine> _lines;
-    private readonly HelpPage? _above;
-    private int _at;
-    private int[] _shown = [];   // the line of each row that was drawn last
-
-    /// <summary>The page; the first line leaves it, so that a press by mistake does nothing.</summary>
-    internal HelpPage(string title, IReadOnlyList<HelpLine> lines, HelpPage? above = null) =>
-        (_title, _lines, _above) = (title, [new HelpLine("", above is null ? "back" : "back to the list"), .. lines], above);
-
-    /// <summary>What follows a key: the page that is shown now, null once it is left; and what is to be done.</summary>
-    internal (HelpPage? Shown, Action? Do) Take(Key key, Switches switches, ref PressGate gate, TimeSpan now)
+    /// <summary>The page, not open yet.</summary>
+    /// <param name="colours">How it looks.</param>
+    /// <param name="switches">What foot switches type.</param>
+    /// <param name="isCalmPress">Hears a press and says whether there was a quiet before it; what it heard is no press on the page beneath.</param>
+    /// <param name="clicks">Hears clicks.</param>
+    /// <param name="left">Told when the page is left, before what was chosen is done.</param>
+    internal HelpPage(BenchColours colours, Switches switches, Func<bool> isCalmPress, OwnPress clicks, Action left)
     {
-        if (key == Key.Enter || key == Key.F2 || key == Key.Space || switches.Press.Has(key))
-        {
-            bool isCalm = gate.IsCalm(now);
-            gate = PressGate.Hear(now);
-            return isCalm ? Choose() : (this, null);
-        }
-
-        int? to = key == Key.CursorDown || key == Key.F8 || switches.NotSo.Has(key) ? (_at + 1) % _lines.Count
-            : key == Key.CursorUp ? (_at + _lines.Count - 1) % _lines.Count
-            : key == Key.PageDown ? Math.Min(_at + Page, _lines.Count - 1)
-            : key == Key.PageUp ? Math.Max(_at - Page, 0)
-            : key == Key.Home ? 0
-            : key == Key.End ? _lines.Count - 1
-            : null;
-        _at = to ?? _at;
-        return (to is null ? _above : this, null);
+        (_colours, _switches, _isCalmPress, _clicks, _left) = (colours, switches, isCalmPress, clicks, left);
+        (Width, Height, CanFocus, Visible) = (Dim.Fill(), Dim.Fill(), true, false);
+        SetScheme(colours.Scheme);
+        _title.SetScheme(new Scheme(colours[CellStyle.Heading]));
+        _more.SetScheme(new Scheme(colours[CellStyle.Quiet]));
+        _keys = new KeyRow(colours, clicks, OnKeyClicked);
+        _list.SetSource(_rows);
+        _list.KeyDown += OnListKey;
+        _list.Activating += OnListActivating;
+        _list.RowRender += (_, row) => row.RowAttribute = _colours[StyleOf(row.Row)];
+        _list.ValueChanged += (_, _) => Mark();
+        _list.ViewportChanged += (_, _) => ShowKeys();
+        Add(_title, _list, _keys, _more);
+        ViewportChanged += (_, _) => Wrap();
     }
 
-    /// <summary>A click on a row chooses its line.</summary>
-    internal (HelpPage? Shown, Action? Do) Click(int row)
+    /// <summary>Opens it; its first line leaves it, so that a press by mistake does nothing.</summary>
+    internal void Open(string title, IReadOnlyList<HelpLine> lines)
     {
-        if (row < 0 || row >= _shown.Length || _shown[row] < 0)
-        {
-            return (this, null);
-        }
-
-        _at = _shown[row];
-        return Choose();
+        _above.Clear();
+        _shown = new Level(title, [new HelpLine("", "back"), .. lines]);
+        Visible = true;
+        Wrap();
+        _list.SetFocus();
     }
 
-    private (HelpPage? Shown, Action? Do) Choose() =>
-        _at == 0 ? (_above, null)
-        : _lines[_at] is { Choices: { Count: > 0 } choices, What: var what } ? (new HelpPage(what, choices, this), null)
-        : _lines[_at].Do is { } action ? (null, action)
-        : (this, null);
-
-    /// <summary>The page, moved so far that the marked line is seen whole.</summary>
-    internal Canvas Paint(int width, int height)
+    /// <summary>Leaves it, whatever list of it is open.</summary>
+    internal void Leave()
     {
-        Canvas canvas = new(width, height);
-        List<(string Text, CellStyle Style, int Line)> rows = [];
-        for (int line = 0; line < _lines.Count; line++)
+        _above.Clear();
+        Visible = false;
+        _left();
+    }
+
+    private int At => _shown.At;
+
+    private void OnListKey(object? sender, Key key)
+    {
+        if (BenchKeys.ActionOf(key) == BenchAction.Stop)
         {
-            HelpLine each = _lines[line];
-            if (each.Heading.Length > 0)
+            return;
+        }
+
+        key.Handled = true;
+        if (key == Key.Enter || key == Key.F2 || key == Key.Space || _switches.Press.Has(key))
+        {
+            if (_isCalmPress())
             {
-                rows.Add((each.Heading, CellStyle.Heading, line));
+                Choose();
             }
 
-            IReadOnlyList<string> wrapped = TextCells.Wrap(each.What.Length > 0 ? $"{each.What}: {each.Means}" : each.Means, Math.Max(1, canvas.Width - 4), Math.Max(1, canvas.Height));
-            rows.AddRange(wrapped.Select((text, row) => ((row == 0 ? (line == _at ? $"{Marks.Of(OrderState.Now)} " : "  ") : "    ") + text, line == _at ? CellStyle.Strong : CellStyle.Ground, line)));
+            return;
         }
 
-        int room = Math.Max(0, canvas.Height - 2);
-        int first = rows.FindIndex(row => row.Line == _at), last = rows.FindLastIndex(row => row.Line == _at);
-        int top = Math.Clamp(last - room + 1, 0, Math.Max(0, rows.Count - room));   // as far up as shows the marked line to its end
-        top = first < top ? first : top;
-        _shown = [.. Enumerable.Repeat(-1, canvas.Height)];
-        int below = rows.Count - top - room;
-        canvas.Write(canvas.All.Row(0), TextCells.Fit(_title, canvas.Width), CellStyle.Heading);
-        for (int row = 0; row < room && top + row < rows.Count; row++)
-        {
-            canvas.Write(canvas.All.Row(row + 1), rows[top + row].Text, rows[top + row].Style);
-            _shown[row + 1] = rows[top + row].Line;
-        }
-
-        string more = below > 0 ? FormattableString.Invariant($"  {below} more below") : "";
-        string keys = new[] { $"↓ ↑ choose  Enter does it  Esc back{more}", $"↓ ↑  Enter  Esc{more}" }.FirstOrDefault(each => TextCells.Columns(each) <= canvas.Width, "↓ ↑");
-        canvas.Write(canvas.All.Row(canvas.Height - 1), keys, CellStyle.Key);
-        return canvas;
+        Action move = key == Key.CursorDown || key == Key.F8 || _switches.NotSo.Has(key) ? Next
+            : key == Key.CursorUp ? Before
+            : key == Key.PageDown ? () => _list.MovePageDown()
+            : key == Key.PageUp ? () => _list.MovePageUp()
+            : key == Key.Home ? () => _list.MoveHome()
+            : key == Key.End ? () => _list.MoveEnd()
+            : Back;
+        move();
+        Reach();
     }
+
+    /// <summary>A click on a line chooses it; one on a line that is only to be read marks it.</summary>
+    private void OnListActivating(object? sender, CommandEventArgs arguments)
+    {
+        arguments.Handled = true;
+        if (arguments.Context?.Binding is MouseBinding { MouseEvent.Position: { } at } && at.Y + _list.Viewport.Y is var row && row < _of.Count && !_of[row].IsHeading)
+        {
+            int line = _of[row].Line;
+            if (!Does(line) || _clicks.Take())
+            {
+                Select(line);
+                Reach();
+                Choose();
+            }
+        }
+    }
+
+    private void OnKeyClicked(string key)
+    {
+        Action act = key == BenchKeys.NameOf(Key.CursorDown) ? Next : key == BenchKeys.NameOf(Key.CursorUp) ? Before : key == BenchKeys.NameOf(Key.Esc) ? Back : Choose;
+        act();
+        Reach();
+    }
+
+    private void Next() => Select((At + 1) % _shown.Lines.Count);
+
+    private void Before() => Select((At + _shown.Lines.Count - 1) % _shown.Lines.Count);
+
+    private bool Does(int line) => line == 0 || _shown.Lines[line] is { Choices.Count: > 0 } or { Do: not null };
+
+    private void Choose()
+    {
+        HelpLine line = _shown.Lines[At];
+        if (At == 0)
+        {
+            Back();
+        }
+        else if (line.Choices.Count > 0)
+        {
+            _above.Push(_shown);
+            _shown = new Level(line.What, [new HelpLine("", "back to the list"), .. line.Choices]);
+            Wrap();
+        }
+        else if (line.Do is { } act)
+        {
+            Leave();
+            act();
+        }
+    }
+
+    private void Back()
+    {
+        if (_above.TryPop(out Level? above))
+        {
+            _shown = above;
+            Wrap();
+        }
+        else
+        {
+            Leave();
+        }
+    }
+
+    /// <summary>Puts the lines into rows as wide as the page.</summary>
+    private void Wrap()
+    {
+        if (!Visible)
+        {
+            return;
+        }
+
+        (int width, int height) = (Math.Max(1, Viewport.Width), Math.Max(1, Viewport.Height));
+        int at = At;
+        _title.Text = TextCells.Fit(PrintableText.Escape(_shown.Title), width);
+        _list.SelectedItem = null;   // else the kit moves it while there are few rows
+        _rows.Clear();
+        _of.Clear();
+        for (int line = 0; line < _shown.Lines.Count; line++)
+        {
+            HelpLine each = _shown.Lines[line];
+            if (each.Heading.Length > 0)
+            {
+                Add(each.Heading, new Row(line, "", true));
+            }
+
+            IReadOnlyList<string> wrapped = TextCells.Wrap(each.What.Length > 0 ? $"{each.What}: {each.Means}" : each.Means, Math.Max(1, width - 4), height) is { Count: > 0 } some ? some : [""];
+            for (int row = 0; row < wrapped.Count; row++)
+            {
+                Add((row == 0 ? "  " : "    ") + wrapped[row], new Row(line, wrapped[row], false));
+            }
+        }
+
+        _shown.At = at;
+        Select(at);
+        Reach();
+
+        void Add(string text, Row row)
+        {
+            _rows.Add(text);
+            _of.Add(row);
+        }
+    }
+
+    private void Select(int line)
+    {
+        _list.SelectedItem = FirstOf(line);
+        Mark();
+    }
+
+    /// <summary>Marks the line that the list stands in; the kit steps by rows.</summary>
+    private void Mark()
+    {
+        if (_list.SelectedItem is not { } row || row >= _of.Count)
+        {
+            return;
+        }
+
+        Sign(FirstOf(_shown.At), "  ");
+        _shown.At = _of[row].Line;
+        Sign(FirstOf(_shown.At), $"{Marks.Of(OrderState.Now)} ");
+        _list.SelectedItem = FirstOf(_shown.At);
+
+        void Sign(int first, string sign)
+        {
+            if (_rows[first] != sign + _of[first].Text)
+            {
+                _rows[first] = sign + _of[first].Text;
+            }
+        }
+    }
+
+    /// <summary>Moves the list so far that the marked line is seen to its end, with a heading above it.</summary>
+    private void Reach()
+    {
+        int first = _of.FindIndex(row => row.Line == At), last = _of.FindLastIndex(row => row.Line == At), room = Math.Max(1, _list.Viewport.Height);
+        int top = Math.Clamp(_list.Viewport.Y, Math.Min(first, Math.Max(0, last - room + 1)), first);
+        _list.Viewport = _list.Viewport with { Y = Math.Min(top, Math.Max(0, _rows.Count - room)) };
+        ShowKeys();
+        SetNeedsDraw();
+    }
+
+    private void ShowKeys()
+    {
+        int below = _rows.Count - _list.Viewport.Y - _list.Viewport.Height;
+        _more.Text = below > 0 ? FormattableString.Invariant($"{below} more below") : "";
+        KeyHint[] all = [.. Hints("next", "before", "does it", "back")];
+        _keys.Show(KeyRow.Fitting(all, Viewport.Width - TextCells.Columns(_more.Text) - 1).Count() == all.Length ? all : [.. Hints("", "", "", "back")]);
+
+        static IEnumerable<KeyHint> Hints(params string[] does) => ((Key[])[Key.CursorDown, Key.CursorUp, Key.Enter, Key.Esc]).Zip(does, (key, does) => new KeyHint(BenchKeys.NameOf(key), does));
+    }
+
+    private int FirstOf(int line) => _of.FindIndex(row => row.Line == line && !row.IsHeading);
+
+    private CellStyle StyleOf(int row) => row >= _of.Count ? CellStyle.Ground : _of[row].IsHeading ? CellStyle.Heading : _of[row].Line == At ? CellStyle.Strong : CellStyle.Ground;
+
+    /// <summary>A list of lines, and which of them is marked.</summary>
+    private sealed record Level(string Title, IReadOnlyList<HelpLine> Lines)
+    {
+        internal int At { get; set; }
+    }
+
+    /// <summary>A row of the list.</summary>
+    private readonly record struct Row(int Line, string Text, bool IsHeading);
 }
 
 /// <summary>The lines of help of the bench: what the model offers, and the marks that stand on it.</summary>

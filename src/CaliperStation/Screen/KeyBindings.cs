@@ -1,20 +1,17 @@
 using CaliperStation.Core.Bench;
 namespace CaliperStation.Screen;
 
-/// <summary>What the keys mean: actions and typed text in, bench inputs out. Knows no terminal.</summary>
+/// <summary>What the keys mean: actions in, bench inputs out.</summary>
 internal sealed class KeyBindings
 {
     /// <summary>The typed entry.</summary>
-    public EntryLine Entry { get; } = new();
+    public EntryField Entry { get; } = new();
 
     /// <summary>True while there is something to set aside, so that a reason is wanted; else the sitting says why not.</summary>
     public bool CanSetAside { get; set; } = true;
 
     /// <summary>True when the bench itself offers the usual reasons, one after the other.</summary>
     public bool OffersReasons { get; set; }
-
-    /// <summary>Text typed or pasted.</summary>
-    public void Type(string text) => Entry.Insert(text);
 
     /// <summary>Does what an action asks of the entry, and returns what is to be told to the sitting, or null.</summary>
     public BenchInput? Do(BenchAction action)
@@ -23,9 +20,6 @@ internal sealed class KeyBindings
         {
             case BenchAction.Enter:
                 return Entry.Submit();
-            case BenchAction.Space when Entry.Text.Length > 0 || Entry.IsReason:
-                Entry.Insert(" ");
-                return null;
             case BenchAction.Press or BenchAction.NotSo when Entry.IsReason:
                 return null;
             case BenchAction.NotSo:
@@ -48,25 +42,11 @@ internal sealed class KeyBindings
             case BenchAction.Aside:
                 Entry.AskReason();
                 return null;
-            default:
-                Edit(action);
+            case BenchAction.Clear:
+                Entry.Clear();
                 return null;
+            default:
+                throw new ArgumentOutOfRangeException(nameof(action));
         }
-    }
-
-    private void Edit(BenchAction action)
-    {
-        Action edit = action switch
-        {
-            BenchAction.Clear => Entry.Clear,
-            BenchAction.Backspace => Entry.Backspace,
-            BenchAction.Delete => Entry.Delete,
-            BenchAction.Left => Entry.MoveLeft,
-            BenchAction.Right => Entry.MoveRight,
-            BenchAction.Home => Entry.MoveHome,
-            BenchAction.End => Entry.MoveEnd,
-            _ => throw new ArgumentOutOfRangeException(nameof(action)),
-        };
-        edit();
     }
 }

@@ -50,7 +50,7 @@ internal abstract record QueueChoice
 
 /// <summary>The first page: who measures, the day's blouses with what each wants, the next tag by scan or typing. Built of the kit's own views.</summary>
 /// <remarks>A press that chooses wants a quiet before it, as one that signs does: the key that left the blouse before may still be down.</remarks>
-internal sealed class QueuePage : Runnable, IClicked
+internal sealed class QueuePage : Runnable
 {
     private const string DemonstrationRow = "the demonstration: an invented company, a pretended caliper";
 
@@ -63,7 +63,6 @@ internal sealed class QueuePage : Runnable, IClicked
 
     private readonly QueueModel _model;
     private readonly Switches _switches;
-    private readonly TimeProvider _time;
     private readonly Action _end;
     private readonly Label _heading = new() { Width = Dim.Fill() };
     private readonly Label _who = new() { Y = 1, Width = Dim.Fill() };
@@ -71,13 +70,12 @@ internal sealed class QueuePage : Runnable, IClicked
     private readonly Label _message = new() { Width = Dim.Fill() };
     private readonly Label _ask = new() { Width = Dim.Fill() };
     private readonly TextField _entry = new() { X = 2, Y = Pos.AnchorEnd(2), Width = Dim.Fill() };
-    private readonly Label _keys = new() { Y = Pos.AnchorEnd(1), Width = Dim.Fill() };
-    private readonly HelpView _helpView;
+    private readonly KeyRow _keys;
+    private readonly OwnPress _clicks, _presses;
+    private readonly HelpPage _help;
     private readonly ObservableCollection<string> _rows = [];
     private readonly Dictionary<string, string> _answers = [];
     private readonly Queue<(Question Question, string Usual)> _questions = new();
-    private HelpPage? _help;
-    private PressGate _gate;
     private int _selected;
     private string _said;
     private string _hand;
@@ -93,15 +91,17 @@ internal sealed class QueuePage : Runnable, IClicked
     /// <param name="end">Ends the screen once something is chosen.</param>
     internal QueuePage(QueueModel model, BenchColours colours, Switches switches, TimeProvider time, Action end)
     {
-        (_model, _switches, _time, _end, _hand, _said) = (model, switches, time, end, model.Hand, model.Message);
+        (_model, _switches, _end, _hand, _said) = (model, switches, end, model.Hand, model.Message);
         Width = Dim.Fill();
         Height = Dim.Fill();
         SetScheme(colours.Scheme);
         _list.SetSource(_rows);
-        _helpView = new HelpView(() => _help, colours);
-        Add(_heading, _who, _list, _message, _ask, new Label { Y = Pos.AnchorEnd(2), Text = ">" }, _entry, _keys, _helpView);
+        (_clicks, _presses) = (new OwnPress(time), new OwnPress(time));
+        _keys = new KeyRow(colours, _clicks, OnKeyClicked);
+        _help = new HelpPage(colours, switches, _presses.Take, _clicks, () => _entry.SetFocus());
+        Add(_heading, _who, _list, _message, _ask, new Label { Y = Pos.AnchorEnd(2), Text = ">" }, _entry, _keys, _help);
         _entry.KeyDown += OnEntryKey;
-        _gate = PressGate.Hear(Now);
+        _list.Activating += OnListActivating;
         _asksHand = model.HasStandard && _hand.Length == 0;
         ViewportChanged += (_, _) => Refresh();   // texts are wrapped by its width
         Refresh();
@@ -142,27 +142,13 @@ internal sealed class QueuePage : Runnable, IClicked
     /// <summary>What was chosen; leaving, until something is.</summary>
     internal QueueChoice Choice { get; private set; } = new QueueChoice.Leave();
 
-    private TimeSpan Now => _time.GetElapsedTime(0);
-
     private bool AsksAnswer => _questions.Count > 0;
 
-    /// <summary>A click: on a key's hint it is that key, on a line of the list it takes it, on a line of help it chooses it.</summary>
-    public void Click(int x, int y)
+    /// <summary>A click on a line of the list takes it.</summary>
+    private void OnListActivating(object? sender, CommandEventArgs arguments)
     {
-        if (_help is { } help)
-        {
-            (_help, Action? act) = help.Click(y);
-            act?.Invoke();
-        }
-        else if (y == Viewport.Height - 1)
-        {
-            Deed[] deeds = [.. Deeds()];
-            if (BenchPainter.KeyPlaces(HintsOf(deeds), Viewport.Width).FirstOrDefault(place => x >= place.At && x < place.At + place.Columns).Hint is { } hint)
-            {
-                deeds.First(deed => BenchKeys.NameOf(deed.Keys[0]) == hint.Key).Do();
-            }
-        }
-        else if (!_asksHand && y >= _list.Frame.Y && y < _list.Frame.Bottom && y - _list.Frame.Y + _list.Viewport.Y is var row && row < _rows.Count)
+        arguments.Handled = true;
+        if (!_asksHand && arguments.Context?.Binding is MouseBinding { MouseEvent.Position: { } at } && at.Y + _list.Viewport.Y is var row && row < _rows.Count && _clicks.Take())
         {
             if (AsksAnswer)
             {
@@ -174,8 +160,13 @@ internal sealed class QueuePage : Runnable, IClicked
             }
 
             Pressed();
+            Refresh();
         }
+    }
 
+    private void OnKeyClicked(string key)
+    {
+        Deeds().First(deed => BenchKeys.NameOf(deed.Keys[0]) == key).Do();
         Refresh();
     }
 
@@ -186,13 +177,13 @@ internal sealed class QueuePage : Runnable, IClicked
         {
             Next(1);
         }
-        else if (seen is not CaliperEvent.Press || !IsCalmPress())
+        else if (seen is not CaliperEvent.Press || !_presses.Take())
         {
             return;
         }
-        else if (_help is not null)
+        else if (_help.Visible)
         {
-            _help = null;   // as any press by mistake: it leaves the page
+            _help.Leave();   // as any press by mistake
         }
         else
         {
@@ -206,11 +197,7 @@ internal sealed class QueuePage : Runnable, IClicked
     private IEnumerable<Deed> Deeds()
     {
         Key[] press = [Key.Enter, Key.F2, Key.Space], next = [Key.F8, Key.CursorDown], before = [Key.CursorUp];
-        Deed leave = new([Key.Q.WithCtrl, Key.C.WithCtrl, Key.F12], "leave", "leave; what is left open goes on later", () =>
-        {
-            Choice = new QueueChoice.Leave();
-            _end();
-        });
+        Deed leave = new([Key.Q.WithCtrl, Key.C.WithCtrl, Key.F12], "leave", "leave; what is left open goes on later", Leave);
         Deed help = new([Key.F1], "help", "this page", Help);
         Deed back = new([Key.Esc], "back", "back to the list; what was typed is dropped", Back);
         return _asksHand
@@ -242,13 +229,35 @@ internal sealed class QueuePage : Runnable, IClicked
     {
         string typed = _asksHand ? "initials" : AsksAnswer ? "an answer" : "a tag";
         string means = _asksHand ? "typed, then Enter: who measures from here on" : AsksAnswer ? "typed whole, then Enter" : "scanned, or typed and Enter: that blouse, of the list or not";
-        IEnumerable<HelpLine> deeds = Deeds().Where(deed => deed.Keys[0] != Key.F1).Select(deed => new HelpLine(string.Join(", ", deed.Keys.Select(BenchKeys.NameOf)), deed.Means, deed.Do));
+        IEnumerable<HelpLine> deeds = Deeds().Where(deed => deed.Keys[0] != Key.F1).Select(deed => new HelpLine(string.Join(", ", deed.Keys.Select(BenchKeys.NameOf)), deed.Means, () =>
+        {
+            deed.Do();
+            Refresh();
+        }));
         HelpLine[] marks =
         [
             .. (AsksAnswer ? [] : _model.Blouses).Select(blouse => blouse.Wants).Distinct().Order().Select(wants => new HelpLine(Mark(wants).ToString(), Means(wants))),
             new HelpLine("►", "the marked one"),
         ];
-        _help = new HelpPage(_ask.Text.Split('\n')[0], [.. BenchHelp.Headed(BenchHelp.Deeds, [.. deeds, .. _model.HasStandard || _asksHand || AsksAnswer ? (HelpLine[])[new HelpLine(typed, means)] : []]), .. BenchHelp.Headed("What is shown", marks)]);
+        _help.Open(_ask.Text.Split('\n')[0], [.. BenchHelp.Headed(BenchHelp.Deeds, [.. deeds, .. _model.HasStandard || _asksHand || AsksAnswer ? (HelpLine[])[new HelpLine(typed, means)] : []]), .. BenchHelp.Headed("What is shown", marks)]);
+    }
+
+    /// <inheritdoc/>
+    protected override bool OnKeyDown(Key key)
+    {
+        if (BenchKeys.ActionOf(key) != BenchAction.Stop)
+        {
+            return base.OnKeyDown(key);
+        }
+
+        Leave();   // also from the page of help
+        return true;
+    }
+
+    private void Leave()
+    {
+        Choice = new QueueChoice.Leave();
+        _end();
     }
 
     private void Back()
@@ -258,31 +267,19 @@ internal sealed class QueuePage : Runnable, IClicked
         (_chosen, _asksHand) = (null, _hand.Length == 0 && _model.HasStandard);
     }
 
-    private bool IsCalmPress()
-    {
-        bool isCalm = _gate.IsCalm(Now);
-        _gate = PressGate.Hear(Now);
-        return isCalm;
-    }
-
     private void OnEntryKey(object? sender, Key key)
     {
         Deed? deed = Deeds().FirstOrDefault(each => each.Keys.Contains(key));
         bool isEmpty = _entry.Text.Length == 0;
         bool isOf(SwitchKeys known) => known.Has(key) && (isEmpty || !IsText(key));
         key.Handled = true;
-        if (_help is { } help && key != Key.Q.WithCtrl && key != Key.C.WithCtrl && key != Key.F12)
-        {
-            (_help, Action? act) = help.Take(key, _switches, ref _gate, Now);
-            act?.Invoke();
-        }
-        else if (isEmpty && BenchKeys.TextOf(key) == "?")
+        if (isEmpty && BenchKeys.TextOf(key) == "?")
         {
             Help();
         }
         else if (key == Key.Enter || key == Key.F2 || (key == Key.Space && isEmpty) || isOf(_switches.Press))
         {
-            bool isCalm = IsCalmPress();
+            bool isCalm = _presses.Take();
             if (!isEmpty && key == Key.Enter)
             {
                 string typed = _entry.Text.Trim();
@@ -487,9 +484,7 @@ internal sealed class QueuePage : Runnable, IClicked
         _list.Height = Dim.Fill(below + message.Count);
         _list.SelectedItem = at;
         _list.EnsureSelectedItemVisible();
-        _keys.Text = string.Join("  ", BenchPainter.KeyPlaces(HintsOf(Deeds()), width).Select(place => $"{place.Hint.Key} {place.Hint.Does}"));
-        _helpView.Visible = _help is not null;
-        _helpView.SetNeedsDraw();
+        _keys.Show(HintsOf(Deeds()));
         SetNeedsDraw();
     }
 
@@ -521,31 +516,4 @@ internal sealed class QueuePage : Runnable, IClicked
         BlouseWants.Countersign => "to be countersigned by another hand",
         BlouseWants.Nothing => "ready",
     };
-
-    /// <summary>The page of help over all others, while there is one.</summary>
-    private sealed class HelpView : View
-    {
-        private readonly Func<HelpPage?> _page;
-        private readonly BenchColours _colours;
-
-        internal HelpView(Func<HelpPage?> page, BenchColours colours)
-        {
-            (_page, _colours) = (page, colours);
-            (Width, Height, CanFocus, Visible) = (Dim.Fill(), Dim.Fill(), false, false);
-        }
-
-        /// <inheritdoc/>
-        protected override bool OnClearingViewport() => true;
-
-        /// <inheritdoc/>
-        protected override bool OnDrawingContent(DrawContext? context)
-        {
-            if (_page() is { } page)
-            {
-                CanvasDrawing.Draw(this, page.Paint(Viewport.Width, Viewport.Height), _colours);
-            }
-
-            return true;
-        }
-    }
 }

@@ -26,7 +26,7 @@ internal sealed class SwitchKeys
     /// <summary>Why this cannot be the name of a switch's key, or null.</summary>
     public static string? Validate(string key) =>
         !Key.TryParse(key, out Key? known) || known == Key.Empty ? $"\"{PrintableText.Escape(key)}\" is no key; write one such as F5"
-        : BenchKeys.ActionOf(known) is { } action && action is not (BenchAction.Press or BenchAction.Enter or BenchAction.Space) ? $"the bench itself uses {PrintableText.Escape(key)}"
+        : BenchKeys.IsEditing(known) || BenchKeys.ActionOf(known) is not (null or BenchAction.Press or BenchAction.Enter or BenchAction.Space) ? $"the bench itself uses {PrintableText.Escape(key)}"
         : BenchKeys.TextOf(known).Length > 0 && BenchKeys.ActionOf(known) is null ? "a switch that types a letter is set by press-text"
         : null;
 

@@ -40,8 +40,8 @@ public sealed class PressTests
     {
         PressGate gate = PressGate.Hear(Ms(0));
         Assert.Equal((true, false, true), (gate.IsNew(Ms(500)), gate.IsCalm(Ms(500)), gate.Follows(Ms(500))));
-        Assert.Equal((true, true, true), (gate.IsNew(Ms(800)), gate.IsCalm(Ms(800)), gate.Follows(Ms(1_000))));
-        Assert.False(gate.Follows(Ms(1_001)));
+        Assert.Equal((true, true, true), (gate.IsNew(Ms(800)), gate.IsCalm(Ms(800)), gate.Follows(Ms(1_400))));
+        Assert.False(gate.Follows(Ms(1_401)));
     }
 
     [Fact]

@@ -239,7 +239,7 @@ internal sealed class BenchModel(Plan plan, SittingState begun)
             case BenchInput.Instrument or BenchInput.Press or BenchInput.Caliper { Event: CaliperEvent.Press }:
                 bool isRepeat = !_isNewPress && input is not BenchInput.Press { Origin: PressOrigin.Script };
                 bool isSecond = _pressBefore is { } one && now - one < Calm;   // taken back when nothing follows it
-                bool isInARow = (before.Warning is not null || before.SameCoat is not null) && _pressBefore is { } first && now - first <= TimeSpan.FromSeconds(1);
+                bool isInARow = (before.Warning is not null || before.SameCoat is not null) && _pressBefore is { } first && now - first <= TimeSpan.FromSeconds(1.4);
                 Must(isDone || isRepeat || isSecond || isInARow || before.IsBusy, $"nothing came of {input}, and nothing was said");
                 break;
             default:

@@ -62,7 +62,7 @@ public sealed class BenchPresenterTests
         SittingEvent.Started started = new("s-1", Hostile, "AB", plan.Standard.Sha256, plan.Answers) { At = At };
         _state = BenchEngine.Begin(new Work.Measuring(SittingView.Of(Sitting.Begin(plan, started))), new LiveCaliper(), new BenchSetup(), new Moment(_now, At)).State;
 
-        Canvas canvas = BenchPainter.Paint(Model, new EntryLine(), width, height);
+        Canvas canvas = BenchPainter.Paint(Model, width, height);
 
         Assert.Equal(Hostile, Model.Prompt.Ask);
         string[] rows = canvas.ToString().Split('\n');

@@ -2,6 +2,7 @@ using CaliperStation.Core.Bench;
 using CaliperStation.Screen;
 using Terminal.Gui.Drawing;
 using Terminal.Gui.Input;
+using Terminal.Gui.Testing;
 
 namespace CaliperStation.Tests.Screen;
 
@@ -26,10 +27,11 @@ public sealed class BenchWindowTests : IDisposable
         {
             _kit.Page.Show(model);
             _kit.Pump();
-            Canvas canvas = BenchPainter.Paint(model, new EntryLine(), width, height);
+            Canvas canvas = BenchPainter.Paint(model, width, height);
+            var (entry, keys) = BenchLayout.OwnRows(width, height);
             for (int y = 0; y < height; y++)
             {
-                for (int x = 0; x < width; x++)
+                for (int x = 0; x < width && y != keys.Y && (y != entry.Y || x < entry.X); x++)   // the rest is the kit's own
                 {
                     Cell cell = _kit.Cells[y, x];
                     Assert.Equal((canvas[x, y].Text, BenchColours.Sixteen[canvas[x, y].Style]), (cell.Grapheme, cell.Attribute!.Value));
@@ -149,14 +151,68 @@ public sealed class BenchWindowTests : IDisposable
         Assert.Equal([new BenchInput.Says(Answer.Of(text))], _intents);
     }
 
-    [Fact]
-    public void Pasting_fills_the_entry_and_presses_nothing()
+    [Theory]
+    [InlineData("7.5\r\n8", "> 7.5")]
+    [InlineData("\e[31m\u202E7", @"> \x1B[31m\u202E7")]
+    public void Pasting_fills_the_entry_and_presses_nothing(string pasted, string shown)
     {
-        _kit.Page.Paste("7.5\r\n8");
+        _kit.App.RaisePasteEvent(pasted);
         _kit.Pump();
-        Assert.Contains("> 7.5", _kit.Screen, StringComparison.Ordinal);
-        Assert.DoesNotContain("> 7.58", _kit.Screen, StringComparison.Ordinal);
+        Assert.Contains(shown + "\n", _kit.Screen, StringComparison.Ordinal);
         Assert.Empty(_intents);
+    }
+
+    [Fact]
+    public void The_typed_line_is_edited_by_the_kits_keys()
+    {
+        Type("137 t");
+        _kit.Press(Key.Home, Key.Delete, Key.D2, Key.End, Key.CursorLeft, Key.CursorLeft, Key.Backspace, Key.D8);
+        Assert.Contains("> 238 t", _kit.Screen, StringComparison.Ordinal);
+        _kit.Press(Key.Home, Key.End.WithShift, Key.D9);   // what is selected is replaced
+        Assert.Contains("> 9\n", _kit.Screen, StringComparison.Ordinal);
+        Assert.DoesNotContain("238", _kit.Screen, StringComparison.Ordinal);
+        _kit.Press(Key.Space, Key.T, Key.Enter);
+        Assert.Equal([new BenchInput.Says(Answer.Of("9 t"))], _intents);
+    }
+
+    [Fact]
+    public void The_end_of_a_line_longer_than_its_room_is_seen_and_the_line_has_an_end()
+    {
+        for (int typed = 0; typed < Answer.MaxLineLength + 3; typed++)
+        {
+            _kit.App.InjectKey(typed < Answer.MaxLineLength - 3 ? Key.D1 : new Key((char)('2' + (typed % 3))));
+        }
+
+        _kit.Pump();
+        Assert.Matches("> 1+[234]{3}\n", _kit.Screen);
+        _kit.Press(Key.Enter);
+        Assert.Equal(Answer.MaxLineLength, Assert.IsType<Answer.Number>(Assert.IsType<BenchInput.Says>(Assert.Single(_intents)).Answer).Text.Length);
+    }
+
+    /// <summary>What opens menus or other modes in the kit's field would take the keys of the bench.</summary>
+    [Fact]
+    public void The_kits_menu_and_overwriting_stay_shut()
+    {
+        Type("12");
+        _kit.Press(Key.F10.WithShift, Key.InsertChar, Key.CursorLeft, Key.D9);
+        Assert.Contains("> 192", _kit.Screen, StringComparison.Ordinal);
+        _kit.Press(Key.F2);
+        Assert.Equal([new BenchInput.Press(PressOrigin.Person)], _intents);
+    }
+
+    [Fact]
+    public void A_line_that_was_being_typed_is_gone_on_with_after_the_page_of_help()
+    {
+        Type("12");
+        _kit.Press(Key.F1, Key.Esc, Key.D3);
+        Assert.Contains("> 123", _kit.Screen, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_control_character_that_is_typed_shows_what_it_is()
+    {
+        _kit.Press(new Key('\u202E'), Key.D7);
+        Assert.Contains(@"> \u202E7", _kit.Screen, StringComparison.Ordinal);
     }
 
     [Fact]

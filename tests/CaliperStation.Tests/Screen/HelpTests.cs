@@ -5,8 +5,6 @@ using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Screen;
 using Microsoft.Extensions.Time.Testing;
-using Terminal.Gui.App;
-using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
 using KeyBindings = CaliperStation.Screen.KeyBindings;
 
@@ -14,7 +12,7 @@ namespace CaliperStation.Tests.Screen;
 
 /// <summary>Help and the row of keys: of every kind of prompt of the demonstration's standard.</summary>
 [Collection(KitCollection.Name)]
-public sealed class HelpTests : IDisposable
+public sealed class HelpTests
 {
     private static readonly Dictionary<string, string[]> _prompts = new()
     {
@@ -29,18 +27,11 @@ public sealed class HelpTests : IDisposable
     };
 
     private readonly FakeTimeProvider _time = new();
-    private readonly IApplication _app = Application.Create();
     private readonly List<BenchInput> _intents = [];
 
-    public HelpTests()
-    {
-        BenchScreen.Prepare(BenchColours.Sixteen);
-        _app.Init(DriverRegistry.Names.ANSI);
-    }
+    public HelpTests() => BenchScreen.Prepare(BenchColours.Sixteen);
 
     public static TheoryData<string> Prompts => [.. _prompts.Keys];
-
-    public void Dispose() => _app.Dispose();
 
     [Theory]
     [MemberData(nameof(Prompts))]
@@ -101,8 +92,11 @@ public sealed class HelpTests : IDisposable
     [InlineData("deciding", 40, 10)]
     [InlineData("deciding", 120, 40)]
     [InlineData("doubt", 80, 24)]
-    public void A_page_of_help_looks_as_it_was_approved(string prompt, int width, int height) =>
-        Golden.Matches($"help-{prompt}-{width}x{height}", Page(prompt).Paint(width, height).ToString());
+    public void A_page_of_help_looks_as_it_was_approved(string prompt, int width, int height)
+    {
+        using OnKit<BenchWindow> bench = OpenHelp(prompt, width, height);
+        Golden.Matches($"help-{prompt}-{width}x{height}", bench.Screen);
+    }
 
     [Theory]
     [InlineData("deciding", 80, 24)]
@@ -113,10 +107,10 @@ public sealed class HelpTests : IDisposable
     public void The_row_of_keys_of_the_real_bench_has_help_at_every_size_and_at_80_all_of_them(string prompt, int width, int height)
     {
         BenchModel model = BenchPresenter.Of(State(prompt), Now);
-        KeyHint[] shown = [.. BenchPainter.KeyPlaces(model.Keys, width).Select(place => place.Hint)];
+        KeyHint[] shown = [.. KeyRow.Fitting(model.Keys, width)];
         Assert.Equal(BenchKeys.NameOf(BenchAction.Help), shown[^1].Key);
         Assert.True(width < 80 || shown.Length == model.Keys.Count);
-        Golden.Matches($"real-{prompt}-{width}x{height}", BenchPainter.Paint(model, new EntryLine(), width, height).ToString());
+        Golden.Matches($"real-{prompt}-{width}x{height}", BenchOnKit.Draw(model, width, height));
     }
 
     [Theory]
@@ -125,7 +119,7 @@ public sealed class HelpTests : IDisposable
     [InlineData("deciding", 120, 40)]
     [InlineData("deciding", 160, 50)]
     public void The_large_face_looks_as_it_was_approved(string prompt, int width, int height) =>
-        Golden.Matches($"large-{prompt}-{width}x{height}", BenchPainter.Paint(BenchPresenter.Of(State(prompt), Now), new EntryLine(), width, height, large: true).ToString());
+        Golden.Matches($"large-{prompt}-{width}x{height}", BenchOnKit.Draw(BenchPresenter.Of(State(prompt), Now), width, height, large: true));
 
     [Theory]
     [InlineData(80, 24)]
@@ -134,7 +128,7 @@ public sealed class HelpTests : IDisposable
     public void Where_the_large_face_has_no_room_the_usual_one_is_shown(int width, int height)
     {
         BenchModel model = BenchPresenter.Of(State("deciding"), Now);
-        Assert.Equal(BenchPainter.Paint(model, new EntryLine(), width, height).ToString(), BenchPainter.Paint(model, new EntryLine(), width, height, large: true).ToString());
+        Assert.Equal(BenchPainter.Paint(model, width, height).ToString(), BenchPainter.Paint(model, width, height, large: true).ToString());
     }
 
     [Theory]
@@ -142,17 +136,46 @@ public sealed class HelpTests : IDisposable
     [InlineData(40, 10)]
     public void Every_line_of_help_is_reached_by_one_key(int width, int height)
     {
-        HelpPage page = Page("deciding");
-        PressGate gate = default;
-        HashSet<string> seen = [];
-        HashSet<string> all = [.. Page("deciding").Paint(width, 200).ToString().Split('\n').Skip(1).Select(row => row.Trim(' ', '►')).Where(row => row.Length > 0 && !row.StartsWith('↓'))];
+        using OnKit<BenchWindow> whole = OpenHelp("deciding", width, 200), bench = OpenHelp("deciding", width, height);
+        HashSet<string> all = [.. Rows(whole)], seen = [];
         for (int press = 0; press < all.Count; press++)
         {
-            seen.UnionWith(page.Paint(width, height).ToString().Split('\n').Skip(1).Select(row => row.Trim(' ', '►')));
-            Assert.Same(page, page.Take(Key.CursorDown, Switches.None, ref gate, TimeSpan.Zero).Shown);
+            seen.UnionWith(Rows(bench));
+            bench.Press(Key.CursorDown);
         }
 
         Assert.Empty(all.Except(seen));
+        static IEnumerable<string> Rows(OnKit<BenchWindow> bench) => bench.Screen.Split('\n').Skip(1).Select(row => row.Trim(' ', '►')).Where(row => row.Length > 0 && !row.StartsWith('↓'));
+    }
+
+    /// <summary>Each of the kit's own ways through a list ends on a line that can be chosen or read, never on a heading.</summary>
+    [Theory]
+    [InlineData(80, 24)]
+    [InlineData(40, 10)]
+    public void The_lists_own_keys_go_through_the_page_and_back_and_what_is_marked_is_seen(int width, int height)
+    {
+        using OnKit<BenchWindow> bench = OpenHelp("deciding", width, height);
+        string top = bench.Screen;
+        bench.Press(Key.End);
+        Assert.DoesNotContain("more below", bench.Screen, StringComparison.Ordinal);
+        Assert.Contains("►", bench.Screen, StringComparison.Ordinal);
+        bench.Press(Key.Home);
+        Assert.Equal(top, bench.Screen);
+        int pages = 0;
+        for (; bench.Screen.Contains("more below", StringComparison.Ordinal); pages++)
+        {
+            Assert.True(pages < 20);
+            bench.Press(Key.PageDown);
+            Assert.Single(bench.Screen.Split('\n'), row => row.StartsWith('►'));
+        }
+
+        for (; pages >= 0; pages--)
+        {
+            bench.Press(Key.PageUp);
+            Assert.Single(bench.Screen.Split('\n'), row => row.StartsWith('►'));
+        }
+
+        Assert.Equal(top, bench.Screen);
     }
 
     [Fact]
@@ -220,17 +243,18 @@ public sealed class HelpTests : IDisposable
         window.NewKeyDownEvent(key);
     }
 
-    private static TimeSpan Now => TimeSpan.FromSeconds(100);
+    internal static TimeSpan Now => TimeSpan.FromSeconds(100);
 
     private static Moment At(double seconds) => new(TimeSpan.FromSeconds(seconds), new DateTimeOffset(2026, 3, 1, 9, 0, 0, TimeSpan.Zero) + TimeSpan.FromSeconds(seconds));
 
-    private static HelpPage Page(string prompt)
+    private OnKit<BenchWindow> OpenHelp(string prompt, int width, int height)
     {
-        BenchModel model = BenchPresenter.Of(State(prompt), Now);
-        return new HelpPage(model.Prompt.Ask, BenchHelp.Of(model, _ => { }, _ => { }, (_, _) => { }));
+        OnKit<BenchWindow> bench = new(BenchColours.Sixteen, () => new BenchWindow(BenchPresenter.Of(State(prompt), Now), BenchColours.Sixteen, _intents.Add, null, _time), width, height);
+        bench.Press(Key.F1);
+        return bench;
     }
 
-    private static BenchState State(string prompt)
+    internal static BenchState State(string prompt)
     {
         Plan plan = Plan.For(StandardSource.Demonstration().Standard, new Dictionary<string, string>());
         SittingEvent.Started started = new("s-1", "HL-001", "AB", plan.Standard.Sha256, plan.Answers) { At = At(0).At };

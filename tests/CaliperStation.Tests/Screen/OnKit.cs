@@ -78,11 +78,41 @@ internal sealed class OnKit<TPage> : IDisposable where TPage : Runnable
         }
     }
 
+    /// <summary>Clicks where a text begins.</summary>
+    internal void Click(string text)
+    {
+        string[] rows = Rows;
+        int row = Array.FindLastIndex(rows, each => each.Contains(text, StringComparison.Ordinal));
+        Assert.True(row >= 0, $"nothing to click on: {text}");
+        Click(rows[row].IndexOf(text, StringComparison.Ordinal), row);
+    }
+
+    internal void Click(int x, int y)
+    {
+        foreach (MouseFlags flags in (MouseFlags[])[MouseFlags.LeftButtonPressed, MouseFlags.LeftButtonReleased])
+        {
+            App.InjectMouse(new Mouse { Flags = flags, ScreenPosition = new System.Drawing.Point(x, y) });
+        }
+
+        Pump();
+    }
+
     /// <summary>A key as the bytes that a terminal sends for it.</summary>
     internal void PressBytes(Key key)
     {
         App.GetInputInjector().InjectKey(key, new() { Mode = InputInjectionMode.Pipeline });
         Pump();
+    }
+}
+
+/// <summary>The bench without a terminal.</summary>
+internal static class BenchOnKit
+{
+    /// <summary>A bench that nothing was done on yet, as it is drawn.</summary>
+    internal static string Draw(BenchModel model, int width, int height, bool large = false)
+    {
+        using OnKit<BenchWindow> kit = new(BenchColours.Sixteen, () => new BenchWindow(model, BenchColours.Sixteen, _ => { }, ScreenSettings.Usual with { Large = large }), width, height);
+        return kit.Screen[..^1];
     }
 }
 

@@ -115,23 +115,34 @@ public sealed class QueuePageTests : IDisposable
     [Fact]
     public void A_click_on_a_line_takes_that_blouse_and_one_on_a_hint_does_what_its_key_does()
     {
-        OnKit<QueuePage> kit = Open(_model, 80, 24);
-        _open[^1].Page.Click(5, Array.FindIndex(kit.Screen.Split('\n'), row => row.Contains("QG-019", StringComparison.Ordinal)));
-        kit.Pump();
-        Assert.Contains($"QG-019: {_ribbons.Ask[..17]}", kit.Screen, StringComparison.Ordinal);
-        _open[^1].Page.Click(5, Array.FindIndex(kit.Screen.Split('\n'), row => row.Contains("12 ribbons", StringComparison.Ordinal)));
+        OnKit<QueuePage> drawn = Open(_model, 80, 24);
+        drawn.Click("QG-019");   // within the quiet after the page was opened
+        Assert.DoesNotContain(_ribbons.Ask[..17], drawn.Screen, StringComparison.Ordinal);
+        _time.Advance(PressGate.Calm);
+        drawn.Click("Quayside");   // nothing to click on
+        drawn.Click("QG-019");
+        Assert.Contains($"QG-019: {_ribbons.Ask[..17]}", drawn.Screen, StringComparison.Ordinal);
+        drawn.Click("12 ribbons");   // still the same click
+        Assert.False(_ended);
+        _time.Advance(PressGate.Calm);
+        drawn.Click("12 ribbons");
+
         Assert.True(_ended);
-        QueueChoice.Blouse chosen = Assert.IsType<QueueChoice.Blouse>(_open[^1].Page.Choice);
+        QueueChoice.Blouse chosen = Assert.IsType<QueueChoice.Blouse>(drawn.Page.Choice);
         Assert.Equal(("QG-019", "12 ribbons"), (chosen.Queued.Tag, chosen.Answers["ribbons"]));
 
-        kit = Open(_model, 80, 24);
-        string keys = kit.Screen.Split('\n')[23];
-        _open[^1].Page.Click(keys.IndexOf("F1", StringComparison.Ordinal), 23);
-        kit.Pump();
-        Assert.Contains(BenchHelp.Deeds, kit.Screen, StringComparison.Ordinal);
-        _open[^1].Page.Click(3, 1);   // back
-        kit.Pump();
-        Assert.Contains("QG-017", kit.Screen, StringComparison.Ordinal);
+        OnKit<QueuePage> again = Open(_model, 80, 24);
+        _time.Advance(PressGate.Calm);
+        again.Click("F1");
+        Assert.Contains(BenchHelp.Deeds, again.Screen, StringComparison.Ordinal);
+        _time.Advance(PressGate.Calm);
+        again.Click("back");
+        Assert.Contains("QG-017", again.Screen, StringComparison.Ordinal);
+        _time.Advance(PressGate.Calm);
+        again.Click("F8");
+        again.Press(Key.F1);
+        again.Press(Key.F12);
+        Assert.IsType<QueueChoice.Leave>(again.Page.Choice);   // the stop keys also leave from the page of help
     }
 
     [Fact]

@@ -3,6 +3,7 @@ using CsCheck;
 
 namespace CaliperStation.Tests.Screen;
 
+[Collection(KitCollection.Name)]
 public class ScreenGoldenTests
 {
     private static readonly Dictionary<string, BenchModel> Models = new()
@@ -35,7 +36,7 @@ public class ScreenGoldenTests
     [Theory]
     [MemberData(nameof(Screens))]
     public void A_screen_looks_as_it_was_approved(string name, int width, int height) =>
-        Golden.Matches($"screen-{name}-{width}x{height}", BenchPainter.Paint(Models[name], new EntryLine(), width, height).ToString());
+        Golden.Matches($"screen-{name}-{width}x{height}", BenchOnKit.Draw(Models[name], width, height));
 
     [Fact]
     public void The_current_line_is_seen_wherever_it_is()
@@ -45,7 +46,7 @@ public class ScreenGoldenTests
             {
                 OrderLine[] order = [.. Enumerable.Range(0, count).Select(index => new OrderLine($"line{index}.", OrderState.Ahead, index % 7 == 0, string.Empty))];
                 BenchModel model = BenchSamples.Reading with { Order = order, Current = current };
-                string screen = BenchPainter.Paint(model, new EntryLine(), width, height).ToString();
+                string screen = BenchPainter.Paint(model, width, height).ToString();
                 Assert.Contains($"line{current}.", screen, StringComparison.Ordinal);
                 Assert.Contains($"line{current / 7 * 7}.", screen, StringComparison.Ordinal);
             },
@@ -58,7 +59,7 @@ public class ScreenGoldenTests
         string ask = string.Join(' ', Enumerable.Range(100, 45)); // 179 characters
         foreach ((int width, int height) in ((int, int)[])[(80, 24), (120, 40), (60, 16), (40, 10)])
         {
-            string screen = BenchPainter.Paint(BenchSamples.Reading with { Prompt = BenchSamples.Reading.Prompt with { Ask = ask } }, new EntryLine(), width, height).ToString();
+            string screen = BenchPainter.Paint(BenchSamples.Reading with { Prompt = BenchSamples.Reading.Prompt with { Ask = ask } }, width, height).ToString();
             Assert.All(ask.Split(' '), word => Assert.Contains(word, screen, StringComparison.Ordinal));
         }
     }
@@ -69,7 +70,7 @@ public class ScreenGoldenTests
         BenchModel model = BenchSamples.Reading with { Prompt = new BenchPrompt(PromptKind.Reading, new string('x', 4000), "hint", "Mind it.") };
         foreach ((int width, int height) in ((int, int)[])[(80, 24), (120, 40), (60, 16), (40, 10)])
         {
-            Assert.Contains("! Mind it.", BenchPainter.Paint(model, new EntryLine(), width, height).ToString(), StringComparison.Ordinal);
+            Assert.Contains("! Mind it.", BenchPainter.Paint(model, width, height).ToString(), StringComparison.Ordinal);
         }
     }
 
@@ -96,17 +97,15 @@ public class ScreenGoldenTests
             Advice = [hostile, hostile],
             Keys = [new KeyHint(hostile, hostile), new KeyHint("F2", "press")],
         };
-        EntryLine entry = new();
-        entry.Insert(hostile);
         for (int width = 0; width <= 130; width += 13)
         {
             for (int height = 0; height <= 42; height += 7)
             {
-                Check(BenchPainter.Paint(model, entry, width, height));
+                Check(BenchPainter.Paint(model, width, height));
             }
         }
 
-        Check(BenchPainter.Paint(model, entry, 80, 24));
+        Check(BenchPainter.Paint(model, 80, 24));
     }
 
     private static void Check(Canvas canvas)

@@ -8,11 +8,13 @@ using CaliperStation.Core.Standards;
 using CaliperStation.Core.Tests.Shape;
 using CaliperStation.Devices;
 using CaliperStation.Screen;
+using CaliperStation.Tests.Screen;
 using Microsoft.Extensions.Time.Testing;
 
 namespace CaliperStation.Tests.Whole;
 
 /// <summary>Every command and output the README shows is real.</summary>
+[Collection(KitCollection.Name)]
 public sealed partial class ReadmeTests : IDisposable
 {
     private static readonly string Root = SourceTree.Root;
@@ -61,7 +63,7 @@ public sealed partial class ReadmeTests : IDisposable
         Hold("rack-low-right");
         BenchModel model = BenchPresenter.Of(state, clock.GetElapsedTime(0));
 
-        string picture = BenchPainter.Paint(model, new EntryLine(), 80, 24).ToString();
+        string picture = BenchOnKit.Draw(model, 80, 24);
         string block = Regex.Match(Readme, "<!-- screen -->\n```\n(.*?)```", RegexOptions.Singleline).Groups[1].Value;
         Update($"<!-- screen -->\n```\n{block}```", $"<!-- screen -->\n```\n{picture.TrimEnd('\n')}\n```");
         Assert.Equal(picture.TrimEnd('\n'), block.TrimEnd('\n'));
