@@ -1,4 +1,3 @@
-using CaliperStation.Core.Bench;
 using CaliperStation.Core.Judging;
 using CaliperStation.Core.Reports;
 
