@@ -8,7 +8,7 @@ using Terminal.Gui.Views;
 namespace CaliperStation.Screen;
 
 /// <summary>The bench: the model drawn over all of the terminal, the typed line and the row of keys on it, the page of help over all of that; turns keys into intents.</summary>
-/// <remarks>Of what is drawn by hand only cells that differ from what the terminal shows are sent, so a changed digit costs a few bytes. The UI thread only.</remarks>
+/// <remarks>Of what is drawn by hand only cells that differ from what the terminal shows are sent, so a changed digit costs a few bytes. The focus is the typed line's, or that of the page of help. The UI thread only.</remarks>
 internal sealed class BenchWindow : Runnable
 {
     private readonly BenchColours _colours;
@@ -173,6 +173,7 @@ internal sealed class BenchWindow : Runnable
     private void Refresh()
     {
         (_place, Region keys) = BenchLayout.OwnRows(_body.Viewport.Width, _body.Viewport.Height);
+        _body.Covered = [_place, keys];
         string sign = TextCells.Fit(Entry.IsReason ? "Reason: " : "> ", Math.Max(2, _place.Width / 2));
         string invitation = Entry.Wants.Length > 0 ? Entry.Wants : Entry.Text.Length == 0 ? Invitation() : "";
         int at = TextCells.Columns(sign), indent = Entry.Wants.Length > 0 ? TextCells.Columns(Entry.Text) + 1 : 2;
@@ -280,6 +281,9 @@ internal sealed class BenchWindow : Runnable
             ViewportChanged += (_, _) => of.Refresh();
         }
 
+        /// <summary>Where the kit's own rows lie: nothing is drawn there.</summary>
+        internal Region[] Covered { private get; set; } = [];
+
         /// <inheritdoc/>
         protected override bool OnClearingViewport() => true;
 
@@ -288,7 +292,7 @@ internal sealed class BenchWindow : Runnable
         {
             if (!_of._help.Visible)
             {
-                CanvasDrawing.Draw(this, BenchPainter.Paint(_of._model, Viewport.Width, Viewport.Height, _of._isLarge), _of._colours);
+                CanvasDrawing.Draw(this, BenchPainter.Paint(_of._model, Viewport.Width, Viewport.Height, _of._isLarge), _of._colours, Covered);
             }
 
             return true;
@@ -299,20 +303,33 @@ internal sealed class BenchWindow : Runnable
 /// <summary>Sends a canvas to the terminal through a view: only the cells that differ from what is shown.</summary>
 internal static class CanvasDrawing
 {
-    internal static void Draw(View view, Canvas canvas, BenchColours colours)
+    internal static void Draw(View view, Canvas canvas, BenchColours colours, params ReadOnlySpan<Region> covered)
     {
         for (int y = 0; y < canvas.Height; y++)
         {
             for (int x = 0; x < canvas.Width; x++)
             {
                 CanvasCell cell = canvas[x, y];
-                if (cell.Text.Length > 0 && !IsShown(view, x, y, cell, colours))
+                if (cell.Text.Length > 0 && !IsIn(covered, x, y) && !IsShown(view, x, y, cell, colours))
                 {
                     view.SetAttribute(colours[cell.Style]);
                     view.AddStr(x, y, cell.Text);
                 }
             }
         }
+    }
+
+    private static bool IsIn(ReadOnlySpan<Region> regions, int x, int y)
+    {
+        foreach (Region region in regions)
+        {
+            if (x >= region.X && x < region.Right && y >= region.Y && y < region.Bottom)
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     private static bool IsShown(View view, int x, int y, CanvasCell cell, BenchColours colours) =>
