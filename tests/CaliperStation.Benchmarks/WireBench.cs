@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Globalization;
 using System.Text;
+using System.Text.RegularExpressions;
 using CaliperStation.Devices;
 
 namespace CaliperStation.Benchmarks;
@@ -58,9 +59,9 @@ internal sealed class WireStation : IDisposable
 {
     private static readonly TimeSpan _patience = TimeSpan.FromSeconds(10);
     private static readonly TimeSpan _allDrawn = TimeSpan.FromMilliseconds(120);
-    private static readonly TimeSpan _lockOut = TimeSpan.FromMilliseconds(330);   // a second press within 300 ms is the same one
+    private static readonly TimeSpan _quiet = TimeSpan.FromMilliseconds(850);   // a press that comes sooner takes the last reading back
 
-    private static readonly string[] _noDrawing = ["\e[?25l", "\e[1;1H", "\a"];
+    private static readonly Regex _noDrawing = new(@"\e\[\?25[hl]|\e\[\d+;\d+H|\e\[\d* q|\a");
 
     private readonly string _folder = Directory.CreateTempSubdirectory("caliper-station-wire-").FullName;
     private readonly string? _program;
@@ -117,7 +118,7 @@ internal sealed class WireStation : IDisposable
             Settle(terminal, TimeSpan.FromSeconds(2));
             for (int step = 0; step < _steps && taken.Count < readings; step++)
             {
-                Settle(terminal, _lockOut);
+                Settle(terminal, _quiet);
                 terminal.Write("\r");
                 long sent = Answer(wire);
                 long drawn = sent;
@@ -184,8 +185,8 @@ internal sealed class WireStation : IDisposable
         }
     }
 
-    /// <summary>True for more than the bell, and the cursor, which the kit hides anew at each of its turns.</summary>
-    private static bool Draws(byte[] output) => _noDrawing.Aggregate(Encoding.Latin1.GetString(output), (text, nothing) => text.Replace(nothing, "", StringComparison.Ordinal)).Length > 0;
+    /// <summary>True for more than the bell, and the cursor, which the kit places again at each of its turns.</summary>
+    private static bool Draws(byte[] output) => _noDrawing.Replace(Encoding.Latin1.GetString(output), "").Length > 0;
 
     /// <summary>Waits for the request and sends the next value; gives the instant after its last byte.</summary>
     private long Answer(PseudoTerminal wire)

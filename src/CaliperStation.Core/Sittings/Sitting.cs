@@ -150,7 +150,7 @@ public static class Sitting
 
     private static Decision Retake(SittingView view, SittingCommand.Retake retake, DateTimeOffset at)
     {
-        if (view.Prompt is Prompt.Closed or Prompt.See { Look.IsReady: true })
+        if (view.State.Signed is not null || view.State.Abandoned is not null || view.Prompt is Prompt.See { Look.IsReady: true })   // of what ends with its last reading, that one may yet be wrong
         {
             return Decision.Refused(RefusalKind.NothingToRetake, view.Prompt);
         }

@@ -15,12 +15,12 @@ public sealed class SimulationTests(ITestOutputHelper output)
     [Fact]
     public void New_sittings_with_faults_keep_every_promise() => Work(
         Number("CALIPER_STATION_SIM_SEED") ?? Stopwatch.GetTimestamp() % 1_000_000_000_000,
-        (int)(Number("CALIPER_STATION_SIM_COUNT") ?? 200));
+        (int)(Number("CALIPER_STATION_SIM_COUNT") ?? 100));
 
     [Fact]
     public void Without_faults_every_sitting_is_closed_and_none_stops()
     {
-        for (long seed = 1; seed <= 100; seed++)
+        for (long seed = 1; seed <= 60; seed++)
         {
             SimulationResult result = SimulatedSitting.Run(seed, withFaults: false);
             Assert.Equal((0, 0), (result.Cuts, result.FullDisks));

@@ -1,3 +1,4 @@
+using System.Numerics;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Standards;
 
@@ -23,12 +24,13 @@ public class FirstStandardTests
     [InlineData("t", "4.5")]
     public void Whatever_is_chosen_the_file_loads_and_a_review_finds_nothing(string unit, string distance)
     {
-        for (int chosen = 1; chosen < 1 << CommonThing.All.Count; chosen++)
+        int all = (1 << CommonThing.All.Count) - 1;
+        foreach (int chosen in Enumerable.Range(1, all).Where(each => BitOperations.PopCount((uint)each) is var things && (things <= 2 || things >= CommonThing.All.Count - 1)))   // each two meet, and all but one
         {
             Standard standard = StandardFiles.Loaded(FirstStandard.Text("Company \"x\" \\ y", unit, FirstStandard.LengthOf("1/32 in", unit)!, Worn(chosen, FirstStandard.LengthOf(distance, unit)!)));
 
             Assert.Equal("Company \"x\" \\ y", standard.Name);
-            if ((chosen & (chosen - 1)) == 0 || chosen == (1 << CommonThing.All.Count) - 1)
+            if ((chosen & (chosen - 1)) == 0 || chosen == all)
             {
                 Assert.Empty(StandardReview.Of(standard));
             }
