@@ -182,7 +182,8 @@ public sealed class HostileTextTests
 
     private static Advice Advised { get; } = new(
         [new(Hostile, 1e6, 0, 0, [], [])],
-        [new(Hostile, [], [(Hostile, Length.Tick)], [Hostile], [Hostile])], false, [Hostile], [new(ConflictKind.OneRule, [Hostile], [Hostile], Hostile)]) { Wanted = [Hostile] };
+        [new(Hostile, [], [(Hostile, Length.Tick)], [Hostile], [Hostile])], false, [Hostile], [new(ConflictKind.OneRule, [Hostile], [Hostile], Hostile)])
+    { Wanted = [Hostile] };
 
     /// <summary>The reports of the text carriers, each of a model whose every text is hostile.</summary>
     private static Dictionary<string, Func<int, string>> Texts { get; } = new()
