@@ -118,7 +118,7 @@ internal static class Measure
             return Resumed(options, standard, answers, open, store, clock);
         }
 
-        bool isPretended = options is { Standard: null, Hand: null } && (options.Port ?? settings.Port) is null or "emulated";   // typed lengths are somebody's, who signs with own initials
+        bool isPretended = options is { Standard: null, Hand: null } && (options.Port ?? settings.Port) is "auto" or "emulated";   // typed lengths are somebody's, who signs with own initials
         string tag = options.Tag ?? SittingFinder.NextTag(store, options.Standard is null ? DemonstrationTag : "BLOUSE-");
         if (options.Tag is null)
         {

@@ -49,7 +49,7 @@ internal static class BenchPainter
 
         PaintVerdict(canvas, layout.Verdict, model, isLarge: !layout.Next.IsEmpty);
         PaintLines(canvas, layout.Advice, TextPainter.Advice(model.Advice, columns, layout.Advice.Height));
-        PaintMessage(canvas, layout.Message, model, isPlain);
+        PaintMessage(canvas, layout.Message, advice.Count == 0 ? layout.Advice : layout.Message.From(layout.Message.Height), model, isPlain);
         return canvas;
     }
 
@@ -160,11 +160,14 @@ internal static class BenchPainter
         }
     }
 
-    private static void PaintMessage(Canvas canvas, Region region, BenchModel model, bool isPlain)
+    /// <summary>What was said last; a long one grows upward into the free rows above.</summary>
+    private static void PaintMessage(Canvas canvas, Region region, Region free, BenchModel model, bool isPlain)
     {
         // The plain layout has no header, and a lost caliper must be told in every layout.
         string message = isPlain && model.CaliperTrouble ? "! " + model.Caliper + "  " + model.Message : model.Message;
-        IReadOnlyList<string> lines = TextCells.Wrap(message, region.Width, region.Height);
+        IReadOnlyList<string> lines = TextCells.Wrap(message, region.Width, free.Height + region.Height);
+        int more = Math.Max(0, lines.Count - region.Height);
+        region = new Region(region.X, region.Y - more, region.Width, region.Height + more);
         for (int row = 0; row < lines.Count; row++)
         {
             canvas.Write(region.Row(row), lines[row], isPlain && model.CaliperTrouble ? CellStyle.Caution : CellStyle.Ground);
