@@ -241,7 +241,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
                 break;
         }
 
-        if (EndsWithItsLastReading && !(_state.LastDone is not null && !_state.Gate.IsCalm(now.Since)))
+        if (EndsWithItsLastReading && (_state.LastDone is null || _state.Gate.IsCalm(now.Since)))
         {
             Finish();   // a second press within a second may take the last reading back
         }
@@ -896,7 +896,7 @@ internal sealed class BenchTurn(BenchState state, Moment now)
         }
     }
 
-    private void Unknown(string text) => Refuse($"\"{PrintableText.Escape(text)}\" is no answer; say {string.Join(", ", Offers.Of(_state).Select(offer => offer.Said).Where(said => said.Length > 0).Distinct())}");
+    private void Unknown(string text) => Refuse($"\"{PrintableText.Escape(text)}\" is no answer; say {string.Join(", ", Offers.Of(_state).Select(offer => offer.Said).Distinct())}");
 
     /// <summary>The step that was named, by its short name or its id.</summary>
     private string StepOf(string named) =>

@@ -62,7 +62,7 @@ public sealed record Offer(Act Act, string Does, string Means)
     /// <summary>What may be said after the word, each with its name; empty where nothing is to be chosen.</summary>
     public IReadOnlyList<(string Said, string Name)> Choices { get; init; } = [];
 
-    /// <summary>How a line says it; empty for a key only.</summary>
+    /// <summary>How a line says it.</summary>
     public string Said => Act switch
     {
         Act.Press => "an empty line",

@@ -82,9 +82,9 @@ internal static class TrendCommand
         TrendOfStore gathered = new(filter);
         using Store store = StoreLook.Open(options.Store, error, gathered);
         IReadOnlyList<TrendGroup> groups = gathered.Trend.Groups();
-        if (groups.Count == 0 && (options.Step ?? options.Item) is { } asked)
+        if (groups.Count == 0)
         {
-            NotFound(asked, filter, store);
+            Find(filter, store);
         }
 
         Dictionary<string, Standard?> standards = groups.Select(group => group.LastSha256).Distinct().ToDictionary(sha256 => sha256, sha256 => StoreLook.StandardOf(store, sha256));
@@ -104,16 +104,22 @@ internal static class TrendCommand
         return StoreLook.Result(store);
     }
 
-    /// <summary>Nothing is of what was asked for: says what there is, where there is anything.</summary>
-    private static void NotFound(string asked, TrendFilter filter, Store store)
+    /// <summary>Where nothing is of the step or the item that was asked for: says what there is.</summary>
+    /// <exception cref="StationException">Exit 2: these records have others.</exception>
+    private static void Find(TrendFilter filter, Store store)
     {
+        if ((filter.Step ?? filter.Item) is not { } asked)
+        {
+            return;
+        }
+
         TrendOfStore all = new(filter with { Step = null, Item = null });
         Store.OpenToLook(store.Paths, TimeProvider.System, _ => { }, all).Dispose();
-        TrendSeries[] series = [.. all.Trend.Groups().SelectMany(group => group.Series)];
-        string[] known = [.. series.Where(each => each.Of == (filter.Item is null ? each.Of : TrendOf.Item) && (filter.Item is not null || each.Of != TrendOf.Item)).Select(each => each.Id).Distinct()];
-        if (known.Length > 0)
+        bool isItem = filter.Step is null;
+        string[] known = [.. all.Trend.Groups().SelectMany(group => group.Series).Where(series => series.Of == TrendOf.Item == isItem).Select(series => series.Id).Distinct()];
+        if (known.Length > 0 && !known.Contains(asked))
         {
-            throw new StationException(ExitCode.Usage, $"These records have no {(filter.Item is null ? "step or rule" : "item")} \"{PrintableText.Escape(asked)}\"; there are {PrintableText.Escape(string.Join(", ", known))}.");
+            throw new StationException(ExitCode.Usage, $"These records have no {(isItem ? "item" : "step or rule")} \"{PrintableText.Escape(asked)}\"; there are {PrintableText.Escape(string.Join(", ", known))}.");
         }
     }
 

@@ -72,7 +72,7 @@ internal static class BenchPresenter
         bool isOfShown = want.Prompt is not Prompt.Read || !hasLive || state.Caliper.Steadiness.IsWhereTaken;
         return held.Count > 0 ? VerdictOf(held.MaxBy(judgement => (judgement.Verdict, -judgement.Conformance))!, show) with { IsOfShown = isOfShown }
             : want.Prompt is Prompt.Sign or Prompt.Closed || state.LastVerdict is not { } last ? null   // what there is to say of all of them stands above
-            : VerdictOf(last, show) with { IsOfShown = isOfShown, IsOlder = want.Prompt is Prompt.Read { Again: null } && hasLive && !state.Caliper.Steadiness.IsWhereTaken && !isNew };
+            : VerdictOf(last, show) with { IsOfShown = isOfShown, IsOlder = !isOfShown && want.Prompt is Prompt.Read { Again: null } && !isNew };
     }
 
     /// <summary>How far the work is, over all readings and within the item.</summary>
