@@ -1,4 +1,5 @@
 using System.Text.Json;
+using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 using CaliperStation.Core.Studies;
 
@@ -99,11 +100,11 @@ public sealed class CoatsOfRecords(TrendFilter filter)
 
     /// <summary>The one hand of a step's takes, as the last of them has it; null where there are several, or it is not said.</summary>
     private static string? HandOf(RecordReading reading) =>
-        reading.Takes.Count > 0 && reading.Takes[^1].Hand is { Length: > 0 } hand && reading.Takes.All(take => InitialsComparer.Same(take.Hand, hand)) ? hand : null;
+        reading.Takes.Count > 0 && reading.Takes[^1].Hand is { Length: > 0 } hand && reading.Takes.All(take => Initials.Same(take.Hand, hand)) ? hand : null;
 
     /// <summary>The one hand of every reading, those withdrawn since too; or null.</summary>
     private static string? HandOfAll(Record record) =>
-        record.Hands.Count > 0 ? (record.Hands.All(hand => InitialsComparer.Same(hand, record.Hands[0])) ? record.Hands[0] : null)
+        record.Hands.Count > 0 ? (record.Hands.All(hand => Initials.Same(hand, record.Hands[0])) ? record.Hands[0] : null)
         : record.Hand.Length > 0 ? record.Hand : record.SignedBy;
 
     private static DateTimeOffset? First(Record record)

@@ -84,22 +84,19 @@ public sealed class Remeasurement
     private Decision Sign(SittingCommand.Sign sign, DateTimeOffset at) =>
         Prompt is not Prompt.Sign ? Decision.Refused(RefusalKind.NotToSignYet, Prompt)
         : Initials.Validate(sign.Initials) is { } fault ? Decision.Refused(RefusalKind.NoInitials, fault)
-        : !InitialsComparer.Same(sign.Initials, Started.Hand) ? Decision.Refused(RefusalKind.OtherHand, $"who measured signs: the initials given at the start were {Started.Hand}")
+        : !Initials.Same(sign.Initials, Started.Hand) ? Decision.Refused(RefusalKind.OtherHand, $"who measured signs: the initials given at the start were {Started.Hand}")
         : Decision.Of(new SittingEvent.Signed(Initials.Of(sign.Initials)) { At = at });
 }
 
 /// <summary>Who is who, by initials.</summary>
 public static class InitialsComparer
 {
-    /// <summary>True when two initials mean one hand, whatever the case.</summary>
-    public static bool Same(string one, string other) => string.Equals(one.Trim(), other.Trim(), StringComparison.OrdinalIgnoreCase);
-
     /// <summary>True when these initials measured any of that record, also what was withdrawn since.</summary>
     public static bool Measured(Record record, string initials) => record.Hands
         .Concat(record.Readings.SelectMany(reading => reading.Takes.Select(take => take.Hand)))
         .Append(record.Hand)
-        .Any(hand => Same(hand, initials));
+        .Any(hand => Initials.Same(hand, initials));
 
     /// <summary>True when they measured any of it, or signed it: they may not countersign it.</summary>
-    public static bool TookPart(Record record, string initials) => Measured(record, initials) || Same(record.SignedBy, initials);
+    public static bool TookPart(Record record, string initials) => Measured(record, initials) || Initials.Same(record.SignedBy, initials);
 }

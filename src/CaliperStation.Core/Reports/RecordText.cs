@@ -4,6 +4,7 @@ using System.Text.Json;
 using CaliperStation.Core.Quantities;
 using CaliperStation.Core.Readings;
 using CaliperStation.Core.Records;
+using CaliperStation.Core.Sittings;
 using CaliperStation.Core.Standards;
 
 namespace CaliperStation.Core.Reports;
@@ -74,7 +75,7 @@ public static class RecordText
 
     /// <summary>All hands that measured, the first one first: <c>AB, EF</c>.</summary>
     internal static string Hands(IReadOnlyList<string> hands, string first) =>
-        string.Join(", ", hands.OrderBy(hand => !InitialsComparer.Same(hand, first)).DefaultIfEmpty(first));
+        string.Join(", ", hands.OrderBy(hand => !Initials.Same(hand, first)).DefaultIfEmpty(first));
 
     /// <summary>
     /// The sealed record as JSON for people and programs; not its canonical bytes, see <c>records export</c>. Beside what the record says of itself stand

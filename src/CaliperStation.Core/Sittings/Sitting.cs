@@ -214,7 +214,7 @@ public static class Sitting
     private static Decision TakeOver(SittingView view, SittingCommand.TakeOver over, DateTimeOffset at) =>
         view.Prompt is Prompt.Closed ? Decision.Refused(RefusalKind.Closed, view.Prompt)
         : Initials.Validate(over.Hand) is { } fault ? Decision.Refused(RefusalKind.NoInitials, fault)
-        : Initials.Of(over.Hand) == Initials.Of(view.State.Hand) ? Decision.Refused(RefusalKind.MeasuresAlready, $"{Initials.Of(over.Hand)} measures already")
+        : Initials.Same(over.Hand, view.State.Hand) ? Decision.Refused(RefusalKind.MeasuresAlready, $"{Initials.Of(over.Hand)} measures already")
         : Decision.Of(new SittingEvent.HandChanged(Initials.Of(over.Hand)) { At = at });
 
     private static Decision CorrectTag(SittingView view, SittingCommand.CorrectTag correct, DateTimeOffset at) =>

@@ -51,7 +51,7 @@ internal static class Sittings
         {
             if (line.Kind == RemeasurementStartedJson.Kind)
             {
-                if (RemeasurementStartedJson.Read(line.Body, line.At) is { } started && started.OfRecord == first.Id && started.Kind == kind && InitialsComparer.Same(started.Hand, hand))
+                if (RemeasurementStartedJson.Read(line.Body, line.At) is { } started && started.OfRecord == first.Id && started.Kind == kind && Initials.Same(started.Hand, hand))
                 {
                     open[line.Sitting] = (Remeasurement.Begin(plan, started), line.At);
                 }

@@ -110,8 +110,25 @@ internal static class CommandLine
         return tag;
     }
 
+    /// <summary>A record or a blouse that must be named; a shell completes it with the tags of the usual store, which help does not ask for.</summary>
+    internal static Argument<string> TagArgument(string name, string description)
+    {
+        Argument<string> tag = new(name) { Description = description, HelpName = name };
+        tag.CompletionSources.Add(_ => Tags());
+        return tag;
+    }
+
+    /// <summary>Who measures: initials, in capitals however they are typed.</summary>
+    internal static Option<string?> HandOption(string description, bool required = false) => new("--hand")
+    {
+        Description = description,
+        HelpName = "INITIALS",
+        Required = required,
+        CustomParser = typed => Initials.Of(typed.Tokens[0].Value),
+    };
+
     /// <summary>The tags of the usual store, for a shell.</summary>
-    internal static IEnumerable<CompletionItem> Tags() => Quietly(() =>
+    private static IEnumerable<CompletionItem> Tags() => Quietly(() =>
     {
         using Store store = Store.OpenToLook(StorePaths.OnThisMachine(null), TimeProvider.System, _ => { });
         return store.Records.Latest().Select(record => record.Tag).Concat(store.Records.OpenSittings().Select(sitting => sitting.Tag)).Distinct(BlouseTag.Comparer).Order(BlouseTag.Comparer).ToList();
@@ -162,7 +179,7 @@ internal static class CommandLine
 /// <summary>The options of every command that opens the bench for one hand and something that is there: a record, a study.</summary>
 internal sealed class BenchOptions
 {
-    private readonly Option<string> _hand = new("--hand") { Description = "Who measures now.", HelpName = "INITIALS", Required = true };
+    private readonly Option<string?> _hand = CommandLine.HandOption("Who measures now.", required: true);
     private readonly Option<string?> _port = CommandLine.PortOption("NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
     private readonly Option<string?> _serial = CommandLine.TextOption("--serial", "RATE-FRAMING|auto", "Rate and framing of the line, such as 9600-8N1 or 4800-7E2; auto finds it while the caliper sends.");
     private readonly Option<bool> _plain = new("--plain") { Description = "Lines instead of the screen." };
@@ -178,7 +195,7 @@ internal sealed class BenchOptions
     }
 
     internal BenchRequest Of(ParseResult parsed) => new(
-        Initials.Of(parsed.GetValue(_hand)!), parsed.GetValue(_port), parsed.GetValue(_serial), parsed.GetValue(_plain), parsed.GetValue(_json), parsed.GetValue(_store));
+        parsed.GetValue(_hand)!, parsed.GetValue(_port), parsed.GetValue(_serial), parsed.GetValue(_plain), parsed.GetValue(_json), parsed.GetValue(_store));
 }
 
 /// <summary>What the bench was asked for, parsed but not yet looked at.</summary>

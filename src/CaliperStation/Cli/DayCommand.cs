@@ -19,7 +19,7 @@ internal static class Day
     {
         Option<string?> standard = TextOption("--standard", "FILE", "The placement standard; kept in the settings.");
         Option<string?> tags = TextOption("--tags", "FILE", "The day's blouses, as readiness reads them; kept in the settings.");
-        Option<string?> hand = TextOption("--hand", "INITIALS", "Who measures; kept in the settings.");
+        Option<string?> hand = HandOption("Who measures; kept in the settings.");
         Option<string?> port = PortOption("NAME|auto|none", "Where the caliper is; kept in the settings.");
         Option<string?> store = StoreOption();
         foreach (Option option in (Option[])[standard, tags, hand, port, store])
@@ -28,7 +28,7 @@ internal static class Day
         }
 
         root.SetAction((parsed, stop) => RunAsync(
-            new DayOptions(parsed.GetValue(standard), parsed.GetValue(tags), parsed.GetValue(hand) is { } initials ? Initials.Of(initials) : null, parsed.GetValue(port), parsed.GetValue(store)), output, error, stop));
+            new DayOptions(parsed.GetValue(standard), parsed.GetValue(tags), parsed.GetValue(hand), parsed.GetValue(port), parsed.GetValue(store)), output, error, stop));
     }
 
     private static async Task<int> RunAsync(DayOptions options, TextWriter output, TextWriter error, CancellationToken stop)

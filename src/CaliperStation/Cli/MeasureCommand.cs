@@ -21,7 +21,7 @@ internal static class Measure
     {
         Argument<string?> standard = new("STANDARD") { Description = "The placement standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
         Option<string?> tag = TagOption("The blouse, such as QG-017; an open sitting of it is resumed.");
-        Option<string?> hand = TextOption("--hand", "INITIALS", "Who measures.");
+        Option<string?> hand = HandOption("Who measures.");
         Option<string[]> answer = AnswerOption();
         Option<bool> ask = new("--ask") { Description = "Asks what the blouse carries before a new sitting, where no --answer says it; else the first answers hold." };
         Option<string?> port = PortOption("NAME|auto|emulated|none|replay:FILE", "Where the caliper is.");
@@ -44,7 +44,7 @@ internal static class Measure
             {
                 Standard = parsed.GetValue(standard),
                 Tag = parsed.GetValue(tag),
-                Hand = parsed.GetValue(hand) is { } initials ? Initials.Of(initials) : null,
+                Hand = parsed.GetValue(hand),
                 Answers = parsed.GetValue(answer) ?? [],
                 Ask = parsed.GetValue(ask),
                 Port = parsed.GetValue(port),

@@ -154,8 +154,7 @@ internal static class CardCommand
 {
     internal static Command Command(TextWriter output, TextWriter error)
     {
-        Argument<string> id = new("RECORD") { HelpName = "RECORD", Description = "A record, or a tag for the last record of that blouse." };
-        id.CompletionSources.Add(_ => Tags());
+        Argument<string> id = TagArgument("RECORD", "A record, or a tag for the last record of that blouse.");
         PaperOptionSet paper = new();
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
@@ -207,7 +206,7 @@ internal static class TemplateCommand
 {
     internal static Command Command(TextWriter output, TextWriter error)
     {
-        Argument<string?> file = new("STANDARD") { HelpName = "STANDARD", Description = "The placement standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
+        Argument<string?> file = new("STANDARD") { Description = "The placement standard; without it the demonstration.", Arity = ArgumentArity.ZeroOrOne };
         Option<string[]> answer = AnswerOption();
         Option<string?> measured = TextOption("--measured", "RECORD", "Takes the places as this record measured them; a record, or a tag for the last record of that blouse.");
         Option<string?> on = TextOption("--on", "LANDMARK", "Only the backing of what stands on this place of the garment.");

@@ -40,8 +40,7 @@ internal static class RecordsCommands
 
     private static Command ShowCommand(TextWriter output, TextWriter error)
     {
-        Argument<string> id = new("ID") { HelpName = "ID", Description = "A record, or a tag for the last record of that blouse." };
-        id.CompletionSources.Add(_ => Tags());
+        Argument<string> id = TagArgument("ID", "A record, or a tag for the last record of that blouse.");
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
         Command command = new("show", "Shows one record.") { id, json, store };
@@ -51,8 +50,7 @@ internal static class RecordsCommands
 
     private static Command HistoryCommand(TextWriter output, TextWriter error)
     {
-        Argument<string> tag = new("TAG") { HelpName = "TAG", Description = "The blouse." };
-        tag.CompletionSources.Add(_ => Tags());
+        Argument<string> tag = TagArgument("TAG", "The blouse.");
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
         Command command = new("history", "Shows one blouse over time: what was measured, by whom, what was set right, and what moved since.") { tag, json, store };
@@ -62,7 +60,7 @@ internal static class RecordsCommands
 
     private static Command VerifyCommand(TextWriter output, TextWriter error)
     {
-        Argument<string?> target = new("ID|FILE") { HelpName = "ID|FILE", Description = "One record, or an exported file; without it the whole store.", Arity = ArgumentArity.ZeroOrOne };
+        Argument<string?> target = new("ID|FILE") { Description = "One record, or an exported file; without it the whole store.", Arity = ArgumentArity.ZeroOrOne };
         Option<string[]> key = new("--key") { Description = "A public key that counts for an exported file; may be repeated.", HelpName = "FILE", DefaultValueFactory = _ => [] };
         Option<bool> part = new("--part") { Description = "The file is a part of a chain: records missing from it are not told." };
         Option<bool> noEnd = NoEndOption();
@@ -102,7 +100,7 @@ internal static class RecordsCommands
 
     private static Command ImportCommand(TextWriter output, TextWriter error)
     {
-        Argument<string> file = new("FILE") { HelpName = "FILE", Description = "What records export wrote as JSON Lines on another bench." };
+        Argument<string> file = new("FILE") { Description = "What records export wrote as JSON Lines on another bench." };
         Option<string[]> key = new("--key") { Description = "A public key whose records may come in; may be repeated.", HelpName = "FILE", DefaultValueFactory = _ => [] };
         Option<bool> noEnd = NoEndOption();
         Option<bool> json = JsonOption();
@@ -144,7 +142,7 @@ internal static class RecordsCommands
     private static Command BackupCommand(
         string name, string description, Func<RecordsBackupOptions, TextWriter, TextWriter, int> run, TextWriter output, TextWriter error)
     {
-        Argument<string> folder = new("FOLDER") { HelpName = "FOLDER", Description = "The backup's folder." };
+        Argument<string> folder = new("FOLDER") { Description = "The backup's folder." };
         Option<bool> json = JsonOption();
         Option<string?> store = StoreOption();
         Command command = new(name, description) { folder, json, store };

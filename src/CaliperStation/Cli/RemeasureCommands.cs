@@ -19,8 +19,7 @@ internal static class RemeasureCommands
 {
     internal static Command Countersign(TextWriter output, TextWriter error)
     {
-        Argument<string> record = new("RECORD") { HelpName = "RECORD", Description = "The record, or a tag for the last sitting of that blouse." };
-        record.CompletionSources.Add(_ => Tags());
+        Argument<string> record = TagArgument("RECORD", "The record, or a tag for the last sitting of that blouse.");
         Option<long?> seed = new("--seed") { Description = "Seed of the lot; without it one of chance. The record keeps it.", HelpName = "NUMBER" };
         Option<string?> share = TextOption("--share", "PERCENT", "How many of the steps that need no second look are drawn by lot, at least one; 20 unless said.");
         BenchOptions bench = new();
@@ -33,8 +32,7 @@ internal static class RemeasureCommands
 
     internal static Command Recheck(TextWriter output, TextWriter error)
     {
-        Argument<string> tag = new("TAG") { HelpName = "TAG", Description = "The blouse." };
-        tag.CompletionSources.Add(_ => Tags());
+        Argument<string> tag = TagArgument("TAG", "The blouse.");
         BenchOptions bench = new();
         Command command = new("recheck", "After a touch-up: measures the steps that matter again and says what has moved.") { tag };
         bench.AddTo(command);

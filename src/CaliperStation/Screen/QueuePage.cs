@@ -339,7 +339,7 @@ internal sealed class QueuePage : Runnable
     {
         if (_asksHand)
         {
-            string initials = text.ToUpperInvariant();
+            string initials = Initials.Of(text);
             if (Initials.Validate(initials) is { } fault)
             {
                 _said = $"{text}: {fault}.";
